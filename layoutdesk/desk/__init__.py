@@ -1,0 +1,1 @@
+"""The window: the only rooms that know Qt widgets."""

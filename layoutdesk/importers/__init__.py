@@ -1,0 +1,1 @@
+"""Foreign files to proposals that the person confirms."""

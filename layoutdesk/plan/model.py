@@ -1,0 +1,275 @@
+"""The plan: everything that a person has given, as immutable values.
+
+Lengths are millimetres, points are ``(x, y)`` in the plan's own axes with y up, as in a DXF. Every object
+carries ``extra``: the keys of its file entry that this version does not know, kept so that a save loses
+nothing. Nothing here computes; what follows from a plan is in :mod:`layoutdesk.engine`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Final, Literal, TypeAlias
+
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.units import Units
+
+Side = Literal["left", "right"]
+AttachmentKind = Literal["ledger", "side-bolted", "in-wall post"]
+KeepoutKind = Literal["tree", "air conditioner", "utility", "other"]
+TapeClass = Literal["I", "II", "III"]
+Paper = Literal["letter", "a4"]
+
+ATTACHMENT_KINDS: Final[tuple[AttachmentKind, ...]] = ("ledger", "side-bolted", "in-wall post")
+KEEPOUT_KINDS: Final[tuple[KeepoutKind, ...]] = ("tree", "air conditioner", "utility", "other")
+TAPE_CLASSES: Final[tuple[TapeClass, ...]] = ("I", "II", "III")
+
+Extra: TypeAlias = tuple[tuple[str, object], ...]
+"""Keys of a file entry that this version does not know, with their JSON values, in file order."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wall:
+    """A face of the existing house: a polyline, with the house on its left or right as one walks along it."""
+
+    id: str
+    points: tuple[Vector, ...]
+    house_side: Side
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attachment:
+    """Where a beam meets the house."""
+
+    id: str
+    at: Vector
+    kind: AttachmentKind
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Baseline:
+    """The straight line that stations and offsets are read from; ``yard_side`` as seen from origin to toward."""
+
+    origin: Vector
+    toward: Vector
+    yard_side: Side
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Control:
+    """A point that can be found again and taped from."""
+
+    id: str
+    at: Vector
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeamLine:
+    """The straight line that a row of piers, their columns and their beam share."""
+
+    id: str
+    start: Vector
+    end: Vector
+    attachment: str | None = None
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pier:
+    """One footing. ``mark`` is what people call it; it is the id unless it was renamed."""
+
+    id: str
+    at: Vector
+    line: str | None = None
+    detail: str | None = None
+    mark: str = ""
+    extra: Extra = ()
+
+    @property
+    def label(self) -> str:
+        """Return what the pier is called on screens and sheets."""
+        return self.mark or self.id
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Detail:
+    """The section of a pier.
+
+    ``profile`` holds (depth, diameter) down the hole, joined by straight sides; two entries at one depth make
+    a step. ``reveal`` is the height of the pier's top above the ground beside it.
+    """
+
+    id: str
+    profile: tuple[tuple[float, float], ...]
+    reveal: float = 0.0
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slab:
+    """Existing concrete."""
+
+    id: str
+    outline: tuple[Vector, ...]
+    thickness: float
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Keepout:
+    """What neither auger nor tape may cross."""
+
+    id: str
+    outline: tuple[Vector, ...]
+    kind: KeepoutKind = "other"
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bay:
+    """Four points (piers or attachments), named in order round the bay, that the user wants checked."""
+
+    id: str
+    corners: tuple[str, str, str, str]
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tape:
+    """One measured distance between two points, with the class of tape it was taken with."""
+
+    start: str
+    end: str
+    distance: float
+    tape_class: TapeClass = "II"
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Benchmark:
+    """The fixed height that readings start from."""
+
+    id: str
+    elevation: float
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What the rod shows at a point, from one setup of the instrument."""
+
+    setup: int
+    point: str
+    kind: Literal["back", "fore"]
+    reading: float
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Levels:
+    """Heights as booked."""
+
+    benchmarks: tuple[Benchmark, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TapeAtHand:
+    """The tape that the crew will pull: its full length and its EU 2014/32 accuracy class."""
+
+    length: float = 30_000.0
+    tape_class: TapeClass = "II"
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagProduct:
+    """A bag of concrete mix as the supplier sells it; ``yield_m3`` is what one bag makes, printed on the bag."""
+
+    product: str
+    yield_m3: float
+    extra: Extra = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A whole plan. Equality is deep; an edit makes a new plan that shares what it did not touch."""
+
+    title: str = "Untitled"
+    units: Units = "ft-in"
+    rounding: float = 1.5875
+    issue: str = ""
+    date: str = ""
+    paper: Paper = "letter"
+    walls: tuple[Wall, ...] = ()
+    attachments: tuple[Attachment, ...] = ()
+    baseline: Baseline | None = None
+    controls: tuple[Control, ...] = ()
+    lines: tuple[BeamLine, ...] = ()
+    piers: tuple[Pier, ...] = ()
+    details: tuple[Detail, ...] = ()
+    slabs: tuple[Slab, ...] = ()
+    keepouts: tuple[Keepout, ...] = ()
+    bays: tuple[Bay, ...] = ()
+    tapes: tuple[Tape, ...] = ()
+    levels: Levels = Levels()
+    tape_at_hand: TapeAtHand = TapeAtHand()
+    bags: tuple[BagProduct, ...] = ()
+    extra: Extra = ()
+
+    def pieces(self) -> Iterator[Piece]:
+        """Yield everything that lies on the sheet and has an id, in drawing order."""
+        yield from self.slabs
+        yield from self.walls
+        yield from self.keepouts
+        yield from self.lines
+        yield from self.attachments
+        yield from self.controls
+        yield from self.piers
+
+    def piece(self, piece_id: str) -> Piece | None:
+        """Return the piece with this id, or None."""
+        return next((p for p in self.pieces() if p.id == piece_id), None)
+
+    def detail(self, detail_id: str | None) -> Detail | None:
+        """Return the detail with this id, or None."""
+        return next((d for d in self.details if d.id == detail_id), None)
+
+    def with_(self, **changes: object) -> Plan:
+        """Return a copy with some fields changed; the edits in this package are its only callers."""
+        return replace(self, **changes)  # type: ignore[arg-type]
+
+
+Piece: TypeAlias = Slab | Wall | Keepout | BeamLine | Attachment | Control | Pier
+"""Anything that lies on the sheet and can be picked."""
+
+
+def places_of(piece: Piece) -> tuple[Vector, ...]:
+    """Return the points that a piece is made of, in order: those that a move carries along."""
+    match piece:
+        case Wall(points=points):
+            return points
+        case Slab(outline=outline) | Keepout(outline=outline):
+            return outline
+        case BeamLine(start=start, end=end):
+            return (start, end)
+        case Attachment(at=at) | Control(at=at) | Pier(at=at):
+            return (at,)
+
+
+def with_places(piece: Piece, places: tuple[Vector, ...]) -> Piece:
+    """Return the piece with its points replaced, in the order of :func:`places_of`."""
+    match piece:
+        case Wall():
+            return replace(piece, points=places)
+        case Slab() | Keepout():
+            return replace(piece, outline=places)
+        case BeamLine():
+            return replace(piece, start=places[0], end=places[1])
+        case Attachment() | Control() | Pier():
+            return replace(piece, at=places[0])

@@ -1,0 +1,1 @@
+"""The open plan: document, history, selection and recovery. Qt-free."""

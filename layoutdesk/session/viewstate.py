@@ -1,0 +1,69 @@
+"""What the person is looking at: selection, page, hovered piece. Never in the plan, never in the file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Literal
+
+Page = Literal["plan", "control", "stakes", "piers", "buy", "sheets"]
+"""The pages of the notebook that exist so far, in the order of the job."""
+
+
+class ViewState:
+    """Selection, page and hover, with one announcement for each change.
+
+    ``selected`` is ordered as picked; ids that the plan no longer has are dropped by :meth:`keep_only`.
+    ``bay`` is the id of the bay that the Stakes page shows, or None.
+    """
+
+    def __init__(self) -> None:
+        self._watchers: list[Callable[[], None]] = []
+        self.selected: tuple[str, ...] = ()
+        self.page: Page = "plan"
+        self.hovered: str | None = None
+        self.bay: str | None = None
+
+    def watch(self, watcher: Callable[[], None]) -> None:
+        """Have ``watcher`` called after every change."""
+        self._watchers.append(watcher)
+
+    def select(self, ids: Iterable[str]) -> None:
+        """Select just these pieces."""
+        chosen = tuple(dict.fromkeys(ids))
+        if chosen != self.selected:
+            self.selected = chosen
+            self._tell()
+
+    def toggle(self, piece_id: str) -> None:
+        """Add a piece to the selection, or take it out."""
+        if piece_id in self.selected:
+            self.select(i for i in self.selected if i != piece_id)
+        else:
+            self.select((*self.selected, piece_id))
+
+    def keep_only(self, existing: Iterable[str]) -> None:
+        """Drop what no longer exists."""
+        have = set(existing)
+        self.select(i for i in self.selected if i in have)
+
+    def hover(self, piece_id: str | None) -> None:
+        """Remember what lies under the pointer."""
+        if piece_id != self.hovered:
+            self.hovered = piece_id
+            self._tell()
+
+    def turn_to(self, page: Page) -> None:
+        """Open a page of the notebook."""
+        if page != self.page:
+            self.page = page
+            self._tell()
+
+    def show_bay(self, bay_id: str | None) -> None:
+        """Show a bay's diagonals on the sheet."""
+        if bay_id != self.bay:
+            self.bay = bay_id
+            self._tell()
+
+    def _tell(self) -> None:
+        for watcher in tuple(self._watchers):
+            watcher()
