@@ -1,0 +1,28 @@
+"""What every test relies on: no screen, no settings of the person who runs them, and repeatable properties."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+_HOME = Path(tempfile.mkdtemp(prefix="layoutdesk-tests-"))
+for _name in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME", "APPDATA", "LOCALAPPDATA"):
+    os.environ[_name] = str(_HOME / _name.lower())
+
+# The first call of a property imports numpy and more: a deadline would measure that.
+settings.register_profile("layoutdesk", deadline=None, derandomize=True)
+settings.register_profile(
+    "thorough", deadline=None, max_examples=2000, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "layoutdesk"))
+
+
+@pytest.fixture(scope="session")
+def checkout() -> Path:
+    """Return the folder of the project."""
+    return Path(__file__).resolve().parent.parent

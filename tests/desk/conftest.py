@@ -1,0 +1,90 @@
+"""What the tests of the window rely on: our own type, answers instead of dialogs, and nothing left behind."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QCoreApplication, QEvent, QThreadPool
+from PySide6.QtWidgets import QApplication
+
+from layoutdesk.desk.asks import CopyBy, FileKind, MirrorAt, Recovery, Unsaved
+from layoutdesk.desk.theme import load_type
+from layoutdesk.units import Units
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _type_and_style(qapp: QApplication) -> None:
+    """Give every test the program's own type and the style that the program runs in."""
+    qapp.setStyle("Fusion")
+    load_type()
+
+
+@pytest.fixture(autouse=True)
+def _nothing_left(qapp: QApplication) -> Iterator[None]:
+    """Hold that no window survives its test: one that does may crash another test much later."""
+    yield
+    QThreadPool.globalInstance().waitForDone(10_000)
+    for _ in range(2):
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+        gc.collect()
+    left = [w for w in qapp.topLevelWidgets() if w.metaObject().className() != "QComboBoxPrivateContainer"]
+    assert not left, f"windows left open: {left}"
+
+
+class FakeAsks:
+    """Answers in place of a person; every question is noted in ``asked``."""
+
+    def __init__(self) -> None:
+        self.asked: list[str] = []
+        self.opens: Path | None = None
+        self.saves: Path | None = None
+        self.on_unsaved: Unsaved = "keep editing"
+        self.on_recover: Recovery = "later"
+        self.on_overwrite = False
+        self.types: str | None = None
+        self.copies: CopyBy | None = None
+        self.mirrors: MirrorAt | None = None
+
+    def open_file(self, folder: Path) -> Path | None:
+        self.asked.append(f"open in {folder.name}")
+        return self.opens
+
+    def save_file(self, start: Path, kind: FileKind) -> Path | None:
+        self.asked.append(f"save {kind} as {start.name}")
+        return self.saves
+
+    def unsaved(self, title: str) -> Unsaved:
+        self.asked.append(f"unsaved {title}")
+        return self.on_unsaved
+
+    def recover(self, title: str, when: str) -> Recovery:
+        self.asked.append(f"recover {title} of {when}")
+        return self.on_recover
+
+    def overwrite(self, name: str) -> bool:
+        self.asked.append(f"overwrite {name}")
+        return self.on_overwrite
+
+    def text(self, question: str, start: str) -> str | None:
+        self.asked.append(f"{question} {start}")
+        return self.types
+
+    def copy_by(self, units: Units) -> CopyBy | None:
+        self.asked.append(f"copy in {units}")
+        return self.copies
+
+    def mirror_at(self, units: Units, station: float) -> MirrorAt | None:
+        self.asked.append(f"mirror at {station} in {units}")
+        return self.mirrors
+
+    def tell(self, title: str, sentence: str) -> None:
+        self.asked.append(f"{title}: {sentence}")
+
+
+@pytest.fixture
+def asks() -> FakeAsks:
+    """Return a person who answers at once."""
+    return FakeAsks()
