@@ -23,6 +23,8 @@ Paper = Literal["letter", "a4"]
 ATTACHMENT_KINDS: Final[tuple[AttachmentKind, ...]] = ("ledger", "side-bolted", "in-wall post")
 KEEPOUT_KINDS: Final[tuple[KeepoutKind, ...]] = ("tree", "air conditioner", "utility", "other")
 TAPE_CLASSES: Final[tuple[TapeClass, ...]] = ("I", "II", "III")
+SIDES: Final[tuple[Side, ...]] = ("left", "right")
+PAPERS: Final[tuple[Paper, ...]] = ("letter", "a4")
 
 Extra: TypeAlias = tuple[tuple[str, object], ...]
 """Keys of a file entry that this version does not know, with their JSON values, in file order."""

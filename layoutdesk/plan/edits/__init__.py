@@ -1,0 +1,89 @@
+"""The edits: everything that can be done to a plan, each a pure function from plan to plan.
+
+An edit that changes nothing returns the very plan it was given. An edit that cannot be carried out raises
+:class:`~layoutdesk.errors.EditError` with one sentence. Whatever edits make of a sound plan is a sound plan: it
+can be saved and opened again.
+"""
+
+from layoutdesk.plan.edits.arranging import align, space_equally
+from layoutdesk.plan.edits.baseline import clear_baseline, flip_baseline, set_baseline, set_station_offset
+from layoutdesk.plan.edits.belonging import (
+    assign_line,
+    attach_line,
+    set_attachment_kind,
+    set_house_side,
+    set_keepout_kind,
+    set_thickness,
+)
+from layoutdesk.plan.edits.details import add_detail, assign_detail, replace_detail
+from layoutdesk.plan.edits.distances import set_distance
+from layoutdesk.plan.edits.drawing import (
+    add_attachment,
+    add_bay,
+    add_control,
+    add_keepout,
+    add_line,
+    add_pier,
+    add_slab,
+    add_wall,
+)
+from layoutdesk.plan.edits.moving import copy, mirror, move, move_place, turn
+from layoutdesk.plan.edits.naming import added, new_id, rename
+from layoutdesk.plan.edits.removing import delete
+from layoutdesk.plan.edits.rows import add_grid, add_row
+from layoutdesk.plan.edits.settings import (
+    set_bags,
+    set_date,
+    set_issue,
+    set_paper,
+    set_rounding,
+    set_tape_at_hand,
+    set_title,
+    set_units,
+)
+
+__all__ = [
+    "add_attachment",
+    "add_bay",
+    "add_control",
+    "add_detail",
+    "add_grid",
+    "add_keepout",
+    "add_line",
+    "add_pier",
+    "add_row",
+    "add_slab",
+    "add_wall",
+    "added",
+    "align",
+    "assign_detail",
+    "assign_line",
+    "attach_line",
+    "clear_baseline",
+    "copy",
+    "delete",
+    "flip_baseline",
+    "mirror",
+    "move",
+    "move_place",
+    "new_id",
+    "rename",
+    "replace_detail",
+    "set_attachment_kind",
+    "set_bags",
+    "set_baseline",
+    "set_date",
+    "set_distance",
+    "set_house_side",
+    "set_issue",
+    "set_keepout_kind",
+    "set_paper",
+    "set_rounding",
+    "set_station_offset",
+    "set_tape_at_hand",
+    "set_thickness",
+    "set_title",
+    "set_units",
+    "space_equally",
+    "turn",
+]

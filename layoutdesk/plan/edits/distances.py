@@ -1,0 +1,142 @@
+"""Retyping a dimension: moving what it ends at until it says what was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import pairwise
+from typing import Final, Literal
+
+from layoutdesk.errors import EditError
+from layoutdesk.geometry.tolerance import SAME_MM
+from layoutdesk.geometry.vector import Vector, distance, dot, foot, minus, nearest_on_segment, times, unit
+from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.moving import shifted
+from layoutdesk.plan.edits.pieces import anchor, find_line, find_one, put_back
+from layoutdesk.plan.model import Attachment, BeamLine, Piece, Pier, Plan, Wall, with_places
+
+Sets = Literal["spacing", "row", "overall", "from wall", "side"]
+SETS: Final[tuple[Sets, ...]] = ("spacing", "row", "overall", "from wall", "side")
+
+
+def set_distance(
+    plan: Plan,
+    first: str,
+    second: str,
+    value: float,
+    *,
+    sets: Sets,
+    places: tuple[Vector, Vector] | None = None,
+) -> Plan:
+    """Make a dimension exactly ``value`` millimetres by moving its second end straight away from its first.
+
+    What moves with the second end:
+
+    - ``spacing``, ``from wall``: a point that belongs to a beam line takes along every pier beyond it on that
+      line, and the end of the line when that lies beyond too, so that the spacings after it stay. The
+      attachment stays; when ``second`` is the attachment, ``first`` moves instead, with what lies beyond it.
+    - ``row``, ``side``: the whole row: the beam line, its piers, and its attachment when no other line meets
+      it. A pier named in place of its line stands for its row.
+    - ``overall``: the far piece alone when it is a point, so that the last spacing takes up the change; the
+      far row when it is a beam line.
+
+    A beam line moves as a whole row in every case.
+
+    Args:
+        plan: where the dimension is.
+        first: the piece that it starts at.
+        second: the piece that it ends at.
+        value: what was typed, in millimetres; more than 0.
+        sets: which kind of dimension it is.
+        places: the two places measured, as the dimension shows them. When left out they are the places of the
+            two pieces; from a beam line the point square from ``second``, from a wall its nearest point.
+
+    Raises:
+        EditError: when a piece is unknown, when the value is not positive, when both ends are one place so that
+            there is no direction to move in, or when nothing that may move is left.
+    """
+    wanted = checks.positive(value, "the distance")
+    sets = checks.one_of(sets, SETS, "what the dimension sets")
+    fixed, moving = find_one(plan, first), find_one(plan, second)
+    if fixed.id == moving.id:
+        raise EditError("a dimension needs two different pieces")
+    start, end = places or _measured(plan, fixed, moving)
+    start, end = checks.place(start), checks.place(end)
+    if isinstance(moving, Attachment) and sets in {"spacing", "overall"}:
+        if isinstance(fixed, Attachment):
+            raise EditError("both ends are attachments, which stay at the house; move one of them by hand")
+        fixed, moving, start, end = moving, fixed, end, start
+    way = _way(plan, start, end, moving)
+    by = times(way, wanted - distance(start, end))
+    if abs(wanted - distance(start, end)) <= SAME_MM / 10:
+        return plan
+    return put_back(plan, _pieces_to_move(plan, moving, way, by, sets).values())
+
+
+def _measured(plan: Plan, fixed: Piece, moving: Piece) -> tuple[Vector, Vector]:
+    """Return the two places of a dimension between two pieces."""
+    end = _row_place(plan, moving)
+    if isinstance(fixed, BeamLine):
+        checks.direction(fixed.start, fixed.end, f"beam line {fixed.id}")
+        return foot(end, fixed.start, fixed.end), end
+    if isinstance(fixed, Wall):
+        near = [nearest_on_segment(end, a, b) for a, b in pairwise(fixed.points)]
+        return min(near, key=lambda at: distance(at, end)), end
+    return anchor(fixed), end
+
+
+def _row_place(plan: Plan, piece: Piece) -> Vector:
+    """Return the place that stands for a piece; for a beam line its pier nearest to the line's start."""
+    if isinstance(piece, BeamLine):
+        piers = [pier.at for pier in plan.piers if pier.line == piece.id]
+        return min(piers, key=lambda at: distance(at, piece.start), default=piece.start)
+    return anchor(piece)
+
+
+def _way(plan: Plan, start: Vector, end: Vector, moving: Piece) -> Vector:
+    """Return the direction from start to end; along the beam line when both are one place."""
+    if distance(start, end) > SAME_MM:
+        return unit(minus(end, start))
+    line = find_line(plan, moving.line) if isinstance(moving, Pier) else None
+    if line is None:
+        raise EditError("both ends of the dimension are at one place, so there is no direction to move in")
+    return checks.direction(line.start, line.end, f"beam line {line.id}")
+
+
+def _pieces_to_move(plan: Plan, moving: Piece, way: Vector, by: Vector, sets: Sets) -> Mapping[str, Piece]:
+    """Return the pieces that move, moved, by id."""
+    if isinstance(moving, Pier) and moving.line is not None and sets in {"row", "side"}:
+        row = find_line(plan, moving.line)
+        assert row is not None
+        return _row_moved(plan, row, by)
+    if isinstance(moving, BeamLine):
+        return _row_moved(plan, moving, by)
+    if isinstance(moving, Pier) and moving.line is not None and sets in {"spacing", "from wall"}:
+        return _tail_moved(plan, moving, way, by)
+    return {moving.id: shifted(moving, by)}
+
+
+def _row_moved(plan: Plan, line: BeamLine, by: Vector) -> dict[str, Piece]:
+    """Return a beam line, its piers, and its attachment when no other line meets it, all moved."""
+    row: list[Piece] = [line, *(pier for pier in plan.piers if pier.line == line.id)]
+    if line.attachment is not None and sum(other.attachment == line.attachment for other in plan.lines) == 1:
+        row += [a for a in plan.attachments if a.id == line.attachment]
+    return {piece.id: shifted(piece, by) for piece in row}
+
+
+def _tail_moved(plan: Plan, pier: Pier, way: Vector, by: Vector) -> dict[str, Piece]:
+    """Return a pier and all that lies beyond it on its beam line, moved: piers, and the line's end."""
+    here = dot(pier.at, way) - SAME_MM
+    tail: dict[str, Piece] = {
+        other.id: shifted(other, by)
+        for other in plan.piers
+        if other.line == pier.line and dot(other.at, way) >= here
+    }
+    line = find_line(plan, pier.line)
+    assert line is not None
+    far_end = dot(line.end, way) >= dot(line.start, way)
+    far = line.end if far_end else line.start
+    if dot(far, way) >= here:
+        far = (far[0] + by[0], far[1] + by[1])
+        places = (line.start, far) if far_end else (far, line.end)
+        tail[line.id] = checks.sound(with_places(line, places))
+    return tail

@@ -1,0 +1,176 @@
+"""Moving, turning, mirroring and copying what is on the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+
+from layoutdesk.errors import EditError
+from layoutdesk.geometry.tolerance import SAME_MM
+from layoutdesk.geometry.vector import Vector, distance, foot, minus, mirrored, plus, turned
+from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.naming import new_ids
+from layoutdesk.plan.edits.pieces import find, find_one, put_back, put_on
+from layoutdesk.plan.model import (
+    Attachment,
+    BeamLine,
+    Control,
+    Keepout,
+    Piece,
+    Pier,
+    Plan,
+    Slab,
+    Wall,
+    places_of,
+    with_places,
+)
+
+ON_LINE_MM = 0.01
+"""A copied pier that lies this near to its line still belongs to it."""
+
+_PREFIX: Mapping[type[Piece], str] = {
+    Wall: "W",
+    Attachment: "A",
+    Control: "C",
+    BeamLine: "L",
+    Pier: "P",
+    Slab: "S",
+    Keepout: "K",
+}
+
+
+def carried(plan: Plan, pieces: Mapping[str, Piece]) -> dict[str, Piece]:
+    """Return the pieces and the piers that their beam lines carry along, each once."""
+    lines = {piece.id for piece in pieces.values() if isinstance(piece, BeamLine)}
+    if not lines:
+        return dict(pieces)
+    return {**pieces, **{pier.id: pier for pier in plan.piers if pier.line in lines}}
+
+
+def shifted(piece: Piece, by: Vector) -> Piece:
+    """Return a piece moved by so much.
+
+    Raises:
+        EditError: when it would lie more than 10 km away.
+    """
+    return checks.sound(with_places(piece, tuple([plus(at, by) for at in places_of(piece)])))
+
+
+def move(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
+    """Move pieces by so much, in millimetres of the plan's axes.
+
+    A beam line carries its piers; its attachment stays unless it is among the pieces. A wall carries nothing.
+    Each piece moves once, however often it is named.
+
+    Raises:
+        EditError: when a piece is unknown, or when the way is not finite.
+    """
+    way = checks.place(by)
+    if way == (0.0, 0.0):
+        return plan
+    return put_back(plan, [shifted(piece, way) for piece in carried(plan, find(plan, ids)).values()])
+
+
+def move_place(plan: Plan, piece_id: str, index: int, to: Vector) -> Plan:
+    """Move one place of a piece: an end of a line, a corner of an outline, a point of a wall.
+
+    ``index`` counts from 0 in the order of the piece's places. Piers of a beam line stay.
+
+    Raises:
+        EditError: when there is no such piece or place, when the place is not finite, or when the piece would
+            lose its length or its area.
+    """
+    piece = find_one(plan, piece_id)
+    places = places_of(piece)
+    if not 0 <= index < len(places):
+        raise EditError(f"{piece_id} has no place number {index + 1}")
+    new = (*places[:index], checks.place(to), *places[index + 1 :])
+    return put_back(plan, [checks.sound(with_places(piece, new))])
+
+
+def turn(plan: Plan, ids: Iterable[str], about: Vector, degrees: float) -> Plan:
+    """Turn pieces about a place, to the left when ``degrees`` is positive; a beam line carries its piers.
+
+    Raises:
+        EditError: when a piece is unknown, or when the angle is not between -360 and 360 degrees.
+    """
+    centre = checks.place(about)
+    if not -360 <= degrees <= 360:
+        raise EditError("the angle must be between -360 and 360 degrees")
+    if degrees in {-360.0, 0.0, 360.0}:
+        return plan
+    return put_back(
+        plan,
+        [
+            _reshaped(piece, lambda p: plus(centre, turned(minus(p, centre), degrees)))
+            for piece in carried(plan, find(plan, ids)).values()
+        ],
+    )
+
+
+def mirror(plan: Plan, ids: Iterable[str], a: Vector, b: Vector, *, keep: bool) -> Plan:
+    """Mirror pieces in the straight line a-b; a beam line carries its piers.
+
+    With ``keep`` the pieces stay and mirrored copies are added, as in :func:`copy`; without, they move. The
+    house side of a wall turns over with it, so that the house stays on the same face.
+
+    Raises:
+        EditError: when a piece is unknown, or when a and b are the same place.
+    """
+    first, second = checks.place(a), checks.place(b)
+    checks.direction(first, second, "the line to mirror in")
+
+    def over(piece: Piece) -> Piece:
+        new = _reshaped(piece, lambda p: mirrored(p, first, second))
+        if isinstance(new, Wall):
+            return replace(new, house_side="right" if new.house_side == "left" else "left")
+        return new
+
+    pieces = [over(piece) for piece in carried(plan, find(plan, ids)).values()]
+    return _copied(plan, pieces) if keep else put_back(plan, pieces)
+
+
+def copy(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
+    """Add copies of pieces, moved by so much; :func:`layoutdesk.plan.edits.added` tells which.
+
+    A beam line is copied with its piers, and with its attachment when that is copied too. A pier copied
+    without its line belongs to that line if it still lies on it, and otherwise to none. Marks are not copied.
+
+    Raises:
+        EditError: when a piece is unknown, when the way is not finite, or when more than 10 000 piers come of it.
+    """
+    way = checks.place(by)
+    return _copied(plan, [shifted(piece, way) for piece in carried(plan, find(plan, ids)).values()])
+
+
+def _copied(plan: Plan, pieces: list[Piece]) -> Plan:
+    """Return the plan with pieces added under new ids that refer to each other as the old ones did."""
+    if sum(isinstance(piece, Pier) for piece in pieces) > checks.MOST_PIERS:
+        raise EditError("that is more than 10 000 piers; one edit adds at most 10 000")
+    free = {prefix: new_ids(plan, prefix) for prefix in {_PREFIX[type(piece)] for piece in pieces}}
+    new = {piece.id: next(free[_PREFIX[type(piece)]]) for piece in pieces}
+    lines = {line.id: line for line in plan.lines}
+
+    def line_for(pier: Pier) -> str | None:
+        if pier.line in new:
+            return new[pier.line]
+        line = lines.get(pier.line or "")
+        if line is None or distance(line.start, line.end) <= SAME_MM:
+            return None
+        return line.id if distance(pier.at, foot(pier.at, line.start, line.end)) <= ON_LINE_MM else None
+
+    copies: list[Piece] = []
+    for piece in pieces:
+        match piece:
+            case Pier():
+                copies.append(replace(piece, id=new[piece.id], line=line_for(piece), mark=""))
+            case BeamLine():
+                copies.append(replace(piece, id=new[piece.id], attachment=new.get(piece.attachment or "")))
+            case _:
+                copies.append(replace(piece, id=new[piece.id]))
+    return put_on(plan, copies)
+
+
+def _reshaped(piece: Piece, change: Callable[[Vector], Vector]) -> Piece:
+    """Return a piece with every place changed."""
+    return checks.sound(with_places(piece, tuple([change(at) for at in places_of(piece)])))

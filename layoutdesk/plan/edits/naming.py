@@ -1,0 +1,144 @@
+"""Ids and marks: the next free one, and renaming."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TypeVar
+
+from layoutdesk.errors import EditError
+from layoutdesk.plan.edits import checks
+from layoutdesk.plan.model import Bay, Detail, Piece, Plan
+
+Named = TypeVar("Named", bound="Piece | Detail | Bay")
+
+
+def ids_of_things(plan: Plan) -> set[str]:
+    """Return the ids of pieces, details and bays: of all that can be renamed and deleted."""
+    ids = {piece.id for piece in plan.pieces()}
+    ids.update([detail.id for detail in plan.details])
+    ids.update([bay.id for bay in plan.bays])
+    return ids
+
+
+def all_ids(plan: Plan) -> set[str]:
+    """Return every id in use, those of benchmarks too."""
+    return ids_of_things(plan) | {mark.id for mark in plan.levels.benchmarks}
+
+
+def new_ids(plan: Plan, prefix: str) -> Iterator[str]:
+    """Yield free ids without end: numbers above the highest in use, so that no old stake is mistaken for a new.
+
+    The marks of piers count as in use.
+    """
+    taken = all_ids(plan)
+    taken.update([pier.mark for pier in plan.piers if pier.mark])
+    size = len(prefix)
+    highest = 0
+    for used in taken:
+        if used.startswith(prefix):
+            digits = used[size:]
+            if len(digits) <= 9 and digits.isascii() and digits.isdigit():
+                highest = max(highest, int(digits))
+    while True:
+        highest += 1
+        yield f"{prefix}{highest}"
+
+
+def new_id(plan: Plan, prefix: str) -> str:
+    """Return the next free id, such as ``P7``.
+
+    Args:
+        plan: where it must be free.
+        prefix: W wall, A attachment, C control point, L beam line, P pier, D detail, S slab, K keep-out, B bay.
+    """
+    return next(new_ids(plan, prefix))
+
+
+def added(before: Plan, after: Plan) -> tuple[str, ...]:
+    """Return the ids of the pieces that only the later plan has, in drawing order: what to select after a copy."""
+    had = {piece.id for piece in before.pieces()}
+    return tuple([piece.id for piece in after.pieces() if piece.id not in had])
+
+
+def rename(plan: Plan, piece_id: str, mark: str) -> Plan:
+    """Call a piece, detail or bay something else.
+
+    A pier keeps its id and gets a mark; its own id or nothing as the mark takes the mark away. Everything
+    else changes its id, and with it every reference to it.
+
+    Raises:
+        EditError: when there is no such piece, when the new name is empty, too long or cannot be printed, or
+            when something else has that id already.
+    """
+    for pier in plan.piers:
+        if pier.id == piece_id:
+            clean = checks.name(mark, "the mark") if mark.strip() else ""
+            clean = "" if clean == pier.id else clean
+            if clean == pier.mark:
+                return plan
+            renamed = replace(pier, mark=clean)
+            return plan.with_(piers=tuple([renamed if p is pier else p for p in plan.piers]))
+    new = checks.name(mark, "the name")
+    if piece_id not in ids_of_things(plan):
+        raise EditError(f"there is no {piece_id} in this plan")
+    if new == piece_id:
+        return plan
+    if new in all_ids(plan):
+        raise EditError(f"there is already a {new} in this plan")
+    return _renamed_everywhere(plan, piece_id, new)
+
+
+def _renamed_everywhere(plan: Plan, old: str, new: str) -> Plan:
+    """Return the plan with an id, which is no pier's, changed wherever it stands."""
+
+    def fresh(things: tuple[Named, ...]) -> tuple[Named, ...]:
+        if not any(thing.id == old for thing in things):
+            return things
+        return tuple([replace(thing, id=new) if thing.id == old else thing for thing in things])
+
+    changes: dict[str, object] = {
+        "walls": fresh(plan.walls),
+        "slabs": fresh(plan.slabs),
+        "keepouts": fresh(plan.keepouts),
+        "controls": fresh(plan.controls),
+        "attachments": fresh(plan.attachments),
+        "lines": tuple(
+            [replace(line, attachment=new) if line.attachment == old else line for line in fresh(plan.lines)]
+        ),
+        "details": fresh(plan.details),
+        "bays": fresh(plan.bays),
+    }
+    if any(line.id == old for line in plan.lines):
+        changes["piers"] = tuple([replace(p, line=new) if p.line == old else p for p in plan.piers])
+    elif any(detail.id == old for detail in plan.details):
+        changes["piers"] = tuple([replace(p, detail=new) if p.detail == old else p for p in plan.piers])
+    elif any(c.id == old for c in plan.controls) or any(a.id == old for a in plan.attachments):
+        changes.update(_point_renamed(plan, old, new))
+    return plan.with_(**changes)
+
+
+def _point_renamed(plan: Plan, old: str, new: str) -> dict[str, object]:
+    """Return bays, tapes and level book with a point called by its new name."""
+
+    def now(point: str) -> str:
+        return new if point == old else point
+
+    levels = plan.levels
+    return {
+        "bays": tuple(
+            [
+                replace(
+                    bay,
+                    corners=(now(bay.corners[0]), now(bay.corners[1]), now(bay.corners[2]), now(bay.corners[3])),
+                )
+                for bay in plan.bays
+            ]
+        ),
+        "tapes": tuple([replace(t, start=now(t.start), end=now(t.end)) for t in plan.tapes]),
+        "levels": replace(
+            levels,
+            benchmarks=tuple([replace(b, id=now(b.id)) for b in levels.benchmarks]),
+            readings=tuple([replace(r, point=now(r.point)) for r in levels.readings]),
+        ),
+    }

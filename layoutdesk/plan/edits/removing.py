@@ -1,0 +1,57 @@
+"""Taking pieces away, with every reference to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from layoutdesk.errors import EditError
+from layoutdesk.plan.edits.naming import ids_of_things
+from layoutdesk.plan.model import Plan
+
+
+def delete(plan: Plan, ids: Iterable[str]) -> Plan:
+    """Take away pieces, details and bays.
+
+    Nothing is left pointing at what is gone: piers lose a deleted beam line or detail, beam lines a deleted
+    attachment; bays with a deleted corner and tapes with a deleted end go too. Booked levels stay: they are a
+    record. Piers stay when their line goes.
+
+    Raises:
+        EditError: when one of the ids is unknown.
+    """
+    gone = set(ids)
+    if not gone:
+        return plan
+    if unknown := sorted(gone - ids_of_things(plan)):
+        raise EditError(f"there is no {unknown[0]} in this plan")
+    return plan.with_(
+        walls=tuple([w for w in plan.walls if w.id not in gone]),
+        slabs=tuple([s for s in plan.slabs if s.id not in gone]),
+        keepouts=tuple([k for k in plan.keepouts if k.id not in gone]),
+        controls=tuple([c for c in plan.controls if c.id not in gone]),
+        attachments=tuple([a for a in plan.attachments if a.id not in gone]),
+        details=tuple([d for d in plan.details if d.id not in gone]),
+        lines=tuple(
+            [
+                replace(line, attachment=None) if line.attachment in gone else line
+                for line in plan.lines
+                if line.id not in gone
+            ]
+        ),
+        piers=tuple(
+            [
+                replace(
+                    pier,
+                    line=None if pier.line in gone else pier.line,
+                    detail=None if pier.detail in gone else pier.detail,
+                )
+                if pier.line in gone or pier.detail in gone
+                else pier
+                for pier in plan.piers
+                if pier.id not in gone
+            ]
+        ),
+        bays=tuple([b for b in plan.bays if b.id not in gone and gone.isdisjoint(b.corners)]),
+        tapes=tuple([t for t in plan.tapes if t.start not in gone and t.end not in gone]),
+    )
