@@ -1,0 +1,291 @@
+"""The commands: a plan file to sheets, drawing, figures, points or a picture, or onto the desk.
+
+Exit code 0 means done; 2 that something must be mended first: one sentence on standard error says what, and
+nothing was written; 1 a fault of the program itself. Libraries are imported by the command that needs them, so
+that the desk opens at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import re
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Final, NoReturn
+
+from layoutdesk import __version__
+from layoutdesk.errors import ExportError, FileError, LayoutdeskError
+
+if TYPE_CHECKING:
+    from layoutdesk.engine.layout import Layout
+
+DONE: Final = 0
+FAULT: Final = 1
+TO_MEND: Final = 2
+INTERRUPTED: Final = 130
+
+FOREIGN: Final = {
+    ".dxf": "a DXF",
+    ".pdf": "a PDF",
+    ".csv": "a table of points",
+    **dict.fromkeys((".png", ".jpg", ".jpeg", ".tif", ".tiff", ".bmp", ".webp"), "a picture"),
+}
+SIZE: Final = (1600, 1000)
+SIZES: Final = range(100, 8001)
+
+INTRODUCTION: Final = """\
+Takes a patio, porch, pergola or carport from the drawing to the ground.
+
+commands:
+  layoutdesk [FILE]                     open the desk
+  layoutdesk sheets FILE -o OUT.pdf     field sheets and materials report
+  layoutdesk drawing FILE -o OUT.dxf    the plan as DXF
+  layoutdesk points FILE -o OUT.csv     every point with its station and offset
+  layoutdesk figures FILE               every derived number as JSON
+  layoutdesk picture FILE -o OUT.png    the sheet as the desk shows it
+"""
+EXAMPLES: Final = """\
+examples:
+  layoutdesk samples/heron-lane-porch.layout.json
+  layoutdesk sheets porch.layout.json -o porch.pdf --paper a4
+  layoutdesk drawing porch.layout.json -o porch.dxf
+  layoutdesk picture porch.layout.json -o porch.png --dark --size 1920x1080
+  layoutdesk figures porch.layout.json > figures.json
+
+'layoutdesk COMMAND --help' tells more. Exit code 0: done. 2: one sentence says what to mend; nothing was written.
+"""
+
+
+class CommandError(LayoutdeskError):
+    """A command line that asks for what cannot be done."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says in one sentence what is wrong with a command line, instead of printing how all of it is used."""
+
+    def error(self, message: str) -> NoReturn:
+        raise CommandError(f"{message}; '{self.prog} --help' shows how it is written")
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A command that makes one file, or text on standard output when it has no ``ending``."""
+
+    does: str
+    make: Callable[[Layout, argparse.Namespace], bytes]
+    ending: str = ""
+
+
+def main(argv: Sequence[str]) -> int:
+    """Carry out a command line and return its exit code; whatever is wrong is told in one sentence."""
+    try:
+        code = _carry_out(list(argv))
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _drop_output()
+        return DONE
+    except LayoutdeskError as error:
+        return _complain(str(error))
+    except OSError as error:
+        _drop_output()
+        return _complain(f"{error.filename or 'standard output'}: {error.strerror or error}")
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except SystemExit as after_help:
+        return int(after_help.code or DONE)
+    except MemoryError:
+        return _complain("there is not enough memory for this plan")
+    except Exception as error:
+        # Nobody on site is helped by a traceback; whoever mends the program asks for it.
+        if os.environ.get("LAYOUTDESK_TRACEBACK"):
+            raise
+        _complain(f"a fault of the program, not of the plan: {type(error).__name__}: {error}")
+        return FAULT
+    return code
+
+
+def _carry_out(argv: list[str]) -> int:
+    if argv and argv[0] in COMMANDS:
+        return _make(argv[0], argv[1:])
+    parser = _Parser(
+        prog="layoutdesk",
+        usage="layoutdesk [FILE] | COMMAND FILE [-o OUT]",
+        description=INTRODUCTION,
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help="the plan to open")
+    parser.add_argument("--version", action="version", version=f"layoutdesk {__version__}")
+    asked, rest = parser.parse_known_args(argv)
+    if rest:
+        word = argv[0] if asked.file and not asked.file.exists() else rest[0]
+        raise CommandError(f"there is no command or option {word}; the commands are {', '.join(COMMANDS)}")
+    return _open_desk(asked.file)
+
+
+def _make(name: str, argv: list[str]) -> int:
+    command = COMMANDS[name]
+    parser = _Parser(prog=f"layoutdesk {name}", description=command.does)
+    parser.add_argument("file", type=Path, metavar="FILE", help="a plan file, *.layout.json")
+    if command.ending:
+        parser.add_argument(
+            "-o", dest="out", type=Path, metavar=f"OUT{command.ending}", required=True, help="the file to write"
+        )
+    if name == "sheets":
+        parser.add_argument("--paper", choices=("letter", "a4"), help="instead of the paper that the plan names")
+    if name == "picture":
+        parser.add_argument("--dark", action="store_true", help="in the dark dress")
+        parser.add_argument("--size", type=_size, default=SIZE, metavar="WxH", help="in pixels (1600x1000)")
+    asked = parser.parse_args(argv)
+    if not command.ending:
+        made = command.make(_layout(asked.file), asked)
+        sys.stdout.flush()
+        sys.stdout.buffer.write(made)
+        sys.stdout.buffer.flush()
+        return DONE
+
+    _check_out(asked.out, asked.file, command.ending)
+    made = command.make(_layout(asked.file), asked)
+    from layoutdesk.plan.file import write_whole
+
+    write_whole(asked.out, made)
+    return DONE
+
+
+def _size(text: str) -> tuple[int, int]:
+    """Return a picture's width and height as typed."""
+    typed = re.fullmatch(r"(\d{1,5})[xX×](\d{1,5})", text)
+    if not typed or not all(int(side) in SIZES for side in typed.groups()):
+        raise argparse.ArgumentTypeError(f"{text} is no size from 100x100 to 8000x8000, such as 1600x1000")
+    return int(typed[1]), int(typed[2])
+
+
+def _refuse_foreign(path: Path) -> None:
+    kind = FOREIGN.get(path.suffix.lower())
+    if kind:
+        raise FileError(
+            f"{path}: importing {kind} is not in this version; draw the plan at the desk and give its plan file"
+        )
+
+
+def _check_out(out: Path, plan: Path, ending: str) -> None:
+    """Refuse an output that is no file of this kind, or that is the plan itself.
+
+    Raises:
+        CommandError: in both cases.
+    """
+    if out.suffix.lower() != ending:
+        raise CommandError(f"{out}: the name of the file to write must end in {ending}")
+    if out.exists() and plan.exists() and out.samefile(plan):
+        raise CommandError(f"{out}: this is the plan itself; give the output another name")
+
+
+def _layout(path: Path) -> Layout:
+    """Read a plan and return what follows from it."""
+    _refuse_foreign(path)
+    from layoutdesk.engine.derive import derive
+    from layoutdesk.plan.file import read_plan
+
+    return derive(read_plan(path))
+
+
+def _open_desk(path: Path | None) -> int:
+    """Open the desk.
+
+    Raises:
+        CommandError: when there is no display, or Qt cannot be loaded.
+    """
+    if path is not None:
+        _refuse_foreign(path)
+    shows = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in shows):
+        raise CommandError(
+            "there is no display to open the desk on; the commands sheets, drawing, points, figures and picture "
+            "work without one"
+        )
+    try:
+        from layoutdesk.app import run
+    except ImportError as error:
+        raise _no_qt(error) from error
+    return run(path)
+
+
+def _no_qt(error: ImportError) -> LayoutdeskError:
+    """Return what to say when Qt cannot be loaded: mostly a library that a bare Linux system has not."""
+    return CommandError(
+        f"Qt cannot be loaded ({error}); run bootstrap.py again, it installs what is missing or says how"
+    )
+
+
+def _sheets(layout: Layout, asked: argparse.Namespace) -> bytes:
+    from layoutdesk.exporters.pdf import write_pdf
+    from layoutdesk.sheets.book import stake_out_set
+
+    return write_pdf(stake_out_set(layout, paper=asked.paper))
+
+
+def _drawing(layout: Layout, _: argparse.Namespace) -> bytes:
+    from layoutdesk.exporters.dxf import write_dxf
+    from layoutdesk.sheets.drawing import plan_drawing
+
+    return write_dxf(plan_drawing(layout))
+
+
+def _points(layout: Layout, _: argparse.Namespace) -> bytes:
+    from layoutdesk.exporters.tables import points_csv
+
+    return points_csv(layout).encode()
+
+
+def _figures(layout: Layout, _: argparse.Namespace) -> bytes:
+    from layoutdesk.exporters.figures import figures_json
+
+    return figures_json(layout).rstrip("\n").encode() + b"\n"
+
+
+def _picture(layout: Layout, asked: argparse.Namespace) -> bytes:
+    # Always without a screen: the same picture everywhere, and no display that could fail to open.
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    try:
+        from PySide6.QtCore import QBuffer, QIODevice
+        from PySide6.QtGui import QGuiApplication
+    except ImportError as error:
+        raise _no_qt(error) from error
+
+    from layoutdesk.desk.canvas.picture import picture
+    from layoutdesk.desk.theme import DARK, LIGHT
+
+    running = QGuiApplication.instance() or QGuiApplication(["layoutdesk"])
+    image = picture(layout, DARK if asked.dark else LIGHT, *asked.size)
+    held = QBuffer()
+    held.open(QIODevice.OpenModeFlag.WriteOnly)
+    if not image.save(held, "PNG"):
+        raise ExportError("the picture could not be made; try a smaller --size")
+    del image, running
+    return bytes(held.data().data())
+
+
+COMMANDS: Final[dict[str, Command]] = {
+    "sheets": Command("Write the field sheets and the materials report as PDF.", _sheets, ".pdf"),
+    "drawing": Command("Write the plan as DXF, in millimetres at true size.", _drawing, ".dxf"),
+    "points": Command(
+        "Write every point with x, y, station, offset and mark as CSV, in millimetres.", _points, ".csv"
+    ),
+    "figures": Command("Print every derived number as JSON: lengths in mm, volumes in m³, masses in kg.", _figures),
+    "picture": Command("Draw the sheet as the desk shows it and write it as PNG.", _picture, ".png"),
+}
+
+
+def _drop_output() -> None:
+    """Let what is still on its way to standard output go nowhere: its reader has left, or it cannot be written."""
+    with Path(os.devnull).open("wb") as nowhere:
+        os.dup2(nowhere.fileno(), sys.stdout.fileno())
+
+
+def _complain(sentence: str) -> int:
+    """Say in one line on standard error what is to be mended; return the exit code for it."""
+    sys.stderr.write(f"layoutdesk: {' '.join(sentence.split())}\n")
+    return TO_MEND
