@@ -1,16 +1,24 @@
-"""``python -m layoutdesk`` and the command ``layoutdesk``."""
+"""``python -m layoutdesk`` and the command ``layoutdesk``: the place that joins the commands and the desk."""
 
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import NoReturn
 
-from layoutdesk.cli import main as run_command
+from layoutdesk.cli import main as carry_out
 
 
 def main() -> NoReturn:
     """Carry out the command line and leave with its exit code."""
-    sys.exit(run_command(sys.argv[1:]))
+    sys.exit(carry_out(sys.argv[1:], _open_desk))
+
+
+def _open_desk(path: Path | None) -> int:
+    # Here and not at the top: the other commands need no Qt.
+    from layoutdesk.app import run
+
+    return run(path)
 
 
 if __name__ == "__main__":

@@ -79,10 +79,16 @@ class Command:
     ending: str = ""
 
 
-def main(argv: Sequence[str]) -> int:
-    """Carry out a command line and return its exit code; whatever is wrong is told in one sentence."""
+def main(argv: Sequence[str], open_desk: Callable[[Path | None], int]) -> int:
+    """Carry out a command line and return its exit code; whatever is wrong is told in one sentence.
+
+    Args:
+        argv: the words after the program's name.
+        open_desk: opens the desk on a plan file, or on none, and returns the exit code; it may raise
+            ``ImportError`` when Qt cannot be loaded.
+    """
     try:
-        code = _carry_out(list(argv))
+        code = _carry_out(list(argv), open_desk)
         sys.stdout.flush()
     except BrokenPipeError:
         _drop_output()
@@ -107,7 +113,7 @@ def main(argv: Sequence[str]) -> int:
     return code
 
 
-def _carry_out(argv: list[str]) -> int:
+def _carry_out(argv: list[str], open_desk: Callable[[Path | None], int]) -> int:
     if argv and argv[0] in COMMANDS:
         return _make(argv[0], argv[1:])
     parser = _Parser(
@@ -123,7 +129,11 @@ def _carry_out(argv: list[str]) -> int:
     if rest:
         word = argv[0] if asked.file and not asked.file.exists() else rest[0]
         raise CommandError(f"there is no command or option {word}; the commands are {', '.join(COMMANDS)}")
-    return _open_desk(asked.file)
+    _can_open_desk(asked.file)
+    try:
+        return open_desk(asked.file)
+    except ImportError as error:
+        raise _no_qt(error) from error
 
 
 def _make(name: str, argv: list[str]) -> int:
@@ -192,11 +202,12 @@ def _layout(path: Path) -> Layout:
     return derive(read_plan(path))
 
 
-def _open_desk(path: Path | None) -> int:
-    """Open the desk.
+def _can_open_desk(path: Path | None) -> None:
+    """Refuse to open the desk on a file that is no plan, and where there is no display.
 
     Raises:
-        CommandError: when there is no display, or Qt cannot be loaded.
+        CommandError: when there is no display.
+        FileError: when the file is of another kind.
     """
     if path is not None:
         _refuse_foreign(path)
@@ -206,11 +217,6 @@ def _open_desk(path: Path | None) -> int:
             "there is no display to open the desk on; the commands sheets, drawing, points, figures and picture "
             "work without one"
         )
-    try:
-        from layoutdesk.app import run
-    except ImportError as error:
-        raise _no_qt(error) from error
-    return run(path)
 
 
 def _no_qt(error: ImportError) -> LayoutdeskError:
