@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING, Final, Literal
@@ -48,12 +48,13 @@ _BARE_INCH_TERM = re.compile(rf"(?:(?P<inch>\d{{1,9}})\s+(?P<part>{_FRACTION})|(
 
 _SIGNS = str.maketrans({"′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "–": "-", "⁄": "/"})
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_SUPER, _SUB = "⁰¹²³⁴⁵⁶⁷⁸⁹", "₀₁₂₃₄₅₆₇₈₉"
+SUPERSCRIPTS: Final = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+SUBSCRIPTS: Final = "₀₁₂₃₄₅₆₇₈₉"
 _SMALL_DIGITS = {
-    **{ord(c): str(i) for i, c in enumerate(_SUPER)},
-    **{ord(c): str(i) for i, c in enumerate(_SUB)},
+    **{ord(c): str(i) for i, c in enumerate(SUPERSCRIPTS)},
+    **{ord(c): str(i) for i, c in enumerate(SUBSCRIPTS)},
 }
-_SMALL_FRACTION = re.compile(rf"([{_SUPER}]+)\s*[⁄/]\s*([{_SUB}]+)")
+_SMALL_FRACTION = re.compile(rf"([{SUPERSCRIPTS}]+)\s*[⁄/]\s*([{SUBSCRIPTS}]+)")
 
 
 def parse_length(text: str, units: Units) -> float:
@@ -251,21 +252,25 @@ def format_length(mm: float, units: Units, step_mm: float, *, unit: bool = True,
         pretty: true primes and small fraction digits (for the screen) instead of plain ASCII.
     """
     p = length_parts(mm, units, step_mm)
-    mark = p.mark if unit or units == "ft-in" else ""
+    return write_parts(p if unit or units == "ft-in" else replace(p, mark=""), pretty=pretty)
+
+
+def write_parts(p: LengthParts, *, pretty: bool = False) -> str:
+    """Return the pieces of a length as one text; ``pretty`` as in :func:`format_length`."""
     if not pretty:
         fraction = f"{p.over}/{p.under}" if p.over else ""
         gap = " " if p.whole and fraction else ""
-        return f"{'-' if p.negative else ''}{p.whole}{gap}{fraction}{mark}"
+        return f"{'-' if p.negative else ''}{p.whole}{gap}{fraction}{p.mark}"
     fraction = small_fraction(p.over, p.under) if p.over else ""
     gap = "\u2009" if p.whole and fraction else ""
     sign = "−" if p.negative else ""
-    return sign + p.whole.replace("'", "′") + gap + fraction + mark.replace('"', "″")
+    return sign + p.whole.replace("'", "′") + gap + fraction + p.mark.replace('"', "″")
 
 
 def small_fraction(over: int, under: int) -> str:
     """Return a fraction in small raised and lowered digits, as ``³⁄₁₆``."""
-    raised = "".join(_SUPER[int(d)] for d in str(over))
-    lowered = "".join(_SUB[int(d)] for d in str(under))
+    raised = "".join(SUPERSCRIPTS[int(d)] for d in str(over))
+    lowered = "".join(SUBSCRIPTS[int(d)] for d in str(under))
     return f"{raised}⁄{lowered}"
 
 

@@ -13,8 +13,8 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.units import LengthParts
 
 Ink = Literal["ink", "soft", "faint", "work", "check", "holds", "look", "wrong", "paper", "shade", "wash"]
-"""What a colour means, not what it is: ``ink`` main lines and text, ``soft`` second text, ``faint`` grids,
-``work`` beam lines, ``check`` diagonals, ``holds``/``look``/``wrong`` states, ``shade`` concrete, ``wash`` fills."""
+"""What a colour means, not what it is: ``ink`` main lines and text, ``soft`` second text, ``faint`` grids, ``work``
+beam lines, ``check`` diagonals, ``holds``/``look``/``wrong`` states, ``shade`` concrete, ``wash`` fills."""
 
 Weight = Literal["regular", "semibold", "bold", "black"]
 Anchor = Literal["start", "middle", "end"]
@@ -71,7 +71,10 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A length written out, its fraction drawn large enough to tell at arm's length; otherwise like Text."""
+    """A length written out, its fraction drawn large enough to tell at arm's length; otherwise like Text.
+
+    ``before`` stands in front of it in the same type, as in ``± 1/8"``.
+    """
 
     at: Vector
     parts: LengthParts
@@ -80,6 +83,7 @@ class Measure:
     ink: Ink = "ink"
     anchor: Anchor = "start"
     turn: float = 0.0
+    before: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +108,29 @@ class Hatch:
     width: float = 0.13
 
 
-Mark: TypeAlias = Line | Polyline | Circle | Text | Measure | Paragraph | Hatch
+StencilMark: TypeAlias = Line | Polyline | Circle | Text | Measure | Paragraph | Hatch
+
+
+@dataclass(frozen=True, slots=True)
+class Stencil:
+    """Marks that are drawn in many places, such as the frame of a card: an exporter may write them once.
+
+    Two stencils of one set with the same ``name`` are the same.
+    """
+
+    name: str
+    marks: tuple[StencilMark, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """A stencil put down so that its own (0, 0) comes to lie on ``at``."""
+
+    at: Vector
+    stencil: Stencil
+
+
+Mark: TypeAlias = StencilMark | Stamp
 
 
 @dataclass(frozen=True, slots=True)
