@@ -28,12 +28,14 @@ class PlanError(LayoutdeskError, ValueError):
     Attributes:
         place: where in the plan, as in ``piers[3].at``.
         problem: what is wrong there.
+        file: the name of the file that says it, if any.
     """
 
-    def __init__(self, place: str, problem: str) -> None:
-        super().__init__(f"{place}: {problem}" if place else problem)
+    def __init__(self, place: str, problem: str, *, file: str = "") -> None:
+        super().__init__(": ".join(part for part in (file, place, problem) if part))
         self.place = place
         self.problem = problem
+        self.file = file
 
 
 class EditError(LayoutdeskError, ValueError):

@@ -8,7 +8,7 @@ nothing. Nothing here computes; what follows from a plan is in :mod:`layoutdesk.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal, TypeAlias
 
 from layoutdesk.geometry.vector import Vector
@@ -27,7 +27,10 @@ SIDES: Final[tuple[Side, ...]] = ("left", "right")
 PAPERS: Final[tuple[Paper, ...]] = ("letter", "a4")
 
 Extra: TypeAlias = tuple[tuple[str, object], ...]
-"""Keys of a file entry that this version does not know, with their JSON values, in file order."""
+"""Keys of a file entry that this version does not know, with their JSON values, in file order.
+
+They count when plans are compared, and not in their hash: a JSON value may be a list.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +40,7 @@ class Wall:
     id: str
     points: tuple[Vector, ...]
     house_side: Side
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +50,7 @@ class Attachment:
     id: str
     at: Vector
     kind: AttachmentKind
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +60,7 @@ class Baseline:
     origin: Vector
     toward: Vector
     yard_side: Side
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +69,7 @@ class Control:
 
     id: str
     at: Vector
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +80,7 @@ class BeamLine:
     start: Vector
     end: Vector
     attachment: str | None = None
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +92,7 @@ class Pier:
     line: str | None = None
     detail: str | None = None
     mark: str = ""
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
     @property
     def label(self) -> str:
@@ -108,7 +111,7 @@ class Detail:
     id: str
     profile: tuple[tuple[float, float], ...]
     reveal: float = 0.0
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +121,7 @@ class Slab:
     id: str
     outline: tuple[Vector, ...]
     thickness: float
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +131,7 @@ class Keepout:
     id: str
     outline: tuple[Vector, ...]
     kind: KeepoutKind = "other"
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +140,7 @@ class Bay:
 
     id: str
     corners: tuple[str, str, str, str]
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +151,7 @@ class Tape:
     end: str
     distance: float
     tape_class: TapeClass = "II"
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,7 +160,7 @@ class Benchmark:
 
     id: str
     elevation: float
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,7 +171,7 @@ class Reading:
     point: str
     kind: Literal["back", "fore"]
     reading: float
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,7 +180,7 @@ class Levels:
 
     benchmarks: tuple[Benchmark, ...] = ()
     readings: tuple[Reading, ...] = ()
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,7 +189,7 @@ class TapeAtHand:
 
     length: float = 30_000.0
     tape_class: TapeClass = "II"
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,7 +198,7 @@ class BagProduct:
 
     product: str
     yield_m3: float
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,7 +225,7 @@ class Plan:
     levels: Levels = Levels()
     tape_at_hand: TapeAtHand = TapeAtHand()
     bags: tuple[BagProduct, ...] = ()
-    extra: Extra = ()
+    extra: Extra = field(default=(), hash=False)
 
     def pieces(self) -> Iterator[Piece]:
         """Yield everything that lies on the sheet and has an id, in drawing order."""

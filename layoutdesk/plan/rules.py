@@ -38,15 +38,17 @@ def wrong_number(value: float) -> str | None:
 
 def wrong_place(place: Vector) -> str | None:
     """Return what is wrong with a point of the plan."""
-    return wrong_number(place[0]) or wrong_number(place[1])
+    if not (math.isfinite(place[0]) and math.isfinite(place[1])):
+        return "is not a finite number"
+    if abs(place[0]) > LIMIT_MM or abs(place[1]) > LIMIT_MM:
+        return "is farther than 10 km out"
+    return None
 
 
 def wrong_name(name: str) -> str | None:
     """Return what is wrong with an id or a mark: it is printed on stakes, cards and drawings."""
     if not name.strip():
         return "is empty"
-    if name != name.strip():
-        return "begins or ends with a blank"
     return wrong_text(name, most=MOST_NAME)
 
 

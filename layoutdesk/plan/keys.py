@@ -1,0 +1,75 @@
+"""The keys of a plan file, version 1, and the fields of the plan that they stand for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import Any, Final
+
+from layoutdesk.plan.model import (
+    Attachment,
+    BagProduct,
+    Baseline,
+    Bay,
+    BeamLine,
+    Benchmark,
+    Control,
+    Detail,
+    Keepout,
+    Levels,
+    Pier,
+    Plan,
+    Reading,
+    Slab,
+    Tape,
+    TapeAtHand,
+    Wall,
+)
+
+VERSION_KEY: Final = "layoutdesk"
+VERSION: Final = 1
+
+_RENAMED: Mapping[type[Any], Mapping[str, str]] = {
+    BeamLine: {"start": "from", "end": "to"},
+    Tape: {"start": "from", "end": "to", "tape_class": "class"},
+    TapeAtHand: {"tape_class": "class"},
+}
+
+LISTS: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
+    Plan: {
+        "walls": Wall,
+        "attachments": Attachment,
+        "controls": Control,
+        "lines": BeamLine,
+        "piers": Pier,
+        "details": Detail,
+        "slabs": Slab,
+        "keepouts": Keepout,
+        "bays": Bay,
+        "tapes": Tape,
+        "bags": BagProduct,
+    },
+    Levels: {"benchmarks": Benchmark, "readings": Reading},
+}
+"""The fields that are lists of entries, and what the entries are."""
+
+ENTRIES: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
+    Plan: {"baseline": Baseline, "levels": Levels, "tape_at_hand": TapeAtHand},
+}
+"""The fields that are one entry."""
+
+
+def _keys(kind: type[Any]) -> dict[str, str]:
+    renamed = _RENAMED.get(kind, {})
+    return {renamed.get(f.name, f.name): f.name for f in fields(kind) if f.name != "extra"}
+
+
+_KINDS: Final[tuple[type[Any], ...]] = (
+    Plan,
+    *LISTS[Plan].values(),
+    *LISTS[Levels].values(),
+    *ENTRIES[Plan].values(),
+)
+
+KEYS: Final[Mapping[type[Any], Mapping[str, str]]] = {kind: _keys(kind) for kind in _KINDS}
+"""For every kind of entry: the key in the file -> the field of the plan, in the order in which they are written."""

@@ -1,0 +1,166 @@
+"""The rules that a whole plan must keep; the first that is broken is named with its place in the file."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from layoutdesk.errors import PlanError
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.model import Plan
+from layoutdesk.plan.rules import (
+    wrong_name,
+    wrong_number,
+    wrong_outline,
+    wrong_place,
+    wrong_profile,
+    wrong_step,
+    wrong_text,
+    wrong_wall,
+)
+
+
+def check(plan: Plan) -> None:
+    """Make sure that a plan can be worked with, saved and opened again.
+
+    What is merely questionable (a baseline without a length, piers that overlap) passes: the Layout flags it.
+
+    Raises:
+        PlanError: naming the first place that breaks a rule.
+    """
+    _check_settings(plan)
+    _check_names(plan)
+    for place, point in _points(plan):
+        if trouble := wrong_place(point):
+            raise PlanError(place, trouble)
+    _check_shapes(plan)
+    _check_references(plan)
+    _check_levels(plan)
+
+
+def _check_settings(plan: Plan) -> None:
+    for place in ("title", "issue", "date"):
+        if trouble := wrong_text(getattr(plan, place)):
+            raise PlanError(place, trouble)
+    if trouble := wrong_step(plan.rounding):
+        raise PlanError("rounding", trouble)
+    _check_positive("tape_at_hand.length", plan.tape_at_hand.length)
+    for index, bag in enumerate(plan.bags):
+        if trouble := wrong_name(bag.product):
+            raise PlanError(f"bags[{index}].product", trouble)
+        if not 0 < bag.yield_m3 <= 10:
+            raise PlanError(f"bags[{index}].yield_m3", "must be more than 0 and at most 10 m³")
+
+
+def _named(plan: Plan) -> Iterator[tuple[str, str]]:
+    """Yield place and id of everything that shares one stock of ids."""
+    for key in ("walls", "attachments", "controls", "lines", "piers", "details", "slabs", "keepouts", "bays"):
+        for index, thing in enumerate(getattr(plan, key)):
+            yield f"{key}[{index}].id", thing.id
+
+
+def _check_names(plan: Plan) -> None:
+    """Check every id and mark; benchmarks may share an id with the point that they lie on."""
+    places: dict[str, str] = {}
+    for place, name in _named(plan):
+        _check_name(place, name)
+        if name in places:
+            raise PlanError(place, f"{name} is used twice, also at {places[name]}; each needs an id of its own")
+        places[name] = place
+    for index, pier in enumerate(plan.piers):
+        if pier.mark:
+            _check_name(f"piers[{index}].mark", pier.mark)
+    marks: dict[str, str] = {}
+    for index, benchmark in enumerate(plan.levels.benchmarks):
+        place = f"levels.benchmarks[{index}].id"
+        _check_name(place, benchmark.id)
+        if benchmark.id in marks:
+            raise PlanError(place, f"{benchmark.id} is used twice, also at {marks[benchmark.id]}")
+        marks[benchmark.id] = place
+
+
+def _check_name(place: str, name: str) -> None:
+    if trouble := wrong_name(name):
+        raise PlanError(place, trouble)
+
+
+def _points(plan: Plan) -> Iterator[tuple[str, Vector]]:
+    """Yield place and coordinates of every point in the plan."""
+    for index, wall in enumerate(plan.walls):
+        yield from ((f"walls[{index}].points[{n}]", at) for n, at in enumerate(wall.points))
+    for key in ("attachments", "controls", "piers"):
+        yield from ((f"{key}[{index}].at", point.at) for index, point in enumerate(getattr(plan, key)))
+    if plan.baseline:
+        yield "baseline.origin", plan.baseline.origin
+        yield "baseline.toward", plan.baseline.toward
+    for index, line in enumerate(plan.lines):
+        yield f"lines[{index}].from", line.start
+        yield f"lines[{index}].to", line.end
+    for key in ("slabs", "keepouts"):
+        for index, area in enumerate(getattr(plan, key)):
+            yield from ((f"{key}[{index}].outline[{n}]", at) for n, at in enumerate(area.outline))
+
+
+def _check_shapes(plan: Plan) -> None:
+    for index, wall in enumerate(plan.walls):
+        if trouble := wrong_wall(wall.points):
+            raise PlanError(f"walls[{index}].points", trouble)
+    for key in ("slabs", "keepouts"):
+        for index, area in enumerate(getattr(plan, key)):
+            if trouble := wrong_outline(area.outline):
+                raise PlanError(f"{key}[{index}].outline", trouble)
+    for index, slab in enumerate(plan.slabs):
+        _check_positive(f"slabs[{index}].thickness", slab.thickness)
+    for index, detail in enumerate(plan.details):
+        if trouble := wrong_profile(detail.profile):
+            raise PlanError(f"details[{index}].profile", trouble)
+        if trouble := wrong_number(detail.reveal):
+            raise PlanError(f"details[{index}].reveal", trouble)
+
+
+def _check_references(plan: Plan) -> None:
+    attachments = {a.id for a in plan.attachments}
+    lines = {line.id for line in plan.lines}
+    details = {d.id for d in plan.details}
+    piers = {p.id for p in plan.piers}
+    for index, line in enumerate(plan.lines):
+        _check_reference(f"lines[{index}].attachment", line.attachment, attachments, "attachment")
+    for index, pier in enumerate(plan.piers):
+        _check_reference(f"piers[{index}].line", pier.line, lines, "beam line")
+        _check_reference(f"piers[{index}].detail", pier.detail, details, "detail")
+    for index, bay in enumerate(plan.bays):
+        for n, corner in enumerate(bay.corners):
+            _check_reference(f"bays[{index}].corners[{n}]", corner, piers | attachments, "pier or attachment")
+        if len(set(bay.corners)) < 4:
+            raise PlanError(f"bays[{index}].corners", "names a corner twice; a bay has four different corners")
+    points = piers | attachments | {c.id for c in plan.controls}
+    for index, tape in enumerate(plan.tapes):
+        _check_reference(f"tapes[{index}].from", tape.start, points, "control point, attachment or pier")
+        _check_reference(f"tapes[{index}].to", tape.end, points, "control point, attachment or pier")
+        if tape.start == tape.end:
+            raise PlanError(f"tapes[{index}].to", f"is {tape.end} at both ends; a tape needs two points")
+        _check_positive(f"tapes[{index}].distance", tape.distance)
+
+
+def _check_reference(place: str, name: str | None, known: Collection[str], what: str) -> None:
+    if name is not None and name not in known:
+        raise PlanError(place, f"there is no {what} {name[:40]}" if name.isprintable() else f"names no {what}")
+
+
+def _check_levels(plan: Plan) -> None:
+    for index, benchmark in enumerate(plan.levels.benchmarks):
+        if trouble := wrong_number(benchmark.elevation):
+            raise PlanError(f"levels.benchmarks[{index}].elevation", trouble)
+    for index, reading in enumerate(plan.levels.readings):
+        place = f"levels.readings[{index}]"
+        _check_name(f"{place}.point", reading.point)
+        if trouble := wrong_number(reading.reading):
+            raise PlanError(f"{place}.reading", trouble)
+        if not 0 <= reading.setup <= 1_000_000:
+            raise PlanError(f"{place}.setup", "must be a whole number from 0 to 1 000 000")
+
+
+def _check_positive(place: str, value: float) -> None:
+    if trouble := wrong_number(value):
+        raise PlanError(place, trouble)
+    if value <= 0:
+        raise PlanError(place, "must be more than 0")
