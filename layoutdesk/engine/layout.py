@@ -17,11 +17,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-    Indices = NDArray[np.intp]
+    from layoutdesk.engine.columns import Bools, Floats, Indices
 
 PointKind = Literal["control", "attachment", "pier"]
 Stage = Literal["plan", "control", "stakes", "levels", "piers", "frame", "proof", "buy", "sheets"]
@@ -64,13 +60,40 @@ class Points(Protocol):
     NaN when the plan has no usable baseline. ``first_pier`` is the index at which the piers begin.
     """
 
-    ids: Sequence[str]
-    labels: Sequence[str]
-    kinds: Sequence[PointKind]
-    xy: Floats
-    station: Floats
-    offset: Floats
-    first_pier: int
+    @property
+    def ids(self) -> Sequence[str]:
+        """Return the ids of all points."""
+        ...
+
+    @property
+    def labels(self) -> Sequence[str]:
+        """Return what the points are called."""
+        ...
+
+    @property
+    def kinds(self) -> Sequence[PointKind]:
+        """Return what the points are."""
+        ...
+
+    @property
+    def xy(self) -> Floats:
+        """Return the places, (n, 2) in mm."""
+        ...
+
+    @property
+    def station(self) -> Floats:
+        """Return the stations, (n,) in mm."""
+        ...
+
+    @property
+    def offset(self) -> Floats:
+        """Return the offsets, (n,) in mm."""
+        ...
+
+    @property
+    def first_pier(self) -> int:
+        """Return the index at which the piers begin."""
+        ...
 
     def __len__(self) -> int: ...
     def __getitem__(self, index: int) -> PointRow: ...
@@ -106,6 +129,16 @@ class TiePair:
     crossing_deg: float
     strength: Strength
     within: float
+
+
+@dataclass(frozen=True, slots=True)
+class ControlTie:
+    """The distance between two control points, to check them before anything is set out from them."""
+
+    first: str
+    second: str
+    distance: float
+    blocked_by: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,10 +179,25 @@ class Stakes(Protocol):
     error of the best pair, NaN without one; ``best_pair`` is (piers, 2) of control indices, -1 without one.
     """
 
-    distance: Floats
-    blocked: NDArray[np.bool_]
-    within: Floats
-    best_pair: Indices
+    @property
+    def distance(self) -> Floats:
+        """Return the ties, (controls, piers) in mm."""
+        ...
+
+    @property
+    def blocked(self) -> Bools:
+        """Return which ties are blocked, (controls, piers)."""
+        ...
+
+    @property
+    def within(self) -> Floats:
+        """Return the expected error of each best pair, (piers,) in mm."""
+        ...
+
+    @property
+    def best_pair(self) -> Indices:
+        """Return the control indices of each best pair, (piers, 2)."""
+        ...
 
     def __len__(self) -> int: ...
     def __getitem__(self, index: int) -> Stake: ...
@@ -225,8 +273,15 @@ class BayCheck:
 class Bays(Protocol):
     """All bays by index. ``corner_index`` is (m, 4) into Points; ``diagonal`` is (m, 2)."""
 
-    corner_index: Indices
-    diagonal: Floats
+    @property
+    def corner_index(self) -> Indices:
+        """Return the corners of each bay, (m, 4) into Points."""
+        ...
+
+    @property
+    def diagonal(self) -> Floats:
+        """Return the diagonals of each bay, (m, 2) in mm."""
+        ...
 
     def __len__(self) -> int: ...
     def __getitem__(self, index: int) -> BayCheck: ...
@@ -325,9 +380,15 @@ class Extent:
 class Layout(Protocol):
     """All that follows from one plan; made by :func:`layoutdesk.engine.derive.derive`."""
 
-    plan: Plan
-    frame: Frame | None
-    """The baseline as a frame; None when the plan has none, or one without a length."""
+    @property
+    def plan(self) -> Plan:
+        """Return the plan that all this follows from."""
+        ...
+
+    @property
+    def frame(self) -> Frame | None:
+        """Return the baseline as a frame; None when the plan has none, or one without a length."""
+        ...
 
     @property
     def points(self) -> Points:
@@ -337,6 +398,11 @@ class Layout(Protocol):
     @property
     def stakes(self) -> Stakes:
         """Return how each pier is put on the ground."""
+        ...
+
+    @property
+    def control_ties(self) -> tuple[ControlTie, ...]:
+        """Return the distances between control points, pair by pair in plan order."""
         ...
 
     @property

@@ -1,0 +1,115 @@
+"""Bays: four points whose two diagonals show whether they are square."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cached_property
+from typing import Literal, TypeVar
+
+import numpy as np
+
+from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.layout import BayCheck
+from layoutdesk.engine.linkage import corner_per_difference
+from layoutdesk.engine.points import PointTable
+from layoutdesk.plan.model import Plan
+
+_T = TypeVar("_T")
+Source = Literal["found", "outline", "named"]
+
+
+class BayTable:
+    """The bays of :class:`layoutdesk.engine.layout.Bays`: found ones, the outlines, then those the user named.
+
+    A found bay or outline that the user has named too is there once, as named.
+
+    Args:
+        plan: the plan.
+        points: its points.
+        found: gives the (m, 4) corners of the bays between rows and of the outlines; called when first needed.
+    """
+
+    def __init__(self, plan: Plan, points: PointTable, found: Callable[[], tuple[Indices, Indices]]) -> None:
+        self._plan = plan
+        self._points = points
+        self._found = found
+
+    @cached_property
+    def _named(self) -> list[tuple[str, tuple[int, int, int, int]]]:
+        """The ids and corners of the bays the user named, those left out whose corners are not all points."""
+        named = []
+        for bay in self._plan.bays:
+            a, b, c, d = (self._points.find(corner) for corner in bay.corners)
+            if min(a, b, c, d) >= 0:
+                named.append((bay.id, (a, b, c, d)))
+        return named
+
+    @cached_property
+    def _gathered(self) -> tuple[Indices, int, int]:
+        """The corners of all bays, and how many of them are found and how many outlines."""
+        found, outlines = self._found()
+        corners = [corners for _, corners in self._named]
+        for _, (a, b, c, d) in self._named:
+            found = found[~_same_bay(found, (a, b, c, d))]
+            outlines = outlines[~_same_bay(outlines, (a, b, c, d))]
+        named = np.array(corners, dtype=np.intp).reshape(-1, 4)
+        return np.concatenate((found, outlines, named)), len(found), len(outlines)
+
+    @property
+    def corner_index(self) -> Indices:
+        """The corners in order round each bay, (m, 4) into Points."""
+        return self._gathered[0]
+
+    @cached_property
+    def diagonal(self) -> Floats:
+        """The diagonals of each bay, (m, 2) in mm: corners 1 to 3, and 2 to 4."""
+        corners = self._points.xy[self.corner_index]
+        way = corners[:, 2:] - corners[:, :2]
+        return np.sqrt(np.einsum("ijk,ijk->ij", way, way))
+
+    def source(self, index: int) -> Source:
+        """Return how a bay came to be."""
+        _, found, outlines = self._gathered
+        if index < found:
+            return "found"
+        return "outline" if index < found + outlines else "named"
+
+    def __len__(self) -> int:
+        return len(self.corner_index)
+
+    def __iter__(self) -> Iterator[BayCheck]:
+        return map(self.__getitem__, range(len(self)))
+
+    def __getitem__(self, index: int) -> BayCheck:
+        i = range(len(self))[index]
+        corners = self.corner_index[i].tolist()
+        ids = _four([self._points.ids[c] for c in corners])
+        places = _four([self._points.place(c) for c in corners])
+        first, second = self.diagonal[i].tolist()
+        source = self.source(i)
+        _, found, outlines = self._gathered
+        return BayCheck(
+            id=self._named[i - found - outlines][0] if source == "named" else "-".join(ids),
+            corners=ids,
+            labels=_four([self._points.labels[c] for c in corners]),
+            places=places,
+            diagonals=(first, second),
+            equal=abs(first - second) < self._plan.rounding / 10,
+            per_difference=corner_per_difference(*places),
+            source=source,
+        )
+
+
+def _same_bay(corners: Indices, other: tuple[int, int, int, int]) -> Bools:
+    """Return which bays have the same corners in the same cycle, either way round; (m,) of bool."""
+    same = np.zeros(len(corners), dtype=np.bool_)
+    a, b, c, d = other
+    for way in ((a, b, c, d), (d, c, b, a)):
+        for k in range(4):
+            same |= (corners == np.array(way[k:] + way[:k])).all(axis=1)
+    return same
+
+
+def _four(values: list[_T]) -> tuple[_T, _T, _T, _T]:
+    a, b, c, d = values
+    return (a, b, c, d)

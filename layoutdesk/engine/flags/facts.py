@@ -1,0 +1,100 @@
+"""What the checks look at, and how they word what they find."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice
+from typing import Final, Protocol
+
+from layoutdesk.engine.bays import BayTable
+from layoutdesk.engine.layout import Flag, Severity, Stage
+from layoutdesk.engine.obstacles import Obstacles
+from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.reasons import shown
+from layoutdesk.engine.rows import RowTable
+from layoutdesk.engine.stakes import StakeTable
+from layoutdesk.geometry.frame import Frame
+from layoutdesk.plan.model import Plan
+
+SHOWN_SINGLY: Final = 6
+"""So many flags of one kind are shown one by one; with more, the rest share one flag."""
+_NAMED: Final = 3
+
+
+class Facts(Protocol):
+    """The topics of a Layout that the checks read."""
+
+    @property
+    def plan(self) -> Plan: ...
+    @property
+    def frame(self) -> Frame | None: ...
+    @property
+    def points(self) -> PointTable: ...
+    @property
+    def obstacles(self) -> Obstacles: ...
+    @property
+    def stakes(self) -> StakeTable: ...
+    @property
+    def rows(self) -> RowTable: ...
+    @property
+    def bays(self) -> BayTable: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of flag: what all flags of it share."""
+
+    code: str
+    severity: Severity
+    stage: Stage
+
+    def flag(self, title: str, text: str, *about: str) -> Flag:
+        """Return one flag of this kind."""
+        return Flag(self.code, self.severity, self.stage, title, text, about)
+
+
+def listed(names: Sequence[str], *, most: int = _NAMED) -> str:
+    """Return names as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2, P3 and 12 more``."""
+    if len(names) > most:
+        return f"{', '.join(names[:most])} and {len(names) - most} more"
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def each(
+    kind: Kind,
+    found: Sequence[int],
+    wording: Callable[[int], tuple[str, str, tuple[str, ...]]],
+    *,
+    called: Callable[[int], str],
+    more: str,
+) -> Iterator[Flag]:
+    """Yield a flag for each find, or a few of them and one for all the rest.
+
+    Args:
+        kind: of the flags.
+        found: what was found, by index.
+        wording: gives title, text and the pieces concerned of one find.
+        called: gives the label of one find.
+        more: the title of the flag for the rest, as in ``More piers without a detail``.
+    """
+    single = len(found) if len(found) <= SHOWN_SINGLY else SHOWN_SINGLY - 1
+    for index in found[:single]:
+        title, text, about = wording(index)
+        yield kind.flag(title, text, *about)
+    rest = found[single:]
+    if rest:
+        names = [called(index) for index in rest]
+        about = tuple(dict.fromkeys(piece for index in islice(rest, 200) for piece in wording(index)[2]))
+        yield kind.flag(more, f"The same is true of {listed(names)}.", *about)
+
+
+def mm(value: float, facts: Facts) -> str:
+    """Return a length as flags write it."""
+    return shown(value, facts.plan)
+
+
+def errors_first(flags: Iterable[Flag]) -> tuple[Flag, ...]:
+    """Return the flags, errors before warnings before notes, otherwise in the order given."""
+    rank = {"error": 0, "warning": 1, "note": 2}
+    return tuple(sorted(flags, key=lambda flag: rank[flag.severity]))

@@ -1,0 +1,216 @@
+"""Checks of where the holes come: on each other, in the house, in a keep-out, through a slab, off the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from layoutdesk.engine.columns import Floats
+from layoutdesk.engine.flags.facts import Facts, Kind, each, listed, mm
+from layoutdesk.engine.layout import Flag
+from layoutdesk.engine.obstacles import THE_HOUSE, TOUCH_MM
+from layoutdesk.engine.piers import NOTHING, volumes_by_detail
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+OVERLAP: Final = Kind("piers-overlap", "error", "plan")
+IN_HOUSE: Final = Kind("pier-in-house", "error", "plan")
+UNDER_HOUSE: Final = Kind("pier-under-house", "warning", "plan")
+IN_KEEPOUT: Final = Kind("pier-in-keepout", "error", "plan")
+BEHIND: Final = Kind("pier-behind-baseline", "warning", "plan")
+OUTSIDE: Final = Kind("pier-outside-sheet", "warning", "plan")
+OPENING: Final = Kind("pier-in-slab", "note", "piers")
+
+SHEET_MM: Final = 100_000.0
+"""A pier farther than this from the baseline's origin (or from the first point) is off the sheet."""
+_PAIRS: Final = 500
+"""So many overlapping pairs are counted; with more the plan needs a look, not a list."""
+_CHUNK: Final = 512
+
+
+def check(facts: Facts) -> Iterator[Flag]:
+    """Yield piers that stand where they must not."""
+    radii = pier_radii(facts)
+    yield from _overlaps(facts, radii)
+    yield from _in_the_way(facts, radii)
+    yield from _far_and_behind(facts)
+    yield from _in_slabs(facts, radii)
+
+
+def pier_radii(facts: Facts) -> Floats:
+    """Return half the widest diameter of every pier, (piers,) in mm; 0 without a detail."""
+    half = {name: volume.widest / 2 for name, volume in volumes_by_detail(facts.plan).items()}
+    return np.array([half.get(pier.detail, NOTHING.widest) for pier in facts.plan.piers], dtype=np.float64)
+
+
+def overlapping(xy: Floats, radii: Floats) -> list[tuple[int, int]]:
+    """Return pairs of circles that overlap or share their centre, at most 500; (n, 2) and (n,) in mm."""
+    if len(xy) < 2:
+        return []
+    import shapely
+
+    spots = shapely.points(xy)
+    tree = shapely.STRtree(spots)
+    reach = np.maximum(radii + radii.max(), TOUCH_MM)
+    found: list[tuple[int, int]] = []
+    for k in range(0, len(xy), _CHUNK):
+        part = slice(k, k + _CHUNK)
+        one, other = tree.query(spots[part], predicate="dwithin", distance=reach[part])
+        one = one + k
+        one, other = one[one < other], other[one < other]
+        apart = np.hypot(*(xy[one] - xy[other]).T)
+        clash = (apart < radii[one] + radii[other] - 1e-6) | (apart < TOUCH_MM)
+        found += zip(one[clash].tolist(), other[clash].tolist(), strict=True)
+        if len(found) >= _PAIRS:
+            break
+    return sorted(found)[:_PAIRS]
+
+
+def _overlaps(facts: Facts, radii: Floats) -> Iterator[Flag]:
+    piers = facts.plan.piers
+    xy = facts.points.xy[facts.points.first_pier :]
+    found = overlapping(xy, radii)
+
+    def wording(k: int) -> tuple[str, str, tuple[str, ...]]:
+        i, j = found[k]
+        a, b = piers[i], piers[j]
+        apart = float(np.hypot(*(xy[i] - xy[j])))
+        need = float(radii[i] + radii[j])
+        if apart < TOUCH_MM:
+            text = f"Piers {a.label} and {b.label} stand at the same place; move one of them or delete it."
+        else:
+            text = (
+                f"Piers {a.label} and {b.label} are {mm(apart, facts)} apart and need {mm(need, facts)}"
+                " at their widest; move one of them or make it narrower."
+            )
+        return f"{a.label} and {b.label} overlap", text, (a.id, b.id)
+
+    yield from each(
+        OVERLAP,
+        range(len(found)),
+        wording,
+        called=lambda k: f"{piers[found[k][0]].label} with {piers[found[k][1]].label}",
+        more="More piers that overlap",
+    )
+
+
+def reaching(xy: Floats, radii: Floats, shape: BaseGeometry) -> tuple[Sequence[int], Floats]:
+    """Return which circles reach into a shape by more than a touch, and how far all centres are from it (mm)."""
+    import shapely
+
+    x_min, y_min, x_max, y_max = shape.bounds
+    low, high = xy - radii[:, None], xy + radii[:, None]
+    near = np.flatnonzero(
+        (low[:, 0] <= x_max) & (high[:, 0] >= x_min) & (low[:, 1] <= y_max) & (high[:, 1] >= y_min)
+    )
+    away = np.full(len(xy), np.inf)
+    away[near] = shapely.distance(shape, shapely.points(xy[near]))
+    inside = np.zeros(len(xy), dtype=np.bool_)
+    inside[near] = shapely.contains_xy(shape, xy[near])
+    return np.flatnonzero(inside | (away < radii - TOUCH_MM)).tolist(), np.where(inside, 0.0, away)
+
+
+def _in_the_way(facts: Facts, radii: Floats) -> Iterator[Flag]:
+    piers = facts.plan.piers
+    xy = facts.points.xy[facts.points.first_pier :]
+    for label, shape in zip(facts.obstacles.labels, facts.obstacles.shapes, strict=True):
+        found, away = reaching(xy, radii, shape)
+        if label == THE_HOUSE:
+            inside = [i for i in found if away[i] == 0]
+            under = [i for i in found if away[i] > 0]
+            yield from _piers(
+                facts, IN_HOUSE, inside, "stands in the house", "move it into the yard", "More piers in the house"
+            )
+            yield from _piers(
+                facts,
+                UNDER_HOUSE,
+                under,
+                "reaches under the house",
+                "its hole comes nearer to the wall than its widest part; dig there only as the designer allows",
+                "More piers that reach under the house",
+            )
+        else:
+            about = label.rsplit(" ", 1)[-1]
+            yield from _piers(
+                facts,
+                IN_KEEPOUT,
+                found,
+                f"stands in {label}",
+                "neither auger nor tape may go there; move it",
+                f"More piers in {label}",
+                about,
+            )
+
+
+def _piers(
+    facts: Facts, kind: Kind, found: Sequence[int], does: str, mend: str, more: str, *about: str
+) -> Iterator[Flag]:
+    piers = facts.plan.piers
+
+    def wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+        pier = piers[i]
+        return f"{pier.label} {does}", f"Pier {pier.label} {does}; {mend}.", (pier.id, *about)
+
+    yield from each(kind, found, wording, called=lambda i: piers[i].label, more=more)
+
+
+def _far_and_behind(facts: Facts) -> Iterator[Flag]:
+    plan, points = facts.plan, facts.points
+    if not plan.piers:
+        return
+    first = points.first_pier
+    if facts.frame is not None:
+        offset = points.offset[first:]
+        behind = np.flatnonzero(offset < -plan.rounding / 2).tolist()
+
+        def behind_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+            pier = plan.piers[i]
+            by = mm(-float(offset[i]), facts)
+            text = f"Pier {pier.label} lies {by} behind the baseline; turn the yard side round or move the pier."
+            return f"{pier.label} is on the wrong side", text, (pier.id,)
+
+        yield from each(
+            BEHIND,
+            behind,
+            behind_wording,
+            called=lambda i: plan.piers[i].label,
+            more="More piers on the wrong side",
+        )
+    centre = np.array(facts.frame.origin) if facts.frame is not None else points.xy[0]
+    away = np.hypot(*(points.xy[first:] - centre).T)
+    far = np.flatnonzero(away > SHEET_MM).tolist()
+
+    def far_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+        pier = plan.piers[i]
+        whence = "the baseline's origin" if facts.frame is not None else points.labels[0]
+        text = f"Pier {pier.label} is {mm(float(away[i]), facts)} from {whence}; that is no porch: see where it belongs."
+        return f"{pier.label} is off the sheet", text, (pier.id,)
+
+    yield from each(
+        OUTSIDE, far, far_wording, called=lambda i: plan.piers[i].label, more="More piers off the sheet"
+    )
+
+
+def _in_slabs(facts: Facts, radii: Floats) -> Iterator[Flag]:
+    if not facts.plan.slabs or not facts.plan.piers:
+        return
+    import shapely
+
+    piers = facts.plan.piers
+    xy = facts.points.xy[facts.points.first_pier :]
+    for slab in facts.plan.slabs:
+        shape = shapely.make_valid(shapely.Polygon(slab.outline))
+        found, _ = reaching(xy, np.maximum(radii, 2 * TOUCH_MM), shape)
+        if not found:
+            continue
+        names = listed([piers[i].label for i in found])
+        one = len(found) == 1
+        text = (
+            f"{'Pier' if one else 'Piers'} {names} {'comes' if one else 'come'} through slab {slab.id}"
+            f" ({mm(slab.thickness, facts)} thick); saw {'an opening' if one else 'openings'} before digging."
+        )
+        title = f"{names} {'needs an opening' if one else 'need openings'} in {slab.id}"
+        yield OPENING.flag(title, text, *(piers[i].id for i in found[:200]), slab.id)

@@ -1,0 +1,58 @@
+"""Checks of what the piers are called and made of."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from typing import Final
+
+from layoutdesk.engine.flags.facts import Facts, Kind, each, listed
+from layoutdesk.engine.layout import Flag
+
+DUPLICATE: Final = Kind("duplicate-mark", "error", "plan")
+NO_DETAIL: Final = Kind("pier-without-detail", "warning", "piers")
+NO_DEPTH: Final = Kind("detail-without-depth", "error", "piers")
+
+
+def check(facts: Facts) -> Iterator[Flag]:
+    """Yield marks that are there twice, piers without a detail, and details without depth."""
+    yield from _duplicates(facts)
+    plan = facts.plan
+    known = {detail.id for detail in plan.details}
+    bare = [i for i, pier in enumerate(plan.piers) if pier.detail not in known]
+
+    def wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+        pier = plan.piers[i]
+        text = f"Pier {pier.label} has no detail, so its hole and its concrete are not known; give it one."
+        return f"{pier.label} has no detail", text, (pier.id,)
+
+    yield from each(
+        NO_DETAIL, bare, wording, called=lambda i: plan.piers[i].label, more="More piers without a detail"
+    )
+    for detail in plan.details:
+        if not detail.profile or detail.profile[-1][0] <= 0:
+            text = f"The profile of detail {detail.id} has no depth; give it at least one depth below the ground."
+            yield NO_DEPTH.flag(f"Detail {detail.id} has no depth", text, detail.id)
+
+
+def _duplicates(facts: Facts) -> Iterator[Flag]:
+    points = facts.points
+    of_label: defaultdict[str, list[int]] = defaultdict(list)
+    for i, label in enumerate(points.labels):
+        of_label[label].append(i)
+    twice = [group for group in of_label.values() if len(group) > 1]
+
+    def wording(k: int) -> tuple[str, str, tuple[str, ...]]:
+        group = twice[k]
+        label = points.labels[group[0]]
+        ids = tuple(dict.fromkeys(points.ids[i] for i in group))
+        text = f"{len(group)} points are called {label}, so a stake so marked could be any of them; rename all but one."
+        return f"{label} is there {len(group)} times", text, ids
+
+    yield from each(
+        DUPLICATE,
+        range(len(twice)),
+        wording,
+        called=lambda k: listed([points.labels[twice[k][0]]]),
+        more="More marks used twice",
+    )

@@ -1,0 +1,48 @@
+"""Bags of concrete: how many of each size, rounded up pier by pier and for the whole job at once."""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from collections.abc import Iterable
+from functools import cache
+from typing import Final, Literal
+
+from layoutdesk.engine.layout import BagOrder, Concrete
+from layoutdesk.engine.piers import pier_volumes
+from layoutdesk.places import RESOURCES
+from layoutdesk.plan.model import BagProduct, Plan
+
+_NOISE: Final = 1e-9
+"""A bag count that exceeds a whole number by less than this is that number: it is the float that is off."""
+
+
+@cache
+def stock_bags(system: Literal["imperial", "metric"]) -> tuple[BagProduct, ...]:
+    """Return the bags that are offered to a plan that names none of its own, largest first."""
+    with (RESOURCES / "concrete.toml").open("rb") as file:
+        entries = tomllib.load(file)[system]
+    return tuple(BagProduct(product=entry["product"], yield_m3=entry["yield_m3"]) for entry in entries)
+
+
+def bags_of(plan: Plan) -> tuple[BagProduct, ...]:
+    """Return the bags a plan reckons with: its own, or else those usual where its units are."""
+    return plan.bags or stock_bags("imperial" if plan.units == "ft-in" else "metric")
+
+
+def whole_bags(volume_m3: float, yield_m3: float) -> int:
+    """Return how many bags make at least ``volume_m3``."""
+    return max(0, math.ceil(volume_m3 / yield_m3 - _NOISE))
+
+
+def concrete_of(plan: Plan) -> Concrete:
+    """Return the concrete of every pier and of the job, and the bags of each product."""
+    piers = pier_volumes(plan)
+    nets = [pier.net_m3 for pier in piers]
+    total = math.fsum(nets)
+    return Concrete(piers, total, tuple(_order(bag, nets, total) for bag in bags_of(plan)))
+
+
+def _order(bag: BagProduct, nets: Iterable[float], total: float) -> BagOrder:
+    per_pier = tuple(whole_bags(net, bag.yield_m3) for net in nets)
+    return BagOrder(bag.product, bag.yield_m3, per_pier, sum(per_pier), whole_bags(total, bag.yield_m3))

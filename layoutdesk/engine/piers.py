@@ -1,0 +1,85 @@
+"""What a pier is made of: the volume of its profile and of its reveal.
+
+Between two entries of a profile the hole is a frustum, V = π h / 12 (d1² + d1 d2 + d2²); where the depths are
+equal the hole steps from one diameter to the other and no volume lies between. The reveal is a cylinder of the
+profile's first diameter.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from layoutdesk.engine.layout import PierVolume
+from layoutdesk.plan.model import Detail, Plan
+
+MM3_PER_M3: Final = 1e9
+
+
+def frustum(height: float, top: float, bottom: float) -> float:
+    """Return the volume in mm³ of a round hole whose diameter goes from ``top`` to ``bottom``; all in mm."""
+    return math.pi * height / 12 * (top * top + top * bottom + bottom * bottom)
+
+
+def profile_volume(profile: tuple[tuple[float, float], ...]) -> float:
+    """Return the volume in mm³ of a profile of (depth, diameter); above its first depth it is a cylinder."""
+    if not profile:
+        return 0.0
+    depth, diameter = profile[0]
+    pieces = [frustum(depth, diameter, diameter)]
+    pieces += [frustum(below - above, top, bottom) for (above, top), (below, bottom) in pairwise(profile)]
+    return math.fsum(pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class DetailVolume:
+    """Net concrete of one detail in m³, and its depth and widest diameter in mm."""
+
+    below_m3: float
+    reveal_m3: float
+    depth: float
+    widest: float
+
+
+NOTHING: Final = DetailVolume(0.0, 0.0, 0.0, 0.0)
+
+
+def detail_volume(detail: Detail) -> DetailVolume:
+    """Return what a pier of this detail takes."""
+    if not detail.profile:
+        return NOTHING
+    first = detail.profile[0][1]
+    return DetailVolume(
+        below_m3=profile_volume(detail.profile) / MM3_PER_M3,
+        reveal_m3=frustum(detail.reveal, first, first) / MM3_PER_M3,
+        depth=detail.profile[-1][0],
+        widest=max(diameter for _, diameter in detail.profile),
+    )
+
+
+def volumes_by_detail(plan: Plan) -> dict[str | None, DetailVolume]:
+    """Return the volume of every detail by id, the first when an id is there twice."""
+    return {detail.id: detail_volume(detail) for detail in reversed(plan.details)}
+
+
+def pier_volumes(plan: Plan) -> tuple[PierVolume, ...]:
+    """Return the net concrete of every pier in plan order; nothing for a pier without a known detail."""
+    known = volumes_by_detail(plan)
+    volumes = []
+    for pier in plan.piers:
+        v = known.get(pier.detail, NOTHING)
+        volumes.append(
+            PierVolume(
+                id=pier.id,
+                label=pier.label,
+                detail=pier.detail,
+                below_m3=v.below_m3,
+                reveal_m3=v.reveal_m3,
+                net_m3=v.below_m3 + v.reveal_m3,
+                depth=v.depth,
+                widest=v.widest,
+            )
+        )
+    return tuple(volumes)

@@ -1,0 +1,73 @@
+"""Why a pier is staked one way and not the other, in one sentence with its numbers."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from layoutdesk.engine.layout import SquareOut, Tie, TiePair
+from layoutdesk.plan.model import Plan
+from layoutdesk.units import format_length, round_up_to_step
+
+Method: TypeAlias = Literal["square", "two tapes", "none"]
+
+
+def shown(mm: float, plan: Plan) -> str:
+    """Return a length as sentences write it: in the plan's units, rounded to its step."""
+    return format_length(mm, plan.units, plan.rounding, pretty=True)
+
+
+def shown_within(mm: float, plan: Plan) -> str:
+    """Return an expected error as sentences write it: rounded up to the tape's step, so as not to belittle it."""
+    return f"±\u2009{shown(max(plan.rounding, round_up_to_step(mm, plan.rounding)), plan)}"
+
+
+def why_sentence(
+    plan: Plan, ties: tuple[Tie, ...], best: TiePair | None, square: SquareOut | None, method: Method
+) -> str:
+    """Return why ``method`` was chosen for a pier, in one sentence with its numbers in the plan's units."""
+    if method == "none":
+        return f"Nothing puts this pier on the ground: {_no_square(square)}, and {_no_pair(plan, ties)}."
+    if method == "square":
+        assert square is not None
+        here = shown_within(square.within, plan)
+        if best is None:
+            return f"Square from the baseline puts it within {here}; {_no_pair(plan, ties)}."
+        there = shown_within(best.within, plan)
+        if here == there or square.within > best.within:
+            return f"Square from the baseline is simpler and about as exact: within {here}; {_pair(best)} give {there}."
+        return f"Square from the baseline is the more exact: within {here}; {_pair(best)} give {there}."
+    assert best is not None
+    here = shown_within(best.within, plan)
+    if square is None or square.blocked_by is not None:
+        return f"{_sentence_start(_pair(best))} put it within {here}; {_no_square(square)}."
+    there = shown_within(square.within, plan)
+    return f"{_sentence_start(_pair(best))} put it within {here}; square from the baseline only within {there}."
+
+
+def _pair(best: TiePair) -> str:
+    return f"tapes from {best.first.control} and {best.second.control}, crossing at {best.crossing_deg:.0f}°,"
+
+
+def _sentence_start(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _no_square(square: SquareOut | None) -> str:
+    if square is None:
+        return "there is no baseline to go square from"
+    return f"going square from the baseline is barred by {square.blocked_by}"
+
+
+def _no_pair(plan: Plan, ties: tuple[Tie, ...]) -> str:
+    """Return why no two tapes can be used."""
+    if len(ties) < 2:
+        return "two tapes need two control points"
+    blocked = [f"{tie.control} by {tie.blocked_by}" for tie in ties if tie.blocked_by]
+    longer = [tie.control for tie in ties if not tie.blocked_by and tie.distance > plan.tape_at_hand.length + 1e-6]
+    reasons = []
+    if blocked:
+        reasons.append("barred are " + ", ".join(blocked[:4]))
+    if longer:
+        reasons.append(f"beyond the tape are {', '.join(longer[:4])}")
+    tail = f" ({'; '.join(reasons)})" if reasons else " at a usable angle"
+    return f"no two open tapes cross there{tail}"

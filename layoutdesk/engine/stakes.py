@@ -1,0 +1,206 @@
+"""How each pier is put on the ground: its ties, its best pair of tapes, station and offset, and which is better."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from functools import cached_property
+
+import numpy as np
+
+from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.layout import ControlTie, SquareOut, SquareTriangle, Stake, Tie, TiePair
+from layoutdesk.engine.obstacles import Obstacles
+from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.reasons import Method, why_sentence
+from layoutdesk.engine.squaring import right_angle_deviation
+from layoutdesk.engine.tapes import tape_deviation
+from layoutdesk.engine.ties import BestPairs, best_pairs, strength_of, taped
+from layoutdesk.geometry.frame import Frame
+from layoutdesk.plan.model import Plan
+
+SQUARE_MARGIN = 1.1
+"""Square from the baseline is chosen while it is at most this much less exact: it is simpler."""
+NO_ROOM = "too little room for a right triangle"
+
+
+class StakeTable:
+    """The stakes of :class:`layoutdesk.engine.layout.Stakes`, computed column by column when asked for.
+
+    Args:
+        plan: the plan.
+        points: its points.
+        frame: its baseline, or None.
+        obstacles: gives what tapes cannot cross; called when first needed.
+        square: gives the triangle that sets the right angle; called when first needed.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        points: PointTable,
+        frame: Frame | None,
+        obstacles: Callable[[], Obstacles],
+        square: Callable[[], SquareTriangle | None],
+    ) -> None:
+        self._plan = plan
+        self._points = points
+        self._frame = frame
+        self._obstacles = obstacles
+        self._triangle = square
+
+    @property
+    def _controls(self) -> Floats:
+        return self._points.xy[: len(self._plan.controls)]
+
+    @property
+    def _piers(self) -> Floats:
+        return self._points.xy[self._points.first_pier :]
+
+    @cached_property
+    def distance(self) -> Floats:
+        """The ties, (controls, piers) in mm."""
+        return taped(self._controls, self._piers)
+
+    @cached_property
+    def _obstacle(self) -> Indices:
+        return self._obstacles().blocking(self._controls[:, None, :], self._piers[None, :, :])
+
+    @cached_property
+    def blocked(self) -> Bools:
+        """Which ties something stands in the way of, (controls, piers)."""
+        return self._obstacle >= 0
+
+    @cached_property
+    def too_long(self) -> Bools:
+        """Which ties are longer than the tape at hand, (controls, piers)."""
+        return self.distance > self._plan.tape_at_hand.length + 1e-6
+
+    @cached_property
+    def _best(self) -> BestPairs:
+        usable = ~(self.blocked | self.too_long)
+        return best_pairs(self._controls, self._piers, usable, self._plan.tape_at_hand.tape_class)
+
+    @property
+    def within(self) -> Floats:
+        """Twice the standard error of each stake by its best pair, (piers,) in mm; NaN without one."""
+        return self._best.within
+
+    @property
+    def best_pair(self) -> Indices:
+        """The control indices of each best pair, (piers, 2); -1 without one."""
+        return self._best.pair
+
+    @property
+    def crossing_deg(self) -> Floats:
+        """The angle at which each best pair crosses, 0 to 90 degrees, (piers,); NaN without one."""
+        return np.degrees(np.arcsin(self._best.sine))
+
+    @cached_property
+    def _square_within(self) -> Floats:
+        """Twice the standard error by station and offset, (piers,) in mm."""
+        first = self._points.first_pier
+        station, offset = self._points.station[first:], self._points.offset[first:]
+        tape = self._plan.tape_at_hand.tape_class
+        turn = right_angle_deviation(self._triangle(), self._plan)
+        along, out = tape_deviation(station, tape), tape_deviation(offset, tape)
+        return 2 * np.sqrt(along**2 + out**2 + (offset * turn) ** 2)
+
+    @cached_property
+    def _square_obstacle(self) -> Indices:
+        """What stands in the way along the baseline or square out, (piers,); -1 when nothing does."""
+        assert self._frame is not None
+        station = self._points.station[self._points.first_pier :]
+        origin, way = np.array(self._frame.origin), np.array(self._frame.along)
+        feet = origin + station[:, None] * way
+        along = self._obstacles().blocking(origin, feet)
+        out = self._obstacles().blocking(feet, self._piers)
+        return np.where(along >= 0, along, out)
+
+    def __len__(self) -> int:
+        return len(self._plan.piers)
+
+    def __iter__(self) -> Iterator[Stake]:
+        return map(self.__getitem__, range(len(self)))
+
+    def of(self, pier_id: str) -> Stake:
+        """Return the stake of a pier by id.
+
+        Raises:
+            KeyError: when there is none.
+        """
+        index = self._points.index(pier_id) - self._points.first_pier
+        if index < 0:
+            raise KeyError(pier_id)
+        return self[index]
+
+    def __getitem__(self, index: int) -> Stake:
+        i = range(len(self))[index]
+        pier = self._plan.piers[i]
+        row = self._points[self._points.first_pier + i]
+        ties = tuple(self._tie(c, i) for c in range(len(self._plan.controls)))
+        best, square = self._pair(i, ties), self._square_out(i)
+        method = _method(best, square)
+        return Stake(
+            id=pier.id,
+            label=pier.label,
+            line=pier.line,
+            detail=pier.detail,
+            at=pier.at,
+            station=row.station,
+            offset=row.offset,
+            ties=ties,
+            best=best,
+            square=square,
+            method=method,
+            why=why_sentence(self._plan, ties, best, square, method),
+        )
+
+    def _tie(self, control: int, pier: int) -> Tie:
+        return Tie(
+            control=self._points.ids[control],
+            distance=float(self.distance[control, pier]),
+            blocked_by=self._obstacles().label(int(self._obstacle[control, pier])),
+        )
+
+    def _pair(self, pier: int, ties: tuple[Tie, ...]) -> TiePair | None:
+        first, second = self.best_pair[pier].tolist()
+        if first < 0:
+            return None
+        crossing = math.degrees(math.asin(float(self._best.sine[pier])))
+        return TiePair(ties[first], ties[second], crossing, strength_of(crossing), float(self.within[pier]))
+
+    def _square_out(self, pier: int) -> SquareOut | None:
+        if self._frame is None:
+            return None
+        blocked = self._obstacles().label(int(self._square_obstacle[pier]))
+        if blocked is None and self._triangle() is None:
+            blocked = NO_ROOM
+        return SquareOut(float(self._square_within[pier]), blocked)
+
+
+def _method(best: TiePair | None, square: SquareOut | None) -> Method:
+    """Return the more exact way of putting a stake down; square while it is nearly as exact."""
+    if square is not None and square.blocked_by is None:
+        if best is None or square.within <= SQUARE_MARGIN * best.within:
+            return "square"
+        return "two tapes"
+    return "none" if best is None else "two tapes"
+
+
+def control_ties(plan: Plan, points: PointTable, obstacles: Obstacles) -> tuple[ControlTie, ...]:
+    """Return the distance between every two control points, pair by pair in plan order."""
+    count = len(plan.controls)
+    if count < 2:
+        return ()
+    xy = points.xy[:count]
+    first, second = np.triu_indices(count, 1)
+    way = xy[second] - xy[first]
+    blocked = obstacles.blocking(xy[first], xy[second])
+    ids = points.ids
+    return tuple(
+        ControlTie(ids[i], ids[j], d, obstacles.label(b))
+        for i, j, d, b in zip(
+            first.tolist(), second.tolist(), np.hypot(way[:, 0], way[:, 1]).tolist(), blocked.tolist(), strict=True
+        )
+    )
