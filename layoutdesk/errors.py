@@ -17,6 +17,7 @@ class LengthError(LayoutdeskError, ValueError):
 
     def __init__(self, text: str, problem: str, example: str) -> None:
         shown = text if len(text) <= 40 else text[:37] + "…"
+        shown = "".join(c if c.isprintable() else "�" for c in shown)
         super().__init__(f"“{shown}” {problem}; type for example {example}")
         self.text = text
         self.example = example

@@ -23,7 +23,8 @@ class Document:
     """
 
     def __init__(self, plan: Plan | None = None, path: Path | None = None) -> None:
-        self._history = History(plan or Plan())
+        opened = Plan() if plan is None else plan
+        self._history = History(opened, saved=opened)
         self._layout: Layout | None = None
         self._layout_of: Plan | None = None
         self._watchers: list[Watcher] = []
@@ -93,9 +94,15 @@ class Document:
         if self._history.redo():
             self._tell()
 
-    def replace(self, plan: Plan, path: Path | None) -> None:
-        """Open another plan: a new history, and nothing unsaved."""
-        self._history = History(plan)
+    def replace(self, plan: Plan, path: Path | None, *, unsaved: bool = False) -> None:
+        """Open another plan with a new history.
+
+        Args:
+            plan: the plan.
+            path: where it is saved, or is to be saved.
+            unsaved: whether it is in no file yet, as one that was recovered or imported.
+        """
+        self._history = History(plan, saved=None if unsaved else plan)
         self.path = path
         self._tell()
 

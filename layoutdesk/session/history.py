@@ -9,20 +9,23 @@ from layoutdesk.plan.model import Plan
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A plan and the name of the gesture that made it; equal ``merge`` keys in a row become one entry."""
+    """A plan and the name of the gesture that made it."""
 
     label: str
     plan: Plan
-    merge: object = None
 
 
 class History:
-    """The plans so far. Plans are immutable and share what an edit did not touch, so keeping all is cheap."""
+    """The plans so far. Plans are immutable and share what an edit did not touch, so keeping all is cheap.
 
-    def __init__(self, plan: Plan) -> None:
+    ``saved`` is the plan that the file holds; None when no file holds it, as after a recovery.
+    """
+
+    def __init__(self, plan: Plan, *, saved: Plan | None) -> None:
         self._entries = [Entry("", plan)]
         self._index = 0
-        self._saved = 0
+        self._saved = saved
+        self._open: object = None
 
     @property
     def plan(self) -> Plan:
@@ -42,39 +45,39 @@ class History:
 
     @property
     def changed(self) -> bool:
-        """Return whether the plan differs from what was last saved."""
-        return self._index != self._saved and self.plan != self._saved_plan
-
-    @property
-    def _saved_plan(self) -> Plan | None:
-        return self._entries[self._saved].plan if self._saved >= 0 else None
+        """Return whether the plan differs from what was last saved, however it came to be as it is."""
+        return self.plan is not self._saved and self.plan != self._saved
 
     def push(self, label: str, plan: Plan, merge: object = None) -> None:
         """Put a new plan on top and drop what could have been redone.
 
-        With a ``merge`` key that equals the top entry's, the top entry is replaced: a drag or a run of nudges
-        is one step to undo. An entry that was saved is never merged into.
+        While one ``merge`` key is pushed again and again, the top entry is replaced: a drag or a run of nudges
+        is one step to undo, and none when it ends where it began. Undo, redo, saving and :meth:`end_merge` end
+        the run.
         """
-        top = self._entries[self._index]
         del self._entries[self._index + 1 :]
-        if self._saved > self._index:
-            self._saved = -1
-        if merge is not None and top.merge == merge and self._index and self._saved != self._index:
-            self._entries[self._index] = Entry(label, plan, merge)
+        if merge is not None and merge == self._open:
+            if plan == self._entries[self._index - 1].plan:
+                del self._entries[self._index]
+                self._index -= 1
+                self._open = None
+            else:
+                self._entries[self._index] = Entry(label, plan)
             return
-        self._entries.append(Entry(label, plan, merge))
+        self._entries.append(Entry(label, plan))
         self._index += 1
+        self._open = merge
 
     def end_merge(self) -> None:
         """Close the top entry, so that the next push with the same key starts a new one."""
-        top = self._entries[self._index]
-        self._entries[self._index] = Entry(top.label, top.plan)
+        self._open = None
 
     def undo(self) -> bool:
         """Step back; return whether there was anything to take back."""
         if not self._index:
             return False
         self._index -= 1
+        self._open = None
         return True
 
     def redo(self) -> bool:
@@ -82,8 +85,10 @@ class History:
         if self._index + 1 >= len(self._entries):
             return False
         self._index += 1
+        self._open = None
         return True
 
     def mark_saved(self) -> None:
         """Remember the plan as it stands as the saved one."""
-        self._saved = self._index
+        self._saved = self.plan
+        self._open = None

@@ -42,9 +42,13 @@ class ViewState:
             self.select((*self.selected, piece_id))
 
     def keep_only(self, existing: Iterable[str]) -> None:
-        """Drop what no longer exists."""
+        """Drop what no longer exists from the selection, and from under the pointer."""
         have = set(existing)
-        self.select(i for i in self.selected if i in have)
+        selected = tuple(i for i in self.selected if i in have)
+        hovered = self.hovered if self.hovered in have else None
+        if (selected, hovered) != (self.selected, self.hovered):
+            self.selected, self.hovered = selected, hovered
+            self._tell()
 
     def hover(self, piece_id: str | None) -> None:
         """Remember what lies under the pointer."""
