@@ -1,0 +1,36 @@
+"""Volumes as text and back."""
+
+from __future__ import annotations
+
+import pytest
+
+from layoutdesk.errors import LengthError
+from layoutdesk.units import Units, format_volume, parse_volume
+
+
+@pytest.mark.parametrize(
+    ("m3", "units", "small", "text"),
+    [
+        # 0.6 cubic feet, common practice for an 80 lb bag: 0.6 · 0.3048³.
+        (0.0169901079552, "ft-in", True, "0.60 cu ft"),
+        (0.0594, "ft-in", False, "2.10 cu ft"),
+        (0.012, "m", True, "12.0 l"),
+        (0.0594, "mm", False, "0.059 m³"),
+    ],
+)
+def test_a_volume_is_written_in_the_plans_units(m3: float, units: Units, small: bool, text: str) -> None:  # noqa: FBT001
+    assert format_volume(m3, units, small=small) == text
+
+
+@pytest.mark.parametrize(
+    ("text", "units", "m3"),
+    [("0.6", "ft-in", 0.0169901079552), ("0.6 cu ft", "ft-in", 0.0169901079552), ("12 l", "m", 0.012)],
+)
+def test_what_a_bag_makes_is_read(text: str, units: Units, m3: float) -> None:
+    assert parse_volume(text, units) == pytest.approx(m3, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["", "a lot", "0", "-1", "1e9", "5000", "0,6"])
+def test_what_is_no_volume_is_refused_with_an_example(text: str) -> None:
+    with pytest.raises(LengthError, match="for example"):
+        parse_volume(text, "ft-in")
