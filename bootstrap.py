@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import ctypes
 import errno
 import hashlib
 import importlib.util
@@ -28,18 +29,38 @@ LOCKS = {"program": "requirements.lock", "tests": "requirements-test.lock"}
 OLDEST = (3, 11)
 APT = ("apt-get", "install", "-y", "--no-install-recommends")
 
-WIDGET_PACKAGES = (
-    "libegl1", "libgl1", "libxkbcommon0", "libfontconfig1", "libdbus-1-3", "libglib2.0-0", "libstdc++6", "zlib1g",
-    "libzstd1", "fonts-dejavu-core",
-)  # fmt: skip
-WINDOW_PACKAGES = (
-    "libxcb-cursor0", "libxcb-icccm4", "libxcb-keysyms1", "libxcb-randr0", "libxcb-shape0", "libxcb-sync1",
-    "libxcb-xfixes0", "libxcb-xkb1", "libxkbcommon-x11-0", "libx11-xcb1",
-)  # fmt: skip
+# Libraries that Qt asks the system for, and the Debian package of each. The packages bring in what they need.
+FOR_QT = {
+    "libEGL.so.1": "libegl1",
+    "libGL.so.1": "libgl1",
+    "libxkbcommon.so.0": "libxkbcommon0",
+    "libfontconfig.so.1": "libfontconfig1",
+    "libdbus-1.so.3": "libdbus-1-3",
+    "libglib-2.0.so.0": "libglib2.0-0",
+    "libstdc++.so.6": "libstdc++6",
+    "libz.so.1": "zlib1g",
+    "libzstd.so.1": "libzstd1",
+}
+FOR_WINDOWS = {
+    "libxcb-cursor.so.0": "libxcb-cursor0",
+    "libxcb-icccm.so.4": "libxcb-icccm4",
+    "libxcb-keysyms.so.1": "libxcb-keysyms1",
+    "libxcb-randr.so.0": "libxcb-randr0",
+    "libxcb-shape.so.0": "libxcb-shape0",
+    "libxcb-sync.so.1": "libxcb-sync1",
+    "libxcb-xfixes.so.0": "libxcb-xfixes0",
+    "libxcb-xkb.so.1": "libxcb-xkb1",
+    "libxkbcommon-x11.so.0": "libxkbcommon-x11-0",
+    "libX11-xcb.so.1": "libx11-xcb1",
+    "libwayland-client.so.0": "libwayland-client0",
+    "libwayland-cursor.so.0": "libwayland-cursor0",
+}
+DISPLAYS = ("DISPLAY", "WAYLAND_DISPLAY")
 PROBE = "from PySide6.QtWidgets import QApplication; QApplication([])"
 
+# Each check by name: what it runs, and where to look when it fails.
 CHECKS = (
-    ("format", ("-m", "ruff", "format", "--check", "--quiet", "."), "run: .venv/bin/ruff format"),
+    ("format", ("-m", "ruff", "format", "--check", "--quiet", "."), "'ruff format' of .venv puts it right"),
     ("lint", ("-m", "ruff", "check", "--quiet", "."), "each finding above names its rule"),
     ("strict types", ("-m", "mypy"), "each finding above names its place"),
     (
@@ -96,8 +117,9 @@ def heard(command: tuple[str, ...], **more: str) -> subprocess.CompletedProcess[
     """Return a finished child process with what it said; ``more`` is added to its environment."""
     environment = child_environment(**more)
     return subprocess.run(
-        command, env=environment, capture_output=True, encoding="utf-8", errors="replace", check=False
-    )
+        command, env=environment, stdin=subprocess.DEVNULL, capture_output=True, encoding="utf-8",
+        errors="replace", check=False,
+    )  # fmt: skip
 
 
 def key(*files: str) -> str:
@@ -109,24 +131,48 @@ def key(*files: str) -> str:
 def is_done(step: str, wanted: str) -> bool:
     """Return whether a step was finished with just this key."""
     with contextlib.suppress(OSError):
-        return (VENV / f"done-{step}").read_text(encoding="ascii") == wanted and PYTHON.exists()
+        return (VENV / f"done-{step}").read_text(encoding="utf-8") == wanted and PYTHON.exists()
     return False
 
 
 def mark_done(step: str, wanted: str) -> None:
     """Remember that a step is finished."""
-    (VENV / f"done-{step}").write_text(wanted, encoding="ascii")
+    (VENV / f"done-{step}").write_text(wanted, encoding="utf-8")
 
 
-def apt_install(packages: tuple[str, ...], purpose: str) -> None:
+def lacking_packages(*, window: bool) -> list[str]:
+    """Return the Debian packages of what is missing: for making an environment, for Qt, and for its windows."""
+    packages = []
+    if importlib.util.find_spec("ensurepip") is None and not is_done("environment", key()):
+        packages.append("python{}.{}-venv".format(*sys.version_info))
+    if sys.platform.startswith("linux"):
+        libraries = {**FOR_QT, **FOR_WINDOWS} if window else FOR_QT
+        packages += [package for library, package in libraries.items() if not loads(library)]
+    return packages
+
+
+def loads(library: str) -> bool:
+    """Return whether the system has a library."""
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True
+
+
+def apt_install(packages: list[str]) -> None:
     """Install Debian packages where that is allowed without asking.
 
     Raises:
         SetupError: with the exact line to run, when it is not, or when it did not work.
     """
+    if not packages:
+        return
     if shutil.which("apt-get") is None:
         names = ", ".join(packages)
-        raise SetupError(f"{purpose} is missing; this system's package manager has what Debian calls {names}")
+        raise SetupError(
+            f"this system lacks what Debian calls {names}; its package manager has it by some such name"
+        )
     line = " ".join((*APT, *packages))
     root = os.geteuid() == 0
     if root:
@@ -134,16 +180,15 @@ def apt_install(packages: tuple[str, ...], purpose: str) -> None:
     elif shutil.which("sudo") and heard(("sudo", "-n", "true")).returncode == 0:
         before = ("sudo", "-n")
     else:
-        raise SetupError(f"{purpose} is missing. Run this line, then start again:\n  sudo {line}")
-    say(f"{purpose} is missing; installing it: {line}")
-    quiet = child_environment(DEBIAN_FRONTEND="noninteractive")
+        raise SetupError(f"this system lacks some packages. Run this line, then start again:\n  sudo {line}")
+    say(f"This system lacks some packages; installing them: {line}")
     # A list that could not be refreshed is no reason to stop: the install says whether it was needed.
-    subprocess.run((*before, "apt-get", "update", "-qq"), env=quiet, stdin=subprocess.DEVNULL, check=False)
-    done = subprocess.run((*before, *APT, "-qq", *packages), env=quiet, stdin=subprocess.DEVNULL, check=False)
+    heard((*before, "apt-get", "update", "-qq"))
+    done = heard((*before, *APT, "-o", "DPkg::Lock::Timeout=120", *packages), DEBIAN_FRONTEND="noninteractive")
     if done.returncode:
-        raise SetupError(
-            f"apt-get could not install it. Run this line, then start again:\n  {'' if root else 'sudo '}{line}"
-        )
+        said = (done.stderr.strip().splitlines() or ["no reason was given"])[-1]
+        sudo = "" if root else "sudo "
+        raise SetupError(f"apt-get could not install them ({said}). Run this, then start again:\n  {sudo}{line}")
 
 
 def make_environment() -> None:
@@ -151,8 +196,6 @@ def make_environment() -> None:
     wanted = key()
     if is_done("environment", wanted):
         return
-    if importlib.util.find_spec("ensurepip") is None:
-        apt_install(("python{}.{}-venv".format(*sys.version_info),), "this Python's venv module")
     say(f"Making an environment in {VENV}")
     made = heard((sys.executable, "-m", "venv", "--clear", str(VENV)))
     if made.returncode:
@@ -166,19 +209,10 @@ def pip(*arguments: str) -> None:
     Raises:
         SetupError: with the reason, as far as pip's words tell it.
     """
-    command = (
-        str(PYTHON),
-        "-m",
-        "pip",
-        "--disable-pip-version-check",
-        "--no-input",
-        "install",
-        "--progress-bar",
-        "off",
-    )
+    options = "--disable-pip-version-check --no-input install --progress-bar off".split()
     lines: list[str] = []
     with subprocess.Popen(
-        (*command, *arguments), cwd=str(ROOT), env=child_environment(), stdout=subprocess.PIPE,
+        (str(PYTHON), "-m", "pip", *options, *arguments), cwd=str(ROOT), env=child_environment(), stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT, stdin=subprocess.DEVNULL, encoding="utf-8", errors="replace",
     ) as run:  # fmt: skip
         for line in run.stdout or ():
@@ -211,9 +245,7 @@ def install(what: str) -> None:
 
 def has_display() -> bool:
     """Return whether a window can be expected to open."""
-    return not sys.platform.startswith("linux") or any(
-        os.environ.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
-    )
+    return not sys.platform.startswith("linux") or any(os.environ.get(name) for name in DISPLAYS)
 
 
 def probe(**more: str) -> str:
@@ -222,51 +254,32 @@ def probe(**more: str) -> str:
     return "" if run.returncode == 0 else run.stderr.strip() or f"it ended with {run.returncode}"
 
 
-def missing_libraries() -> list[str]:
-    """Return the system libraries that Qt's window plugins ask for and this system has not."""
-    plugins = sorted(VENV.glob("lib/python*/site-packages/PySide6/Qt/plugins/platforms/libq*.so"))
-    if not plugins or shutil.which("ldd") is None:
-        return []
-    wanted = ("xcb", "wayland")
-    named = [str(p) for p in plugins if any(name in p.name for name in wanted)]
-    out = heard(("ldd", *named)).stdout
-    return sorted({line.split()[0] for line in out.splitlines() if "not found" in line})
-
-
-def see_to_qt(*, window: bool) -> bool:
-    """Make sure that Qt starts, installing system libraries if need be; return whether a window can open.
+def qt_starts(*, window: bool) -> bool:
+    """Make sure that Qt really starts, once; return whether a window can open.
 
     Raises:
         SetupError: when Qt cannot start even without a window.
     """
-    if not sys.platform.startswith("linux"):
-        return True
     wanted = key(*LOCKS.values())
     if not is_done("qt", wanted):
-        if probe(QT_QPA_PLATFORM="offscreen"):
-            apt_install(WIDGET_PACKAGES, "a system library that Qt needs")
-            left = probe(QT_QPA_PLATFORM="offscreen")
-            if left:
-                raise SetupError(f"Qt does not start: {left.splitlines()[-1]}")
+        why_not = probe(QT_QPA_PLATFORM="offscreen")
+        if why_not:
+            raise SetupError(f"Qt does not start: {why_not.splitlines()[-1]}")
         mark_done("qt", wanted)
+    wanted += "".join(os.environ.get(name, "") for name in DISPLAYS)
     if not window or is_done("window", wanted):
         return window
-    left = probe()
-    if left:
-        lacking = missing_libraries()
-        if lacking:
-            apt_install(WINDOW_PACKAGES, f"a system library for windows ({', '.join(lacking)})")
-            left = probe()
-        if left:
-            say(f"No window can be opened: {left.splitlines()[0]}")
-            return False
+    why_not = probe()
+    if why_not:
+        say(f"No window can be opened: {why_not.splitlines()[0]}")
+        return False
     mark_done("window", wanted)
     return True
 
 
 def write_files(plan: Path) -> int:
     """Write the sheets, the drawing and the picture of a plan to ``out/`` and say where; return the exit code."""
-    say("There is no display to open the desk on, so here is what it would give you:")
+    say("There is no display to open the desk on. Here is what it would give you:")
     folder = ROOT / "out"
     folder.mkdir(exist_ok=True)
     stem = plan.name.split(".")[0]
@@ -283,18 +296,21 @@ def write_files(plan: Path) -> int:
 
 def open_desk(plan: Path) -> int:
     """Set up what the program needs and open the desk, or write the files; return the exit code."""
+    window = has_display()
+    apt_install(lacking_packages(window=window))
     make_environment()
     install("program")
-    if see_to_qt(window=has_display()):
+    if qt_starts(window=window):
         return subprocess.call((str(PYTHON), "-m", "layoutdesk", str(plan)), env=child_environment())
     return write_files(plan)
 
 
 def run_tests() -> int:
     """Set up what the tests need and run every check, up to the first that fails; return the exit code."""
+    apt_install(lacking_packages(window=False))
     make_environment()
     install("tests")
-    see_to_qt(window=False)
+    qt_starts(window=False)
     environment = child_environment(QT_QPA_PLATFORM="offscreen")
     for name, command, mend in CHECKS:
         say(f"== {name}")

@@ -160,8 +160,8 @@ LINE = "apt-get install -y --no-install-recommends libegl1"
 
 def test_who_may_not_install_is_given_the_line_to_run(bootstrap: ModuleType, machine: Machine) -> None:
     with pytest.raises(bootstrap.SetupError) as trouble:
-        bootstrap.apt_install(("libegl1",), "a library")
-    assert str(trouble.value) == f"a library is missing. Run this line, then start again:\n  sudo {LINE}"
+        bootstrap.apt_install(["libegl1"])
+    assert str(trouble.value) == f"this system lacks some packages. Run this line, then start again:\n  sudo {LINE}"
     assert machine.ran == [("sudo", "-n", "true")]
 
 
@@ -169,11 +169,11 @@ def test_root_installs_and_so_does_who_may_without_a_password(
     bootstrap: ModuleType, machine: Machine, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     machine.sudo = 0
-    bootstrap.apt_install(("libegl1",), "a library")
+    bootstrap.apt_install(["libegl1"])
     assert [" ".join(words[:3]) for words in machine.ran] == ["sudo -n true", "sudo -n apt-get", "sudo -n apt-get"]
     machine.ran.clear()
     monkeypatch.setattr(bootstrap.os, "geteuid", lambda: 0)
-    bootstrap.apt_install(("libegl1",), "a library")
+    bootstrap.apt_install(["libegl1"])
     assert [words[:2] for words in machine.ran] == [("apt-get", "update"), ("apt-get", "install")]
 
 
@@ -183,30 +183,45 @@ def test_an_install_that_failed_says_what_to_run(
     monkeypatch.setattr(bootstrap.os, "geteuid", lambda: 0)
     machine.install = 100
     with pytest.raises(bootstrap.SetupError, match=LINE):
-        bootstrap.apt_install(("libegl1",), "a library")
+        bootstrap.apt_install(["libegl1"])
 
 
 def test_another_system_is_told_the_names(bootstrap: ModuleType, machine: Machine) -> None:
     machine.has.clear()
     with pytest.raises(bootstrap.SetupError, match="what Debian calls libegl1"):
-        bootstrap.apt_install(("libegl1",), "a library")
+        bootstrap.apt_install(["libegl1"])
 
 
-def test_a_debian_python_without_venv_asks_for_its_package(
-    bootstrap: ModuleType, machine: Machine, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_bare_debian_is_given_one_line_for_all(bootstrap: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A Debian Python that came without venv, and no library of Qt: one line to run, not one after the other."""
+    monkeypatch.setattr(bootstrap.sys, "platform", "linux")
     monkeypatch.setattr(bootstrap.importlib.util, "find_spec", lambda name: None)
-    package = f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"
-    with pytest.raises(bootstrap.SetupError, match=f"sudo apt-get install .* {package}$"):
-        bootstrap.make_environment()
-    assert machine.ran == [("sudo", "-n", "true")]
+    monkeypatch.setattr(bootstrap.ctypes, "CDLL", no_library)
+    venv = f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"
+    assert bootstrap.lacking_packages(window=False) == [venv, *bootstrap.FOR_QT.values()]
+    all_of_qt = [*bootstrap.FOR_QT.values(), *bootstrap.FOR_WINDOWS.values()]
+    assert bootstrap.lacking_packages(window=True) == [venv, *all_of_qt]
+    bootstrap.mark_done("environment", bootstrap.key())
+    assert bootstrap.lacking_packages(window=True) == all_of_qt
+
+
+def no_library(name: str) -> None:
+    """Stand in for a system that has no library at all."""
+    raise OSError(name)
+
+
+def test_what_is_there_is_not_asked_for(bootstrap: ModuleType, machine: Machine) -> None:
+    """The tests run where Qt runs, so its libraries load; then nothing is installed and nothing is said."""
+    assert bootstrap.lacking_packages(window=False) == []
+    bootstrap.apt_install([])
+    assert machine.ran == []
 
 
 def test_a_display_is_looked_for_where_linux_names_it(
     bootstrap: ModuleType, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(bootstrap.sys, "platform", "linux")
-    for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+    for name in ("DISPLAY", "WAYLAND_DISPLAY"):
         monkeypatch.delenv(name, raising=False)
     assert not bootstrap.has_display()
     monkeypatch.setenv("WAYLAND_DISPLAY", "wayland-0")
