@@ -1,0 +1,50 @@
+"""Lengths: typed text to millimetres and back, exactly; other quantities through pint, which lives here only.
+
+Inside the program a length is a float of millimetres. Text becomes such a float once, when it is typed or
+read, by exact rational arithmetic; a float becomes text once, when it is shown. 1 in = 25.4 mm exactly (the
+international inch of 1959), 1 ft = 12 in.
+"""
+
+from layoutdesk.units.exact import format_exact
+from layoutdesk.units.quantities import format_volume, parse_volume, registry, to_unit
+from layoutdesk.units.system import LIMIT_MM, MM_PER_FOOT, MM_PER_INCH, UNITS, Units, default_step
+from layoutdesk.units.typed import parse_angle, parse_length, parse_lengths
+from layoutdesk.units.written import (
+    SUBSCRIPTS,
+    SUPERSCRIPTS,
+    LengthParts,
+    format_length,
+    length_parts,
+    round_half_away,
+    round_to_step,
+    round_up_to_step,
+    small_fraction,
+    write_parts,
+)
+
+__all__ = [
+    "LIMIT_MM",
+    "MM_PER_FOOT",
+    "MM_PER_INCH",
+    "SUBSCRIPTS",
+    "SUPERSCRIPTS",
+    "UNITS",
+    "LengthParts",
+    "Units",
+    "default_step",
+    "format_exact",
+    "format_length",
+    "format_volume",
+    "length_parts",
+    "parse_angle",
+    "parse_length",
+    "parse_lengths",
+    "parse_volume",
+    "registry",
+    "round_half_away",
+    "round_to_step",
+    "round_up_to_step",
+    "small_fraction",
+    "to_unit",
+    "write_parts",
+]

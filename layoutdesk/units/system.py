@@ -1,0 +1,18 @@
+"""The three ways of showing and typing lengths, and what an inch and a foot are."""
+
+from __future__ import annotations
+
+from typing import Final, Literal
+
+Units = Literal["ft-in", "m", "mm"]
+UNITS: Final[tuple[Units, ...]] = ("ft-in", "m", "mm")
+
+MM_PER_INCH: Final = 25.4
+MM_PER_FOOT: Final = 304.8
+LIMIT_MM: Final = 1e7
+"""The longest length that is read: 10 km. More is a slip of the keyboard, not a porch."""
+
+
+def default_step(units: Units) -> float:
+    """Return the step of the tape that usually goes with ``units``, in millimetres: 1/16 in or 1 mm."""
+    return MM_PER_INCH / 16 if units == "ft-in" else 1.0
