@@ -76,7 +76,7 @@ NETWORK_SIGNS = (
     "ReadTimeoutError", "ConnectTimeoutError", "Network is unreachable", "ProxyError",
 )  # fmt: skip
 TROUBLES = (
-    (("No space left on device", "not enough space"), "the disk is full; make about 1.5 GB free and start again"),
+    (("No space left on device", "not enough space"), "the disk is full; make a gigabyte free and start again"),
     (
         ("Permission denied", "Access is denied"),
         "writing into .venv was refused; see who owns the project's folder",
@@ -209,11 +209,11 @@ def pip(*arguments: str) -> None:
     Raises:
         SetupError: with the reason, as far as pip's words tell it.
     """
-    options = "--disable-pip-version-check --no-input install --progress-bar off".split()
+    quiet = ("--disable-pip-version-check", "--no-input", "install", "--progress-bar=off")
     lines: list[str] = []
     with subprocess.Popen(
-        (str(PYTHON), "-m", "pip", *options, *arguments), cwd=str(ROOT), env=child_environment(), stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT, stdin=subprocess.DEVNULL, encoding="utf-8", errors="replace",
+        (str(PYTHON), "-m", "pip", *quiet, *arguments), cwd=str(ROOT), env=child_environment(),
+        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, stdin=subprocess.DEVNULL, encoding="utf-8", errors="replace",
     ) as run:  # fmt: skip
         for line in run.stdout or ():
             lines.append(line)
@@ -237,7 +237,7 @@ def install(what: str) -> None:
     # The lock of the tests holds all that the program needs.
     if is_done("tests", wanted["tests"]) or is_done(what, wanted[what]):
         return
-    say("Installing the libraries (about 250 MB, this once)")
+    say("Installing the libraries (160 MB to fetch, 600 MB on disk, this once)")
     pip("--require-hashes", "--only-binary", ":all:", "-r", LOCKS[what])
     pip("--no-deps", "--no-build-isolation", "--editable", ".")
     mark_done(what, wanted[what])
@@ -342,7 +342,7 @@ def main() -> int:
         )
     except OSError as error:
         full = error.errno == errno.ENOSPC
-        sys.stderr.write(f"bootstrap: {'the disk is full; make about 1.5 GB free' if full else error}.\n")
+        sys.stderr.write(f"bootstrap: {'the disk is full; make a gigabyte free' if full else error}.\n")
     except KeyboardInterrupt:
         return 130
     return 1
