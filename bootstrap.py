@@ -213,7 +213,8 @@ def pip(*arguments: str) -> None:
     lines: list[str] = []
     with subprocess.Popen(
         (str(PYTHON), "-m", "pip", *quiet, *arguments), cwd=str(ROOT), env=child_environment(),
-        stdout=subprocess.PIPE, stderr=subprocess.STDOUT, stdin=subprocess.DEVNULL, encoding="utf-8", errors="replace",
+        stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8",
+        errors="replace",
     ) as run:  # fmt: skip
         for line in run.stdout or ():
             lines.append(line)
@@ -271,7 +272,7 @@ def qt_starts(*, window: bool) -> bool:
         return window
     why_not = probe()
     if why_not:
-        say(f"No window can be opened: {why_not.splitlines()[0]}")
+        say(f"Qt says: {why_not.splitlines()[0]}")
         return False
     mark_done("window", wanted)
     return True
@@ -279,7 +280,7 @@ def qt_starts(*, window: bool) -> bool:
 
 def write_files(plan: Path) -> int:
     """Write the sheets, the drawing and the picture of a plan to ``out/`` and say where; return the exit code."""
-    say("There is no display to open the desk on. Here is what it would give you:")
+    say("There is no display to open the desk on, so here is what it would give you:")
     folder = ROOT / "out"
     folder.mkdir(exist_ok=True)
     stem = plan.name.split(".")[0]
