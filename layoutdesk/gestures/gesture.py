@@ -14,7 +14,9 @@ from typing import Literal, Protocol
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 
-FieldKind = Literal["length", "lengths", "angle", "count", "text"]
+FieldKind = Literal["length", "lengths", "angle", "count", "text", "choice"]
+Value = float | str | tuple[float, ...]
+"""What a field holds: mm or degrees or a count, text or a choice, or a list of mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,22 +38,29 @@ class Field:
     """One box of the entry line.
 
     ``value`` is live: mm for a length, a tuple of mm for lengths, degrees for an angle, a whole number for a
-    count, text for text; ``typed`` says that the person has fixed it, so that the pointer no longer moves it.
+    count, text for text, one of ``options`` for a choice; ``typed`` says that the person has fixed it, so that
+    the pointer no longer moves it.
     """
 
     name: str
     kind: FieldKind
-    value: float | int | str | tuple[float, ...]
+    value: Value
     typed: bool = False
+    options: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Snap:
-    """A place that caught the pointer, and why: ``on line L2, square from the wall``."""
+    """A place that caught the pointer, and why: ``on line L2, square from the wall``.
+
+    ``on`` names the pieces that the place lies on or takes its measure from, the first being the one that
+    caught the pointer; ``guides`` are the straight lines to show, each from where it comes to the place.
+    """
 
     at: Vector
     reason: str
-    about: str | None = None
+    on: tuple[str, ...] = ()
+    guides: tuple[tuple[Vector, Vector], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +70,7 @@ class Ghost:
     ``kind`` says what it will be; ``points`` its places; ``radius`` for piers and circles.
     """
 
-    kind: Literal["wall", "line", "outline", "pier", "attachment", "control", "baseline", "guide", "box"]
+    kind: Literal["wall", "line", "outline", "pier", "attachment", "control", "baseline", "guide", "box", "handle"]
     points: tuple[Vector, ...]
     radius: float = 0.0
     label: str = ""
@@ -84,12 +93,14 @@ class Outcome:
     """What a gesture asks for: an edit under a name, and what to select afterwards (None: leave it).
 
     ``merge`` is handed to the history: outcomes with the same key in a row are one step to undo.
+    ``select_new`` selects what the edit added, whatever ids it got.
     """
 
     label: str = ""
     edit: Callable[[Plan], Plan] | None = None
     select: tuple[str, ...] | None = None
     merge: object = None
+    select_new: bool = False
 
 
 class Gesture(Protocol):
@@ -97,6 +108,11 @@ class Gesture(Protocol):
 
     name: str
     """As the button says it: ``Row of piers``."""
+
+    @property
+    def doing(self) -> str:
+        """Return what is being done, as the entry line says it before its boxes: ``Move P4 to``."""
+        ...
 
     @property
     def hint(self) -> str:
@@ -125,7 +141,11 @@ class Gesture(Protocol):
         """Take its release."""
         ...
 
-    def type_in(self, index: int, value: float | str | tuple[float, ...] | None) -> None:
+    def letter(self, key: str) -> bool:
+        """Take a letter key, such as H to turn the house to the other side; return whether it meant anything."""
+        ...
+
+    def type_in(self, index: int, value: Value | None) -> None:
         """Fix field ``index`` to a typed value, or free it with None.
 
         Raises:

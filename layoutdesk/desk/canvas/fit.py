@@ -1,0 +1,42 @@
+"""Looking at the whole plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from layoutdesk.desk.canvas.camera import Camera
+from layoutdesk.desk.canvas.scene import Scene
+from layoutdesk.geometry.tolerance import SAME_MM
+from layoutdesk.geometry.vector import Vector, distance, left, minus, plus, times, unit
+from layoutdesk.plan.model import Plan, places_of
+
+_LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 64.0, 54.0, 40.0
+"""Pixels kept free round the plan: for marks and dimensions, and above it for a strip of the house."""
+
+
+def _places(scene: Scene, plan: Plan) -> Iterator[Vector]:
+    """Yield every place that must be in sight: of all pieces, the baseline, and the dimension lines."""
+    for piece in plan.pieces():
+        yield from places_of(piece)
+    if plan.baseline is not None:
+        yield plan.baseline.origin
+    if scene.layout is None:
+        return
+    for dimension in scene.layout.dimensions:
+        if distance(dimension.start, dimension.end) > SAME_MM:
+            aside = times(left(unit(minus(dimension.end, dimension.start))), dimension.shift)
+            yield plus(dimension.start, aside)
+            yield plus(dimension.end, aside)
+
+
+def fitted(scene: Scene, plan: Plan) -> Camera:
+    """Return the camera that shows the whole plan, and a strip of the house above it."""
+    area, camera = scene.area, scene.camera
+    inner = area.adjusted(_LEFT, _TOP, -_RIGHT, -_BOTTOM)
+    if inner.width() < 40 or inner.height() < 40:
+        inner = area
+    middle = (inner.center().x(), inner.center().y())
+    found = replace(camera, middle=middle).fitted(_places(scene, plan), inner.width(), inner.height())
+    centre = area.center()
+    return replace(found, centre=found.to_plan(centre.x(), centre.y()), middle=(centre.x(), centre.y()))

@@ -1,0 +1,83 @@
+"""The rulers: stations along the top, offsets down the side, in steps of the tape."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QColor, QPainter, QPolygonF
+
+from layoutdesk.desk.canvas.paper import grid_steps, lines_across
+from layoutdesk.desk.canvas.scene import Scene
+from layoutdesk.desk.canvas.strokes import fill, pen
+from layoutdesk.units import MM_PER_FOOT, Units, format_length
+
+TOP_PX: Final = 26
+SIDE_PX: Final = 46
+
+
+def ruler_text(mm: float, units: Units, step: float) -> str:
+    """Return a number of the rulers, as short as its step allows: ``5′``, ``5′ 6″``, ``12.5``."""
+    if units == "ft-in":
+        feet = mm / MM_PER_FOOT
+        if step >= MM_PER_FOOT and abs(feet - round(feet)) < 1e-9:
+            return f"{round(feet)}′".replace("-", "−")
+        return format_length(mm, units, step, pretty=True)
+    if units == "mm":
+        return f"{round(mm)}".replace("-", "−")
+    decimals = 0 if step >= 1000 else (1 if step >= 100 else (2 if step >= 10 else 3))
+    return f"{mm / 1000:.{decimals}f}".replace("-", "−")
+
+
+def paint_rulers(painter: QPainter, scene: Scene, cursor: QPointF | None) -> None:
+    """Paint both rulers round the plan's area, with a mark where the pointer is."""
+    theme, area, units = scene.theme, scene.area, scene.plan.units
+    top = QRectF(area.left() - SIDE_PX, area.top() - TOP_PX, area.width() + SIDE_PX, TOP_PX)
+    side = QRectF(area.left() - SIDE_PX, area.top(), SIDE_PX, area.height())
+    painter.fillRect(top, QColor(theme.paper))
+    painter.fillRect(side, QColor(theme.paper))
+    painter.setPen(pen(theme.edge, 1.0))
+    painter.drawLine(QLineF(area.left(), area.top() - 0.5, area.right(), area.top() - 0.5))
+    painter.drawLine(QLineF(area.left() - 0.5, area.top(), area.left() - 0.5, area.bottom()))
+    fine, coarse = grid_steps(scene)
+    short: list[QLineF] = []
+    long: list[QLineF] = []
+    for step, ticks, reach in ((fine, short, 5.0), (coarse, long, 10.0)):
+        upright, across = lines_across(scene, step)
+        ticks += [QLineF(x, area.top() - 1, x, area.top() - reach) for _, x in upright]
+        ticks += [QLineF(area.left() - 1, y, area.left() - reach, y) for _, y in across]
+    painter.setPen(pen(theme.soft, 1.0, alpha=0.8))
+    painter.drawLines(short)
+    painter.drawLines(long)
+    upright, across = lines_across(scene, coarse)
+    for k, x in upright:
+        text = ruler_text(k * coarse, units, coarse)
+        scene.lettering.write(painter, QPointF(x + 4, area.top() - TOP_PX / 2 - 2), text, 12, theme.soft)
+    for k, y in across:
+        if y < area.top() + 6:
+            continue
+        text = ruler_text(k * coarse, units, coarse)
+        scene.lettering.write(painter, QPointF(area.left() - 13, y), text, 12, theme.soft, anchor="right")
+    _corner(painter, scene)
+    if cursor is not None and area.contains(cursor):
+        _cursor_marks(painter, scene, cursor)
+
+
+def _corner(painter: QPainter, scene: Scene) -> None:
+    """Write in the corner what the rulers read, where the numbers do not say it themselves."""
+    area = scene.area
+    corner = QRectF(area.left() - SIDE_PX, area.top() - TOP_PX, SIDE_PX - 1, TOP_PX - 1)
+    painter.fillRect(corner, QColor(scene.theme.paper))
+    words = {"ft-in": "ft", "m": "m", "mm": "mm"}[scene.plan.units]
+    if scene.bearings.frame is None:
+        words = f"x y  {words}"
+    scene.lettering.write(painter, corner.center(), words, 11, scene.theme.soft, anchor="middle")
+
+
+def _cursor_marks(painter: QPainter, scene: Scene, cursor: QPointF) -> None:
+    area = scene.area
+    x, y = cursor.x(), cursor.y()
+    fill(painter, scene.theme.work)
+    top, side = area.top(), area.left()
+    painter.drawPolygon(QPolygonF([QPointF(x, top), QPointF(x - 4.5, top - 8), QPointF(x + 4.5, top - 8)]))
+    painter.drawPolygon(QPolygonF([QPointF(side, y), QPointF(side - 8, y - 4.5), QPointF(side - 8, y + 4.5)]))

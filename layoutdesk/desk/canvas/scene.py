@@ -1,0 +1,46 @@
+"""What one picture of the sheet is painted from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QRectF
+
+from layoutdesk.desk.canvas.camera import Camera
+from layoutdesk.desk.canvas.lettering import Lettering
+from layoutdesk.desk.theme import Theme
+from layoutdesk.gestures.bearings import Bearings
+from layoutdesk.plan.model import Plan
+from layoutdesk.units import format_length
+
+if TYPE_CHECKING:
+    from layoutdesk.engine.layout import Layout
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A plan, what follows from it as far as it is known yet, and how it is looked at.
+
+    ``layout`` is None in the first picture after opening: the lines of the plan are drawn at once and every
+    number a moment later. ``columns`` says whether numpy may be used already, which that first picture must
+    not wait for; ``numbers`` whether dimensions are shown. ``area`` is what is painted, in pixels of the camera; ``sharpness`` is how many
+    device pixels one of them has.
+    """
+
+    plan: Plan
+    layout: Layout | None
+    bearings: Bearings
+    camera: Camera
+    theme: Theme
+    lettering: Lettering
+    area: QRectF
+    sharpness: float = 1.0
+    columns: bool = True
+    numbers: bool = True
+    selected: frozenset[str] = frozenset()
+    bay: str | None = None
+
+    def length(self, mm: float) -> str:
+        """Return a length as the screen shows it, in the plan's units."""
+        return format_length(mm, self.plan.units, self.plan.rounding, pretty=True)
