@@ -1,0 +1,114 @@
+"""The DXF document of a plan drawing: model space with the plan, and one paper layout."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import ezdxf
+from ezdxf.document import Drawing as Document
+from ezdxf.layouts import BaseLayout, BlockLayout
+from ezdxf.units import MM
+
+from layoutdesk.exporters.dxf_dimensions import add_dimension
+from layoutdesk.exporters.dxf_layers import LAYERS, TYPE, add_standards, add_units
+from layoutdesk.exporters.dxf_marks import add_mark, placement
+from layoutdesk.exporters.dxf_sheet import add_sheet
+from layoutdesk.exporters.dxf_text import block_name, single_line
+from layoutdesk.geometry.vector import left, plus, times, turned
+from layoutdesk.sheets.drawing_marks import TEXT_MM, Drawing, Placed, Symbol
+
+RELEASE: Final = "R2013"
+
+_HIDDEN: Final = 1
+"""Flag of an attribute that is carried and not shown."""
+
+
+def document_of(drawing: Drawing) -> Document:
+    """Return the document: units, standards, symbols, the plan, its dimensions, the sheet and what opens first."""
+    document = ezdxf.new(RELEASE, units=MM)
+    add_units(document, drawing)
+    add_standards(document, drawing)
+    model = document.modelspace()
+    for mark in drawing.marks:
+        add_mark(model, mark)
+    names = _add_symbols(document, drawing)
+    fields = {symbol.name: symbol for symbol in drawing.symbols}
+    for placed in drawing.placed:
+        _add_placed(model, names[placed.symbol], fields[placed.symbol], placed, TEXT_MM * drawing.sheet.ratio)
+    for measured in drawing.dimensions:
+        add_dimension(document, model, measured, drawing)
+    add_sheet(document, drawing)
+    _open_on_plan(document, drawing)
+    for record in document.block_records:
+        record.dxf.units = MM
+    return document
+
+
+def _add_symbols(document: Document, drawing: Drawing) -> dict[str, str]:
+    """Add a block for each symbol and return the blocks' names by the symbols'."""
+    taken: set[str] = set()
+    names: dict[str, str] = {}
+    for symbol in drawing.symbols:
+        names[symbol.name] = block_name(symbol.name, taken)
+        block = document.blocks.new(names[symbol.name])
+        for mark in symbol.marks:
+            add_mark(block, mark)
+        _add_fields(block, symbol, TEXT_MM * drawing.sheet.ratio)
+    return names
+
+
+def _add_fields(block: BlockLayout, symbol: Symbol, height: float) -> None:
+    """Add the definitions of a symbol's attributes, one under the other."""
+    for i, (tag, prompt, shown) in enumerate(symbol.fields):
+        block.add_attdef(
+            tag,
+            (height, height * (1 - 1.6 * i)),
+            dxfattribs={
+                "prompt": prompt,
+                "height": height,
+                "style": TYPE,
+                "layer": LAYERS["text"].name,
+                "flags": 0 if shown else _HIDDEN,
+            },
+        )
+
+
+def _add_placed(model: BaseLayout, block: str, symbol: Symbol, placed: Placed, height: float) -> None:
+    """Add a reference to a symbol's block, with its attributes one under the other, the shown one first."""
+    insert = model.add_blockref(
+        block, placed.at, dxfattribs={"layer": LAYERS[symbol.role].name, "rotation": placed.turn}
+    )
+    values = dict(placed.values)
+    down = turned((0.0, -1.6 * height), placed.turn)
+    for i, (tag, _prompt, shown) in enumerate(symbol.fields):
+        insert.add_attrib(
+            tag,
+            single_line(values.get(tag, "")),
+            dxfattribs={
+                **placement(plus(placed.label_at, times(down, i)), placed.anchor, centred=True),
+                "height": height,
+                "rotation": placed.turn,
+                "style": TYPE,
+                "layer": LAYERS["text"].name,
+                "flags": 0 if shown else _HIDDEN,
+            },
+        )
+
+
+def _open_on_plan(document: Document, drawing: Drawing) -> None:
+    """Set what the file opens on: the whole plan in model space, turned as on the sheet."""
+    model = document.modelspace()
+    model.reset_extents((*drawing.low, 0.0), (*drawing.high, 0.0))
+    model.reset_limits(drawing.low, drawing.high)
+    sheet = drawing.sheet
+    _x, _y, wide, high = sheet.window
+    view = document.set_modelspace_vport(max(high, wide / 1.34) * sheet.ratio, (0.0, 0.0))
+    view.dxf.target = (*sheet.looks_at, 0.0)
+    view.dxf.view_twist = -drawing.turn % 360.0
+    if drawing.baseline:
+        origin, way = drawing.baseline
+        across = left(way)
+        document.ucs.new(
+            "BASELINE",
+            dxfattribs={"origin": (*origin, 0.0), "xaxis": (*way, 0.0), "yaxis": (*across, 0.0)},
+        )
