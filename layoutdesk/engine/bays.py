@@ -65,7 +65,7 @@ class BayTable:
         """The diagonals of each bay, (m, 2) in mm: corners 1 to 3, and 2 to 4."""
         corners = self._points.xy[self.corner_index]
         way = corners[:, 2:] - corners[:, :2]
-        return np.sqrt(np.einsum("ijk,ijk->ij", way, way))
+        return np.hypot(way[..., 0], way[..., 1])
 
     def source(self, index: int) -> Source:
         """Return how a bay came to be."""

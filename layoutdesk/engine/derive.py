@@ -8,6 +8,7 @@ from layoutdesk.engine.baseline import baseline_frame
 from layoutdesk.engine.bays import BayTable
 from layoutdesk.engine.dimensions import dimensions_of
 from layoutdesk.engine.extent import extent_of
+from layoutdesk.engine.families import Family, families_of
 from layoutdesk.engine.flags import flags_of
 from layoutdesk.engine.house import house_of
 from layoutdesk.engine.layout import (
@@ -77,8 +78,13 @@ class PlanLayout:
 
     @cached_property
     def rows(self) -> RowTable:
-        """The points of each beam line in order, and which rows lie side by side."""
+        """The points of each beam line in order along it."""
         return RowTable(self.plan, self.points)
+
+    @cached_property
+    def families(self) -> tuple[Family, ...]:
+        """Which rows run side by side."""
+        return families_of(self.points, self.rows)
 
     @cached_property
     def runs(self) -> tuple[LineRun, ...]:
@@ -88,12 +94,12 @@ class PlanLayout:
     @cached_property
     def gaps(self) -> tuple[RowGap, ...]:
         """How far neighbouring rows are apart."""
-        return row_gaps(self.plan, self.rows)
+        return row_gaps(self.plan, self.rows, self.families)
 
     @cached_property
     def bays(self) -> BayTable:
         """The bays and their diagonals."""
-        return BayTable(self.plan, self.points, lambda: find_bays(self.points, self.rows))
+        return BayTable(self.plan, self.points, lambda: find_bays(self.points, self.rows, self.families))
 
     @cached_property
     def square(self) -> SquareTriangle | None:
@@ -108,7 +114,7 @@ class PlanLayout:
     @cached_property
     def dimensions(self) -> tuple[Dimension, ...]:
         """The dimensions that the sheet shows."""
-        return dimensions_of(self.plan, self.points, self.rows)
+        return dimensions_of(self.plan, self.points, self.rows, self.families)
 
     @cached_property
     def extent(self) -> Extent:

@@ -1,30 +1,42 @@
 """Which dimensions the sheet shows, and where: what a builder wants to see, and no more.
 
-The spacing of the piers along the two outermost rows (and along those between that differ from them), the
-distance from row to row beyond the yard's end, one overall beyond that, and how far the first row is from the
-corner of its wall. Dimension lines stand outside the piers and in steps, so that none lies on another.
+The spacing of the piers along the two outermost rows (and along those between whose piers stand otherwise),
+the distance from row to row beyond the yard's end, one overall beyond that, and how far the first row is from
+the corner of its wall. Dimension lines stand outside the piers and in steps, so that none lies on another.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 
 from layoutdesk.engine.columns import Floats
+from layoutdesk.engine.families import Family
 from layoutdesk.engine.layout import Dimension
-from layoutdesk.engine.piers import NOTHING, volumes_by_detail
+from layoutdesk.engine.piers import volumes_by_detail
 from layoutdesk.engine.points import PointTable
-from layoutdesk.engine.rows import Family, Row, RowTable
-from layoutdesk.geometry.vector import Vector, distance, dot, foot, left, minus, nearest_on_segment, times
+from layoutdesk.engine.rows import Row, RowTable
+from layoutdesk.geometry.vector import (
+    Vector,
+    distance,
+    dot,
+    foot,
+    left,
+    minus,
+    nearest_on_segment,
+    plus,
+    times,
+)
 from layoutdesk.plan.model import Plan
 
 LEAST_GAP_MM: Final = 450.0
 """From a row to its dimension line, and from one dimension line to the next, at the least."""
 GAP_SHARE: Final = 0.05
-"""The same gap as a share of the longest row or the width across all rows."""
+"""The same gap as a share of the longest row or of the width across all rows."""
 MANY_PIERS: Final = 300
 """With more piers than this only the first row's spacings are shown."""
 LONG_CHAIN: Final = 40
@@ -34,100 +46,128 @@ _WALL_MM: Final = 1.0
 """An attachment nearer to a wall than this is on it."""
 
 
-def dimensions_of(plan: Plan, points: PointTable, rows: RowTable) -> tuple[Dimension, ...]:
-    """Return the dimensions in the order: spacings, rows, overall, from the wall; family by family."""
-    widest = max((v.widest for v in volumes_by_detail(plan).values()), default=NOTHING.widest)
+@dataclass(frozen=True, slots=True)
+class _Field:
+    """A family of rows as the dimensions see it.
+
+    ``full`` are its rows that have points, in order across; ``way`` points along them, away from the house
+    where they are attached to it; ``gap`` is the step between dimension lines, ``level`` where along ``way``
+    the last point lies; ``inward`` is 1 when the other rows lie to the left of the first, else -1.
+    """
+
+    full: tuple[int, ...]
+    way: Vector
+    gap: float
+    level: float
+    inward: float
+
+
+def dimensions_of(
+    plan: Plan, points: PointTable, rows: RowTable, families: tuple[Family, ...]
+) -> tuple[Dimension, ...]:
+    """Return the dimensions family by family: spacings, row to row, overall, from the wall."""
     shown: list[Dimension] = []
-    for family in rows.families:
-        full = [i for i in family.rows if len(rows.points(i))]
-        if full:
-            shown += _family(plan, points, rows, family, full, widest / 2)
-    return tuple(d for d in shown if d.value > plan.rounding / 2)
-
-
-def _family(
-    plan: Plan, points: PointTable, rows: RowTable, family: Family, full: list[int], radius: float
-) -> Iterator[Dimension]:
-    """Yield the dimensions of rows that run side by side; ``full`` are those that have points, in order across."""
-    way = family.way
-    if rows.rows[full[0]].attachment >= 0:
-        way = rows.rows[full[0]].way
-    ends = {i: rows.points(i, way)[[0, -1]].tolist() for i in full}
-    low = min(dot(points.place(ends[i][0]), way) for i in full)
-    high = max(dot(points.place(ends[i][1]), way) for i in full)
-    across = times(left(way), 1.0)
-    width = abs(dot(across, minus(points.place(ends[full[-1]][0]), points.place(ends[full[0]][0]))))
-    gap = max(LEAST_GAP_MM, GAP_SHARE * max(high - low, width)) + radius
-    yield from _spacings(plan, points, rows, full, way, gap)
-    for shift_by, pairs, sets in (
-        (gap, [(p.first, p.second) for p in family.neighbours], "row"),
-        (2 * gap, [(full[0], full[-1])] if len(full) >= 3 else [], "overall"),
-    ):
-        if len(pairs) > LONG_CHAIN:
+    widest = max((volume.widest for volume in volumes_by_detail(plan).values()), default=0.0)
+    for family in families:
+        full = tuple(i for i in family.rows if len(rows.points(i)))
+        if not full:
             continue
-        for first, second in pairs:
-            if second not in ends:
-                continue
-            yield _square(points, rows.rows[first], rows.rows[second], ends[second][1], way, high + shift_by, sets)
-    yield from _from_wall(plan, points, rows.rows[full[0]], gap)
+        field = _field(points, rows, full, widest / 2)
+        shown += _spacings(plan, points, rows, field)
+        pairs = [(a, b) for a, b in family.neighbours.tolist() if a in full and b in full]
+        if len(pairs) <= LONG_CHAIN:
+            shown += [_between(points, rows, field, pair, "row") for pair in pairs]
+        if len(full) >= 3:
+            shown.append(_between(points, rows, field, (full[0], full[-1]), "overall"))
+        shown += _from_wall(plan, points, rows.row(full[0]), field.gap)
+    return tuple(dimension for dimension in shown if dimension.value > plan.rounding / 2)
 
 
-def _spacings(
-    plan: Plan, points: PointTable, rows: RowTable, full: list[int], way: Vector, gap: float
-) -> Iterator[Dimension]:
+def _field(points: PointTable, rows: RowTable, full: tuple[int, ...], radius: float) -> _Field:
+    way = rows.row(full[0]).way
+    ends = np.array([rows.points(i, way)[[0, -1]] for i in full])
+    places = points.xy[ends]
+    along, across = places @ np.array(way), places @ np.array(left(way))
+    width = float(np.ptp(across.mean(axis=1)))
+    length = float(np.ptp(along))
+    return _Field(
+        full=full,
+        way=way,
+        gap=max(LEAST_GAP_MM, GAP_SHARE * max(length, width)) + radius,
+        level=float(along.max()),
+        inward=1.0 if across[-1].mean() > across[0].mean() else -1.0,
+    )
+
+
+def _spacings(plan: Plan, points: PointTable, rows: RowTable, field: _Field) -> Iterator[Dimension]:
     """Yield the spacings along the outermost rows, and along each row between whose piers stand otherwise."""
-    middle = points.xy[rows.points(full[len(full) // 2])].mean(axis=0)
-    first_place = points.place(int(rows.points(full[0])[0]))
-    inner_side = dot(left(way), minus((float(middle[0]), float(middle[1])), first_place))
-    towards_rows = 1.0 if inner_side > 0 else -1.0
+    full = field.full
     chains: list[Floats] = []
-    order = [full[0]] if len(plan.piers) > MANY_PIERS else [full[0], *full[:0:-1]]
-    for index in order:
-        stops = rows.points(index, way)
-        if not 2 <= len(stops) <= LONG_CHAIN:
+    for index in (full[0], *full[:0:-1]) if len(plan.piers) <= MANY_PIERS else full[:1]:
+        stops = rows.points(index, field.way)
+        if not 2 <= len(stops) <= LONG_CHAIN + 1:
             continue
-        places = points.xy[stops] @ np.array(way)
-        if any(len(c) == len(places) and np.allclose(c, places, rtol=0, atol=plan.rounding / 2) for c in chains):
+        at = points.xy[stops] @ np.array(field.way)
+        if any(len(c) == len(at) and np.allclose(c, at, rtol=0, atol=plan.rounding / 2) for c in chains):
             continue
-        chains.append(places)
-        outside = towards_rows if index == full[-1] and index != full[0] else -towards_rows
+        chains.append(at)
+        side = field.inward if index == full[-1] != full[0] else -field.inward
         for a, b in pairwise(stops.tolist()):
-            start, end = points.place(a), points.place(b)
-            yield Dimension(
-                start, end, outside * gap, distance(start, end), points.ids[a], points.ids[b], "spacing"
-            )
+            yield _between_points(points, a, b, side * field.gap)
 
 
-def _square(
-    points: PointTable, first: Row, second: Row, at: int, way: Vector, level: float, sets: str
-) -> Dimension:
-    """Return the distance of one row from another, square from the first, drawn at ``level`` along the rows."""
-    end = points.place(at)
-    start = foot(end, first.zero, (first.zero[0] + first.way[0], first.zero[1] + first.way[1]))
-    beyond = level - dot(end, way)
-    side = 1.0 if dot(left(minus(end, start)), way) > 0 else -1.0
+def _between_points(points: PointTable, a: int, b: int, shift: float) -> Dimension:
+    start, end = points.place(a), points.place(b)
     return Dimension(
-        start,
-        end,
-        side * beyond,
-        distance(start, end),
-        first.line.id,
-        second.line.id,
-        "row" if sets == "row" else "overall",
+        start=start,
+        end=end,
+        shift=shift,
+        value=distance(start, end),
+        first=points.ids[a],
+        second=points.ids[b],
+        sets="spacing",
+    )
+
+
+def _between(
+    points: PointTable, rows: RowTable, field: _Field, pair: tuple[int, int], sets: Literal["row", "overall"]
+) -> Dimension:
+    """Return how far the second row's last point is square from the first row, drawn beyond all points."""
+    first, second = (rows.row(i) for i in pair)
+    end = points.place(int(rows.points(pair[1], field.way)[-1]))
+    start = foot(end, first.zero, plus(first.zero, first.way))
+    level = field.level + field.gap * (1 if sets == "row" else 2)
+    side = 1.0 if dot(left(minus(end, start)), field.way) > 0 else -1.0
+    return Dimension(
+        start=start,
+        end=end,
+        shift=side * (level - dot(end, field.way)),
+        value=distance(start, end),
+        first=first.line.id,
+        second=second.line.id,
+        sets=sets,
     )
 
 
 def _from_wall(plan: Plan, points: PointTable, row: Row, gap: float) -> Iterator[Dimension]:
-    """Yield how far the first row's attachment is from the nearer corner of the wall that it is on."""
+    """Yield how far a row's attachment is from the nearer corner of the wall that it is on."""
     if row.attachment < 0:
         return
     at = points.place(row.attachment)
     for wall in plan.walls:
         for a, b in pairwise(wall.points):
-            if distance(at, nearest_on_segment(at, a, b)) > _WALL_MM or distance(a, b) <= _WALL_MM:
+            if distance(a, b) <= _WALL_MM or distance(at, nearest_on_segment(at, a, b)) > _WALL_MM:
                 continue
-            corner = min((a, b), key=lambda c: distance(c, at))
-            house = left(minus(b, a)) if wall.house_side == "left" else times(left(minus(b, a)), -1)
+            corner = min((a, b), key=lambda place: distance(place, at))
+            house = times(left(minus(b, a)), 1.0 if wall.house_side == "left" else -1.0)
             side = 1.0 if dot(left(minus(at, corner)), house) > 0 else -1.0
-            yield Dimension(corner, at, side * gap, distance(corner, at), wall.id, row.line.id, "from wall")
+            yield Dimension(
+                start=corner,
+                end=at,
+                shift=side * gap,
+                value=distance(corner, at),
+                first=wall.id,
+                second=row.line.id,
+                sets="from wall",
+            )
             return

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from itertools import chain
-
 import numpy as np
 
 from layoutdesk.engine.layout import Extent, House
 from layoutdesk.engine.piers import NOTHING, volumes_by_detail
-from layoutdesk.plan.model import Plan, places_of
+from layoutdesk.plan.model import Piece, Plan, places_of
 
 
 def extent_of(plan: Plan, house: House) -> Extent:
     """Return the smallest upright rectangle round all pieces, the house and the full width of the piers, in mm."""
     known = volumes_by_detail(plan)
-    places = [
-        place for piece in chain(plan.slabs, plan.walls, plan.keepouts, plan.lines) for place in places_of(piece)
-    ]
+    pieces: tuple[Piece, ...] = (
+        *plan.slabs,
+        *plan.walls,
+        *plan.keepouts,
+        *plan.lines,
+        *plan.attachments,
+        *plan.controls,
+    )
+    places = [place for piece in pieces for place in places_of(piece)]
     places += [place for ring in house.outlines for place in ring]
-    places += [spot.at for spot in chain(plan.attachments, plan.controls)]
     if plan.baseline is not None:
         places += [plan.baseline.origin, plan.baseline.toward]
     at = np.array(places + [pier.at for pier in plan.piers], dtype=np.float64).reshape(-1, 2)

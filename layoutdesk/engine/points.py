@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from functools import cached_property
 from itertools import chain
 from operator import attrgetter
+from typing import Final
 
 import numpy as np
 
@@ -15,6 +16,9 @@ from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Attachment, Control, Pier, Plan
 
+_CONTROL: Final[PointKind] = "control"
+_ATTACHMENT: Final[PointKind] = "attachment"
+_PIER: Final[PointKind] = "pier"
 _AT = attrgetter("at")
 _ID = attrgetter("id")
 
@@ -44,10 +48,9 @@ class PointTable:
     @cached_property
     def kinds(self) -> tuple[PointKind, ...]:
         """What the points are."""
-        controls: tuple[PointKind, ...] = ("control",) * len(self._plan.controls)
-        attachments: tuple[PointKind, ...] = ("attachment",) * len(self._plan.attachments)
-        piers: tuple[PointKind, ...] = ("pier",) * len(self._plan.piers)
-        return controls + attachments + piers
+        plan = self._plan
+        controls = (_CONTROL,) * len(plan.controls)
+        return controls + (_ATTACHMENT,) * len(plan.attachments) + (_PIER,) * len(plan.piers)
 
     @cached_property
     def xy(self) -> Floats:

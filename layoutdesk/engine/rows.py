@@ -1,37 +1,27 @@
-"""Rows: the points of each beam line in order along it, and which rows lie side by side."""
+"""Rows: the points of each beam line in order along it, as columns."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import repeat
+from itertools import chain, repeat
 from operator import attrgetter
-from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Floats, Indices
+from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.points import PointTable
 from layoutdesk.geometry.tolerance import SAME_MM
-from layoutdesk.geometry.vector import Vector, cross, distance, dot, left, minus, times, unit
+from layoutdesk.geometry.vector import Vector, cross, dot, minus
 from layoutdesk.plan.model import BeamLine, Plan
 
-PARALLEL_DEG: Final = 15.0
-"""Beam lines whose directions differ by no more than this run side by side."""
-
-_COMMON_SHARE: Final = 0.2
-"""Two rows are neighbours when at least this share of the shorter one lies beside the other."""
-_SAME_LINE_MM: Final = 10.0
-"""Rows nearer to each other than this lie on one line, not side by side."""
-_LOOK_AHEAD: Final = 64
-"""A row's neighbour is looked for among this many rows beyond it."""
+_ENDS = attrgetter("start", "end")
+_LINE = attrgetter("line")
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Where the running dimensions of one beam line begin, and the direction (1 mm long) in which they grow.
+    """One beam line: where its running dimensions begin, and the direction (1 mm long) in which they grow.
 
     ``attachment`` is the index of its attachment in Points, or -1.
     """
@@ -41,171 +31,169 @@ class Row:
     way: Vector
     attachment: int
 
-
-@dataclass(frozen=True, slots=True)
-class SideBySide:
-    """Two neighbouring rows, by index of their beam lines; ``first`` comes first across."""
-
-    first: int
-    second: int
+    def square_distance(self, place: Vector) -> float:
+        """Return how far a place lies square from the row's line, in mm."""
+        return abs(cross(self.way, minus(place, self.zero)))
 
 
 @dataclass(frozen=True, slots=True)
-class Family:
-    """Beam lines that run side by side: their indices in order across, and the direction they share."""
+class Stops:
+    """The points of all rows, row after row and in order along each.
 
-    way: Vector
-    rows: tuple[int, ...]
-    neighbours: tuple[SideBySide, ...]
+    ``point`` (k,) are indices into Points, ``running`` (k,) is how far along its row each lies (mm from the
+    row's zero). The stops of row i are those from ``first[i]`` up to ``first[i + 1]``.
+    """
+
+    point: Indices
+    running: Floats
+    first: Indices
+
+    def of(self, row: int) -> slice:
+        """Return where the stops of a row are."""
+        return slice(int(self.first[row]), int(self.first[row + 1]))
 
 
 class RowTable:
-    """The rows of a plan, one for each beam line and in the same order."""
+    """The rows of a plan, one for each beam line and in the same order: its attachment, if any, and its piers.
+
+    A row's running dimensions begin at its attachment, or else at its line's start, and grow toward the end
+    of the line that is farther from there.
+    """
 
     def __init__(self, plan: Plan, points: PointTable) -> None:
         self._plan = plan
         self._points = points
 
+    def __len__(self) -> int:
+        return len(self._plan.lines)
+
     @cached_property
     def line_of_pier(self) -> Indices:
         """The index of each pier's beam line, (piers,); -1 for a pier on none."""
         index = {line.id: i for i, line in reversed(list(enumerate(self._plan.lines)))}
-        names = map(attrgetter("line"), self._plan.piers)
+        names = map(_LINE, self._plan.piers)
         return np.fromiter(map(index.get, names, repeat(-1)), np.intp, len(self._plan.piers))
 
     @cached_property
-    def rows(self) -> tuple[Row, ...]:
-        """Where each row begins and which way it runs."""
-        return tuple(self._row(i, line) for i, line in enumerate(self._plan.lines))
-
-    def _row(self, index: int, line: BeamLine) -> Row:
-        attachment = self._points.find(line.attachment)
-        if attachment >= 0 and self._points.kinds[attachment] != "attachment":
-            attachment = -1
-        zero = line.start if attachment < 0 else self._points.place(attachment)
-        if distance(line.start, line.end) > SAME_MM:
-            way = unit(minus(line.end, line.start))
-            if attachment >= 0 and distance(zero, line.end) < distance(zero, line.start):
-                way = times(way, -1)
-        else:
-            way = self._way_of_piers(index, zero)
-        return Row(line, zero, way, attachment)
-
-    def _way_of_piers(self, index: int, zero: Vector) -> Vector:
-        """Return the direction from zero to the farthest pier of a beam line that has no length itself."""
-        piers = np.flatnonzero(self.line_of_pier == index)
-        places = [self._plan.piers[i].at for i in piers.tolist()]
-        farthest = max(places, key=lambda p: distance(zero, p), default=zero)
-        return unit(minus(farthest, zero)) if distance(zero, farthest) > SAME_MM else (1.0, 0.0)
+    def ends(self) -> Floats:
+        """Start and end of every beam line, (rows, 2, 2) in mm."""
+        flat = chain.from_iterable(chain.from_iterable(map(_ENDS, self._plan.lines)))
+        return np.fromiter(flat, np.float64, 4 * len(self)).reshape(-1, 2, 2)
 
     @cached_property
-    def running(self) -> Floats:
-        """How far along its row each pier lies, (piers,) in mm from the row's zero; NaN for a pier on no line."""
-        return self._along_and_off[0]
+    def attachment(self) -> Indices:
+        """The index in Points of every row's attachment, (rows,); -1 for none."""
+        find, low = self._points.find, len(self._plan.controls)
+        found = [find(line.attachment) if line.attachment else -1 for line in self._plan.lines]
+        return np.array([i if low <= i < self._points.first_pier else -1 for i in found], dtype=np.intp)
+
+    @cached_property
+    def zero(self) -> Floats:
+        """Where the running dimensions of every row begin, (rows, 2) in mm."""
+        zero = self.ends[:, 0].copy()
+        held = self.attachment >= 0
+        if held.any():
+            zero[held] = self._points.xy[self.attachment[held]]
+        return zero
+
+    @cached_property
+    def drawn_way(self) -> Floats:
+        """The direction of every beam line from start to end, (rows, 2), 1 mm long.
+
+        A line without length points from its start to the farthest of its piers, or else along x.
+        """
+        way = self.ends[:, 1] - self.ends[:, 0]
+        size = np.hypot(way[:, 0], way[:, 1])
+        for i in np.flatnonzero(size <= SAME_MM).tolist():
+            spread = self._points.xy[self._points.first_pier :][self.line_of_pier == i] - self.ends[i, 0]
+            far = np.hypot(spread[:, 0], spread[:, 1])
+            known = bool(len(far)) and float(far.max()) > SAME_MM
+            way[i] = spread[far.argmax()] if known else (1.0, 0.0)
+            size[i] = far.max() if known else 1.0
+        return way / size[:, None]
+
+    @cached_property
+    def way(self) -> Floats:
+        """The direction in which every row's running dimensions grow, (rows, 2), 1 mm long."""
+        held = self.attachment >= 0
+        if not held.any():
+            return self.drawn_way
+        from_zero = self.ends - self.zero[:, None]
+        far = np.hypot(from_zero[..., 0], from_zero[..., 1])
+        back = held & (far[:, 1] < far[:, 0])
+        return np.where(back[:, None], -self.drawn_way, self.drawn_way)
 
     @cached_property
     def off(self) -> Floats:
-        """How far each pier lies square off its beam line, (piers,) in mm, positive left of start to end."""
-        return self._along_and_off[1]
+        """How far each pier lies square off its beam line, (piers,) in mm, left of start to end positive."""
+        line = self.line_of_pier
+        off = np.full(len(line), np.nan)
+        on = line >= 0
+        turn, away = self.drawn_way[line[on]], self._piers[on] - self.ends[line[on], 0]
+        off[on] = turn[:, 0] * away[:, 1] - turn[:, 1] * away[:, 0]
+        return off
+
+    @property
+    def _piers(self) -> Floats:
+        return self._points.xy[self._points.first_pier :]
 
     @cached_property
-    def _along_and_off(self) -> tuple[Floats, Floats]:
-        piers = self._points.xy[self._points.first_pier :]
-        frames = np.full((len(self.rows) + 1, 6), np.nan)
-        for i, row in enumerate(self.rows):
-            turn = left(row.way)
-            if dot(row.way, minus(row.line.end, row.line.start)) < 0:
-                turn = times(turn, -1)
-            frames[i] = (*row.zero, *row.way, *turn)
-        of_pier = frames[self.line_of_pier]
-        from_zero = piers - of_pier[:, 0:2]
-        running = np.einsum("ij,ij->i", from_zero, of_pier[:, 2:4])
-        starts = np.array([row.line.start for row in self.rows] + [(np.nan, np.nan)])
-        off = np.einsum("ij,ij->i", piers - starts[self.line_of_pier], of_pier[:, 4:6])
-        return running, off
+    def stops(self) -> Stops:
+        """The points of all rows in order."""
+        line, xy = self.line_of_pier, self._piers
+        pier = np.arange(len(line))
+        if len(line) and line.min() < 0:
+            pier = pier[line >= 0]
+            line, xy = line[pier], xy[pier]
+        from_zero, way = xy - self.zero[line], self.way[line]
+        running = from_zero[:, 0] * way[:, 0] + from_zero[:, 1] * way[:, 1]
+        point = pier + self._points.first_pier
+        if not _in_order(line, running):
+            order = np.lexsort((running, line))
+            point, running = point[order], running[order]
+        counts = np.bincount(line, minlength=len(self))
+        first = np.concatenate(([0], np.cumsum(counts)))
+        return self._with_attachments(Stops(point, running, first))
 
-    @cached_property
-    def _order(self) -> tuple[Indices, Indices]:
-        """The piers sorted by row and along it, and where each row begins in that order."""
-        order = np.lexsort((self.running, self.line_of_pier))
-        counts = np.bincount(self.line_of_pier + 1, minlength=len(self.rows) + 1)
-        return order, np.cumsum(counts)
+    def _with_attachments(self, piers: Stops) -> Stops:
+        """Return the stops with every row's attachment put in where it belongs."""
+        rows = np.flatnonzero(self.attachment >= 0)
+        if not len(rows):
+            return piers
+        where = [int(piers.first[i] + np.searchsorted(piers.running[piers.of(i)], 0.0)) for i in rows.tolist()]
+        added = np.zeros(len(self) + 1, dtype=np.intp)
+        added[rows + 1] = 1
+        return Stops(
+            point=np.insert(piers.point, where, self.attachment[rows]),
+            running=np.insert(piers.running, where, 0.0),
+            first=piers.first + np.cumsum(added),
+        )
 
-    def piers(self, index: int) -> Indices:
-        """Return the piers of a row as indices of piers, in order along it."""
-        order, ends = self._order
-        return order[ends[index] : ends[index + 1]]
+    def row(self, index: int) -> Row:
+        """Return where a row begins and which way it runs."""
+        x, y = self.zero[index].tolist()
+        u, v = self.way[index].tolist()
+        return Row(self._plan.lines[index], (x, y), (u, v), int(self.attachment[index]))
 
     def points(self, index: int, way: Vector | None = None) -> Indices:
-        """Return the attachment (if any) and the piers of a row as indices into Points.
+        """Return the points of a row in order, as indices into Points.
 
         Args:
             index: of the beam line.
             way: the direction in which they are ordered; the row's own when left out.
         """
-        row = self.rows[index]
-        found = self.piers(index) + self._points.first_pier
-        if row.attachment >= 0:
-            found = np.concatenate(([row.attachment], found))
-        return found[::-1] if way is not None and dot(way, row.way) < 0 else found
+        found = self.stops.point[self.stops.of(index)]
+        u, v = self.way[index].tolist()
+        return found[::-1] if way is not None and dot(way, (u, v)) < 0 else found
 
-    @cached_property
-    def families(self) -> tuple[Family, ...]:
-        """Beam lines grouped by direction, in the order of the plan's first line of each group."""
-        groups: list[tuple[Vector, list[int]]] = []
-        limit = math.cos(math.radians(PARALLEL_DEG))
-        for i, row in enumerate(self.rows):
-            for way, members in groups:
-                if abs(dot(way, row.way)) >= limit - 1e-12:
-                    members.append(i)
-                    break
-            else:
-                groups.append((row.way, [i]))
-        return tuple(self._family(way, members) for way, members in groups)
-
-    def _family(self, way: Vector, members: list[int]) -> Family:
-        across = left(way)
-        spans = {i: self._span(i, way) for i in members}
-        middles = {i: dot(across, _middle(self.rows[i].line)) for i in members}
-        sign = 1 if middles[members[-1]] >= middles[members[0]] else -1
-        ordered = sorted(members, key=lambda i: sign * middles[i])
-        pairs = tuple(_neighbours(ordered, spans, middles))
-        return Family(way, tuple(ordered), pairs)
-
-    def _span(self, index: int, way: Vector) -> tuple[float, float]:
-        """Return where a row begins and ends along ``way``: its points, or its line when it has fewer than two."""
-        line = self.rows[index].line
-        ends = self.points(index, way)[[0, -1]] if len(self.points(index)) >= 2 else None
-        if ends is None:
-            a, b = dot(line.start, way), dot(line.end, way)
-        else:
-            a, b = (dot(self._points.place(i), way) for i in ends.tolist())
-        return (min(a, b), max(a, b))
+    def piers(self, index: int) -> Indices:
+        """Return the piers of a row in order, as indices of piers."""
+        found = self.points(index) - self._points.first_pier
+        return found[found >= 0]
 
 
-def _middle(line: BeamLine) -> Vector:
-    return ((line.start[0] + line.end[0]) / 2, (line.start[1] + line.end[1]) / 2)
-
-
-def _neighbours(
-    ordered: list[int], spans: dict[int, tuple[float, float]], middles: dict[int, float]
-) -> Iterator[SideBySide]:
-    """Yield the rows that have no other row between them over a good part of their common length."""
-    for k, i in enumerate(ordered):
-        bare = [spans[i]]
-        for j in ordered[k + 1 : k + 1 + _LOOK_AHEAD]:
-            if abs(middles[j] - middles[i]) < _SAME_LINE_MM:
-                continue
-            low, high = spans[j]
-            common = sum(max(0.0, min(b, high) - max(a, low)) for a, b in bare)
-            shorter = min(high - low, spans[i][1] - spans[i][0])
-            if common > SAME_MM and common >= _COMMON_SHARE * shorter:
-                yield SideBySide(i, j)
-            bare = [(x, y) for a, b in bare for x, y in ((a, min(b, low)), (max(a, high), b)) if y - x > SAME_MM]
-            if not bare:
-                break
-
-
-def square_distance(row: Row, place: Vector) -> float:
-    """Return how far a place lies square from a row's line, in mm."""
-    return abs(cross(row.way, minus(place, row.zero)))
+def _in_order(line: Indices, running: Floats) -> bool:
+    """Return whether stops are sorted by row and along each."""
+    step = np.diff(line)
+    sorted_: Bools = (step > 0) | ((step == 0) & (np.diff(running) >= 0))
+    return bool(sorted_.all())

@@ -79,7 +79,8 @@ class StakeTable:
     @cached_property
     def _best(self) -> BestPairs:
         usable = ~(self.blocked | self.too_long)
-        return best_pairs(self._controls, self._piers, usable, self._plan.tape_at_hand.tape_class)
+        tape = self._plan.tape_at_hand.tape_class
+        return best_pairs(self._controls, self._piers, self.distance, usable, tape)
 
     @property
     def within(self) -> Floats:

@@ -9,7 +9,7 @@ is taken as one standard deviation.
 from __future__ import annotations
 
 import math
-from typing import Final, overload
+from typing import Final, TypeVar
 
 from layoutdesk.engine.columns import Floats
 from layoutdesk.plan.model import TapeClass
@@ -28,11 +28,10 @@ def permissible_error(length: float, tape_class: TapeClass) -> float:
     return a + b * math.ceil(abs(length) / 1000)
 
 
-@overload
-def tape_deviation(length: float, tape_class: TapeClass) -> float: ...
-@overload
-def tape_deviation(length: Floats, tape_class: TapeClass) -> Floats: ...
-def tape_deviation(length: float | Floats, tape_class: TapeClass) -> float | Floats:
+_Length = TypeVar("_Length", float, Floats)
+
+
+def tape_deviation(length: _Length, tape_class: TapeClass) -> _Length:
     """Return the standard deviation of one taped length, or of a column of them; all in mm."""
     a, b = PERMISSIBLE_MM[tape_class]
     return a / 2 + abs(length) * (b / 2000)

@@ -15,7 +15,7 @@ import numpy as np
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.layout import Strength
-from layoutdesk.engine.tapes import PERMISSIBLE_MM
+from layoutdesk.engine.tapes import tape_deviation
 from layoutdesk.plan.model import TapeClass
 
 STRONG_DEG: Final = 60.0
@@ -26,7 +26,8 @@ FLATTEST_DEG: Final = 10.0
 MOST_CONTROLS: Final = 24
 """With more control points than this, only each pier's nearest open ones are paired."""
 
-_CHUNK = 1024
+_LEAST_SINE: Final = math.sin(math.radians(FLATTEST_DEG))
+_CHUNK: Final = 1024
 """Piers per round: the columns of one round stay in the processor's cache."""
 
 
@@ -64,62 +65,81 @@ class BestPairs:
 def best_pairs(
     controls: Floats,
     piers: Floats,
+    distance: Floats,
     usable: Bools,
     tape_class: TapeClass,
-    *,
-    flattest_deg: float = FLATTEST_DEG,
 ) -> BestPairs:
     """Return for each pier the pair of control points whose tapes put it down most exactly.
+
+    Pairs that cross flatter than 10 degrees are left out. Of two pairs that are equally exact, the one with
+    the earlier control points is taken.
 
     Args:
         controls: (c, 2) in mm.
         piers: (n, 2) in mm.
-        usable: (c, n), which tapes can be pulled at all.
+        distance: from each to each, (c, n) in mm.
+        usable: which tapes can be pulled at all, (c, n).
         tape_class: the accuracy class of both tapes.
-        flattest_deg: pairs that cross flatter are left out.
     """
     count = len(piers)
     pair = np.full((count, 2), -1, dtype=np.intp)
-    square = np.full(count, np.inf)
-    sine = np.full(count, np.nan)
+    least, sine = np.full(count, np.inf), np.full(count, np.nan)
     pairs = np.array(list(combinations(range(min(len(controls), MOST_CONTROLS)), 2)), dtype=np.intp)
-    if not len(pairs) or not count:
-        return BestPairs(pair, np.full(count, np.nan), sine)
-    a, b = PERMISSIBLE_MM[tape_class]
-    least = math.sin(math.radians(flattest_deg)) ** 2
     with np.errstate(divide="ignore", invalid="ignore"):
-        for k in range(0, count, _CHUNK):
+        for k in range(0, count if len(pairs) else 0, _CHUNK):
             part = slice(k, k + _CHUNK)
-            who, dx, dy, open_ = _candidates(controls, piers[part], usable[:, part])
-            d2 = dx * dx + dy * dy
-            deviation = a / 2 + np.sqrt(d2) * (b / 2000)
-            variance = np.where(open_, deviation * deviation, np.inf)
-            i, j = pairs[:, 0], pairs[:, 1]
-            turn = dx[i] * dy[j] - dy[i] * dx[j]
-            turn *= turn
-            sine2 = turn / (d2[i] * d2[j])
-            trace = (variance[i] + variance[j]) / sine2
-            trace[~(sine2 >= least)] = np.inf
-            best = trace.argmin(axis=0)
+            who, dx, dy, d, open_ = _nearest_open(controls, piers[part], distance[:, part], usable[:, part])
+            squared, crossing = _by_pair(dx / d, dy / d, np.where(open_, tape_deviation(d, tape_class), np.inf))
+            best = squared.argmin(axis=0)
             each = np.arange(len(best))
-            square[part] = trace[best, each]
-            sine[part] = np.sqrt(sine2[best, each])
-            chosen = pairs[best].T
-            pair[part] = (chosen if who is None else np.sort(who[chosen, each], axis=0)).T
-    without = ~np.isfinite(square)
-    pair[without] = -1
-    sine[without] = np.nan
-    square[without] = np.nan
-    return BestPairs(pair, 2 * np.sqrt(square), np.minimum(sine, 1.0))
+            least[part], sine[part] = squared[best, each], crossing[best, each]
+            chosen = pairs[best]
+            pair[part] = chosen if who is None else np.sort(who[chosen, each[:, None]], axis=1)
+    without = ~np.isfinite(least)
+    if without.any():
+        pair[without] = -1
+        sine[without] = np.nan
+        least[without] = np.nan
+    return BestPairs(pair, 2 * np.sqrt(least), np.minimum(sine, 1.0))
 
 
-def _candidates(controls: Floats, piers: Floats, usable: Bools) -> tuple[Indices | None, Floats, Floats, Bools]:
-    """Return which control points are paired for each pier (None: all), the ways to it, and which are usable."""
+def _by_pair(x: Floats, y: Floats, deviation: Floats) -> tuple[Floats, Floats]:
+    """Return the trace of the stake's covariance (mm²) and the sine of the crossing for all pairs of tapes.
+
+    Args:
+        x: the direction of every tape along x, (c, n), for tapes 1 mm long.
+        y: the same along y.
+        deviation: the standard deviation of every tape in mm, (c, n); infinite for one that cannot be used.
+
+    Returns:
+        Two of (pairs, n), pairs in the order 01, 02, … 12, …; infinite for a pair that is not offered.
+    """
+    count = len(x)
+    sine = np.empty((count * (count - 1) // 2, x.shape[1]))
+    trace = np.empty_like(sine)
+    variance = deviation * deviation
+    at = 0
+    for i in range(count - 1):
+        to = at + count - 1 - i
+        np.multiply(x[i], y[i + 1 :], out=sine[at:to])
+        sine[at:to] -= y[i] * x[i + 1 :]
+        np.add(variance[i], variance[i + 1 :], out=trace[at:to])
+        at = to
+    np.abs(sine, out=sine)
+    trace /= sine * sine
+    trace[~(sine >= _LEAST_SINE)] = np.inf
+    return trace, sine
+
+
+def _nearest_open(
+    controls: Floats, piers: Floats, distance: Floats, usable: Bools
+) -> tuple[Indices | None, Floats, Floats, Floats, Bools]:
+    """Return which control points are paired for each pier (None for all), the ways to it, and what is usable."""
     dx = piers[:, 0] - controls[:, 0, None]
     dy = piers[:, 1] - controls[:, 1, None]
     if len(controls) <= MOST_CONTROLS:
-        return None, dx, dy, usable
-    far = np.where(usable, np.hypot(dx, dy), np.inf)
+        return None, dx, dy, distance, usable
+    far = np.where(usable, distance, np.inf)
     who = np.argsort(far, axis=0, kind="stable")[:MOST_CONTROLS]
     each = np.arange(len(piers))
-    return who, dx[who, each], dy[who, each], usable[who, each]
+    return who, dx[who, each], dy[who, each], distance[who, each], usable[who, each]

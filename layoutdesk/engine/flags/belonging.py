@@ -12,7 +12,6 @@ import numpy as np
 from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.flags.facts import Facts, Kind, each, mm
 from layoutdesk.engine.layout import Flag
-from layoutdesk.engine.runs import row_gaps
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import distance, nearest_on_segment
 
@@ -56,8 +55,8 @@ def _lines(facts: Facts) -> Iterator[Flag]:
     bare = [i for i in range(len(lines)) if not len(rows.piers(i))]
     short = [i for i, line in enumerate(lines) if distance(line.start, line.end) <= SAME_MM]
     missed = []
-    for i, row in enumerate(rows.rows):
-        if row.attachment >= 0 and _miss(facts, i) > plan.rounding / 2 + SAME_MM:
+    for i in np.flatnonzero(rows.attachment >= 0).tolist():
+        if _miss(facts, i) > plan.rounding / 2 + SAME_MM:
             missed.append(i)
 
     def called(i: int) -> str:
@@ -85,17 +84,17 @@ def _lines(facts: Facts) -> Iterator[Flag]:
 def _miss(facts: Facts, index: int) -> float:
     """Return how far a beam line is from its attachment: from its nearest point, mm."""
     line = facts.plan.lines[index]
-    at = facts.points.place(facts.rows.rows[index].attachment)
+    at = facts.points.place(int(facts.rows.attachment[index]))
     return distance(at, nearest_on_segment(at, line.start, line.end))
 
 
 def _not_parallel(facts: Facts) -> Iterator[Flag]:
     plan, points, rows = facts.plan, facts.points, facts.rows
-    gaps = row_gaps(plan, rows)
-    pairs = [pair for family in rows.families for pair in family.neighbours]
+    gaps = facts.gaps
+    pairs = [pair for family in facts.families for pair in family.neighbours.tolist()]
     found = []
-    for k, pair in enumerate(pairs):
-        length = _length(points.xy[rows.points(pair.second)])
+    for k, (_, second) in enumerate(pairs):
+        length = _length(points.xy[rows.points(second)])
         if length * math.sin(math.radians(gaps[k].skew_deg)) > plan.rounding:
             found.append(k)
 

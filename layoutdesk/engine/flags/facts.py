@@ -8,7 +8,8 @@ from itertools import islice
 from typing import Final, Protocol
 
 from layoutdesk.engine.bays import BayTable
-from layoutdesk.engine.layout import Flag, Severity, Stage
+from layoutdesk.engine.families import Family
+from layoutdesk.engine.layout import Flag, RowGap, Severity, Stage
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.reasons import shown
@@ -26,19 +27,49 @@ class Facts(Protocol):
     """The topics of a Layout that the checks read."""
 
     @property
-    def plan(self) -> Plan: ...
+    def plan(self) -> Plan:
+        """Return the plan."""
+        ...
+
     @property
-    def frame(self) -> Frame | None: ...
+    def frame(self) -> Frame | None:
+        """Return the baseline."""
+        ...
+
     @property
-    def points(self) -> PointTable: ...
+    def points(self) -> PointTable:
+        """Return all points."""
+        ...
+
     @property
-    def obstacles(self) -> Obstacles: ...
+    def obstacles(self) -> Obstacles:
+        """Return what a tape cannot cross."""
+        ...
+
     @property
-    def stakes(self) -> StakeTable: ...
+    def stakes(self) -> StakeTable:
+        """Return how the piers are put on the ground."""
+        ...
+
     @property
-    def rows(self) -> RowTable: ...
+    def rows(self) -> RowTable:
+        """Return the rows."""
+        ...
+
     @property
-    def bays(self) -> BayTable: ...
+    def families(self) -> tuple[Family, ...]:
+        """Return which rows run side by side."""
+        ...
+
+    @property
+    def gaps(self) -> tuple[RowGap, ...]:
+        """Return how far neighbouring rows are apart."""
+        ...
+
+    @property
+    def bays(self) -> BayTable:
+        """Return the bays."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
