@@ -196,10 +196,12 @@ def _check_out(out: Path, plan: Path, ending: str) -> None:
 def _layout(path: Path) -> Layout:
     """Read a plan and return what follows from it."""
     _refuse_foreign(path)
-    from layoutdesk.engine.derive import derive
     from layoutdesk.plan.file import read_plan
 
-    return derive(read_plan(path))
+    plan = read_plan(path)
+    from layoutdesk.engine.derive import derive
+
+    return derive(plan)
 
 
 def _can_open_desk(path: Path | None) -> None:
