@@ -10,7 +10,7 @@ from ezdxf.layouts import BaseLayout, BlockLayout
 from ezdxf.units import MM
 
 from layoutdesk.exporters.dxf_dimensions import add_dimension
-from layoutdesk.exporters.dxf_layers import LAYERS, TYPE, add_standards, add_units
+from layoutdesk.exporters.dxf_layers import LAYERS, STRONG_TYPE, TYPE, add_standards, add_units
 from layoutdesk.exporters.dxf_marks import add_mark, placement
 from layoutdesk.exporters.dxf_sheet import add_sheet
 from layoutdesk.exporters.dxf_text import block_name, single_line
@@ -66,7 +66,7 @@ def _add_fields(block: BlockLayout, symbol: Symbol, height: float) -> None:
             dxfattribs={
                 "prompt": prompt,
                 "height": height,
-                "style": TYPE,
+                "style": STRONG_TYPE if shown and symbol.role == "pier" else TYPE,
                 "layer": LAYERS["text"].name,
                 "flags": 0 if shown else _HIDDEN,
             },
@@ -88,7 +88,7 @@ def _add_placed(model: BaseLayout, block: str, symbol: Symbol, placed: Placed, h
                 **placement(plus(placed.label_at, times(down, i)), placed.anchor, centred=True),
                 "height": height,
                 "rotation": placed.turn,
-                "style": TYPE,
+                "style": STRONG_TYPE if shown and symbol.role == "pier" else TYPE,
                 "layer": LAYERS["text"].name,
                 "flags": 0 if shown else _HIDDEN,
             },

@@ -91,18 +91,15 @@ def with_clear_texts(dimensions: Sequence[Measured], scene: Scene) -> tuple[Meas
     if not drawn or not dimensions:
         return tuple(dimensions)
     tree = shapely.STRtree(drawn)
-    rings = [shapely.Polygon(text_ring(m, ratio, GAP_MM / 2 * ratio)) for m in dimensions]
-    over = {int(i) for i in tree.query(rings, predicate="intersects")[0]}
-    done = list(dimensions)
-    for i in over:
-        m = dimensions[i]
-        if m.moved:
-            continue
-        tries = [replace(m, text_at=at, moved=True) for at in _beside(m, ratio)]
-        free = (
-            t for t in tries if not len(tree.query(shapely.Polygon(text_ring(t, ratio)), predicate="intersects"))
-        )
-        done[i] = next(free, m)
+    room = GAP_MM / 2 * ratio
+
+    def clear(m: Measured) -> bool:
+        return not len(tree.query(shapely.Polygon(text_ring(m, ratio, room)), predicate="intersects"))
+
+    done = []
+    for m in dimensions:
+        others = () if m.moved or clear(m) else (replace(m, text_at=at, moved=True) for at in _beside(m, ratio))
+        done.append(next(filter(clear, others), m))
     return tuple(done)
 
 

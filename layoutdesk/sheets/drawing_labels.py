@@ -22,6 +22,8 @@ _OVER_SYMBOL: Final = 4.0
 _OVER_LINE: Final = 1.0
 _LATER_PLACE: Final = 0.01
 """What it costs to write over text, a symbol or a line, and to take a place one further down the wishes."""
+_AROUND_MM: Final = 2.0
+"""Room round the text of a dimension, on paper, so that a name beside it is not read as part of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,8 +131,9 @@ def _obstacles(dimensions: Sequence[Measured], scene: Scene) -> tuple[list[BaseG
             out = minus(end, begin)
             if length(out) > 0:
                 runs.append((begin, plus(end, times(out, BEYOND_MM * scene.ratio / length(out)))))
+    room = _AROUND_MM * scene.ratio
     lines = [shapely.LineString([turned(p, -scene.turn) for p in run]) for run in runs]
-    texts = [shapely.Polygon([turned(p, -scene.turn) for p in text_ring(m, scene.ratio)]) for m in dimensions]
+    texts = [shapely.Polygon([turned(p, -scene.turn) for p in text_ring(m, scene.ratio, room)]) for m in dimensions]
     centres = [turned(centre, -scene.turn) for centre, _ in scene.rounds]
     rounds = [shapely.box(x - r, y - r, x + r, y + r) for (x, y), (_, r) in zip(centres, scene.rounds, strict=True)]
     weight = [_OVER_LINE] * len(lines) + [_OVER_SYMBOL] * len(rounds) + [_OVER_TEXT] * len(texts)

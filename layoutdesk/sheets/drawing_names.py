@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Final
 
-from layoutdesk.geometry.vector import Vector, along, distance, minus, plus, times, turned, unit
+from layoutdesk.geometry.vector import Vector, along, distance, left, minus, plus, times, turned, unit
 from layoutdesk.plan.model import BeamLine, Slab
 from layoutdesk.sheets.drawing_labels import Wish
 from layoutdesk.sheets.drawing_marks import TEXT_MM
@@ -75,8 +75,8 @@ def _round(at: Vector, radius: float, *, ratio: float, turn: float) -> Places:
     near = _NEAR_MM * ratio
     half = TEXT_MM * ratio / 2
     places: list[tuple[Vector, Anchor]] = []
-    for further in (0.0, 2.0 * ratio, 4.5 * ratio):
-        x, y = 0.72 * radius + near + further * 0.5, 0.72 * radius + half + further
+    for further in (0.0, 2.0 * ratio, 4.0 * ratio, 6.0 * ratio):
+        x, y = 0.72 * radius + near + further * 0.3, 0.72 * radius + half + further
         for right, up in ((1, 1), (-1, 1), (1, -1), (-1, -1)):
             places.append((_from(at, right * x, up * y, turn), "start" if right > 0 else "end"))
     x, y = radius + near, radius + near + half
@@ -102,13 +102,16 @@ def _over_first(at: Vector, half: float, middle: float, top: float, *, ratio: fl
 
 
 def _at_ends(line: BeamLine, ratio: float) -> Places:
-    """Return places beyond the ends of a beam line, the far end first."""
+    """Return places beyond the ends of a beam line, the far end first, and then beside its ends."""
     if distance(line.start, line.end) <= 1e-6:
         return ((line.end, "middle"),)
     way = unit(minus(line.end, line.start))
-    ends = ((line.end, 1.0), (line.start, -1.0))
+    ends = ((line.end, way), (line.start, times(way, -1.0)))
+    spots = [(out, 0.0) for out in (3.0, 6.0)] + [(out, side) for out in (2.0, -2.0) for side in (4.0, -4.0)]
     return tuple(
-        (plus(end, times(way, sign * out * ratio)), "middle") for out in (3.0, 6.0, 9.0) for end, sign in ends
+        (plus(end, times(plus(times(on, out), times(left(on), side)), ratio)), "middle")
+        for out, side in spots
+        for end, on in ends
     )
 
 
