@@ -63,9 +63,11 @@ class BayTable:
     @cached_property
     def diagonal(self) -> Floats:
         """The diagonals of each bay, (m, 2) in mm: corners 1 to 3, and 2 to 4."""
-        corners = self._points.xy[self.corner_index]
-        way = corners[:, 2:] - corners[:, :2]
-        return np.hypot(way[..., 0], way[..., 1])
+        first, opposite = self.corner_index[:, :2], self.corner_index[:, 2:]
+        x, y = np.ascontiguousarray(self._points.xy.T)
+        dx, dy = x[opposite] - x[first], y[opposite] - y[first]
+        found: Floats = np.sqrt(dx * dx + dy * dy)
+        return found
 
     def source(self, index: int) -> Source:
         """Return how a bay came to be."""

@@ -74,7 +74,7 @@ def dimensions_of(
             continue
         field = _field(points, rows, full, widest / 2)
         shown += _spacings(plan, points, rows, field)
-        pairs = [(a, b) for a, b in family.neighbours.tolist() if a in full and b in full]
+        pairs = [(a, b) for a, b in family.neighbours if a in full and b in full]
         if len(pairs) <= LONG_CHAIN:
             shown += [_between(points, rows, field, pair, "row") for pair in pairs]
         if len(full) >= 3:

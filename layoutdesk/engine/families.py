@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
-from layoutdesk.geometry.vector import Vector
+from layoutdesk.geometry.vector import Vector, dot, left, times
 
 PARALLEL_DEG: Final = 15.0
 """Beam lines whose directions differ by no more than this run side by side."""
 
+_PARALLEL: Final = math.cos(math.radians(PARALLEL_DEG)) - 1e-12
 _COMMON_SHARE: Final = 0.2
 """Two rows are neighbours when at least this share of the shorter one lies beside the other."""
 _SLIVER_SHARE: Final = 0.02
@@ -32,113 +34,101 @@ class Family:
     """Beam lines that run side by side.
 
     ``way`` is the direction they share (that of the first of them in the plan), ``rows`` their indices in
-    order across, ``neighbours`` (m, 2) the pairs of rows that have no other row between them, ``clear``
-    whether no row reaches into the strip between two others.
+    order across, ``neighbours`` the pairs of rows that have no other row between them, ``clear`` whether no
+    row reaches into the strip between two others.
     """
 
     way: Vector
     rows: tuple[int, ...]
-    neighbours: Indices
+    neighbours: tuple[tuple[int, int], ...]
     clear: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Band:
+    """What one row covers: from ``low`` to ``high`` along its family, from ``near`` to ``far`` across it, mm."""
+
+    row: int
+    low: float
+    high: float
+    near: float
+    far: float
+
+    @property
+    def middle(self) -> float:
+        return (self.near + self.far) / 2
+
+    @property
+    def length(self) -> float:
+        return self.high - self.low
 
 
 def families_of(points: PointTable, rows: RowTable) -> tuple[Family, ...]:
     """Return beam lines grouped by direction, in the order of the plan's first line of each group."""
-    left = np.arange(len(rows))
-    limit = math.cos(math.radians(PARALLEL_DEG)) - 1e-12
-    found = []
-    while len(left):
-        way = rows.way[left[0]]
-        same = np.abs(rows.way[left] @ way) >= limit
-        found.append(_family(points, rows, way, left[same]))
-        left = left[~same]
-    return tuple(found)
-
-
-def _family(points: PointTable, rows: RowTable, way: Floats, members: Indices) -> Family:
-    """Return a family with its rows in order across: the plan's first row on the side where it lies."""
-    across = np.array((-way[1], way[0]))
-    middle = rows.ends[members].mean(axis=1) @ across
-    if middle[-1] < middle[0]:
-        across, middle = -across, -middle
-    order = np.argsort(middle, kind="stable")
-    members, middle = members[order], middle[order]
-    span, spread = _spans(points, rows, members, way, across)
-    pairs = np.array(list(_neighbours(span, middle)), dtype=np.intp).reshape(-1, 2)
-    x, y = way.tolist()
-    return Family((x, y), tuple(members.tolist()), members[pairs], _is_clear(pairs, spread, len(members)))
-
-
-def _spans(
-    points: PointTable, rows: RowTable, members: Indices, way: Floats, across: Floats
-) -> tuple[Floats, Floats]:
-    """Return where rows begin and end along and across: two of (rows, 2), in mm.
-
-    A row of fewer than two points spans what its line does.
-    """
-    ends = rows.ends[members]
-    span, spread = np.sort(ends @ way, axis=1), np.sort(ends @ across, axis=1)
-    stops = rows.stops
-    long = np.flatnonzero(stops.first[members + 1] - stops.first[members] >= 2)
-    if len(long):
-        bounds = np.stack((stops.first[members[long]], stops.first[members[long] + 1]), axis=1).reshape(-1)
-        xy = points.xy[stops.point]
-        xy = np.concatenate((xy, xy[-1:]))
-        for column, direction in ((span, way), (spread, across)):
-            values = xy @ direction
-            column[long, 0] = np.minimum.reduceat(values, bounds)[::2]
-            column[long, 1] = np.maximum.reduceat(values, bounds)[::2]
-    return span, spread
-
-
-def _neighbours(span: Floats, middle: Floats) -> Iterator[tuple[int, int]]:
-    """Yield pairs of rows, by place in the family, with no row between them over a good part of both."""
-    length = span[:, 1] - span[:, 0]
-    sliver = _SLIVER_SHARE * length[:-1]
-    plain = (
-        (span[1:, 0] <= span[:-1, 0] + sliver)
-        & (span[1:, 1] >= span[:-1, 1] - sliver)
-        & (np.diff(middle) >= _SAME_LINE_MM)
-        & (length[:-1] > 0)
-    ).tolist()
-    spans, middles = span.tolist(), middle.tolist()
-    for i in range(len(spans)):
-        if i < len(plain) and plain[i]:
-            yield i, i + 1
+    groups: list[tuple[Vector, list[int]]] = []
+    for i, (x, y) in enumerate(rows.way.tolist()):
+        for way, members in groups:
+            if abs(dot(way, (x, y))) >= _PARALLEL:
+                members.append(i)
+                break
         else:
-            yield from ((i, j) for j in _beside(i, spans, middles))
+            groups.append(((x, y), [i]))
+    return tuple(_family(points, rows, way, members) for way, members in groups)
 
 
-def _beside(i: int, spans: list[list[float]], middles: list[float]) -> Iterator[int]:
-    """Yield the neighbours of one row among those beyond it, nearest first."""
-    low_i, high_i = spans[i]
-    length = high_i - low_i
-    bare = [(low_i, high_i)]
-    for j in range(i + 1, min(len(spans), i + 1 + _LOOK_AHEAD)):
-        if middles[j] - middles[i] < _SAME_LINE_MM:
-            continue
-        low, high = spans[j]
-        common = sum(max(0.0, min(b, high) - max(a, low)) for a, b in bare)
-        if common > 0 and common >= _COMMON_SHARE * min(high - low, length):
-            yield j
-        bare = [
-            (x, y)
-            for a, b in bare
-            for x, y in ((a, min(b, low)), (max(a, high), b))
-            if y - x > _SLIVER_SHARE * length
-        ]
-        if not bare:
-            return
+def _family(points: PointTable, rows: RowTable, way: Vector, members: Sequence[int]) -> Family:
+    """Return a family with its rows in order across, the plan's first row before its last."""
+    across = left(way)
+    bands = _bands(points, rows, members, way, across)
+    if bands[-1].middle < bands[0].middle:
+        bands = _bands(points, rows, members, way, times(across, -1))
+    bands.sort(key=lambda band: band.middle)
+    pairs = tuple((bands[i].row, bands[j].row) for i, j in _neighbours(bands))
+    return Family(way, tuple(band.row for band in bands), pairs, _is_clear(bands, pairs))
 
 
-def _is_clear(pairs: Indices, spread: Floats, count: int) -> bool:
-    """Return whether each row has one neighbour on each side at most, and lies all on its own side of it."""
-    if not len(pairs):
-        return True
-    if np.bincount(pairs[:, 0]).max() > 1 or np.bincount(pairs[:, 1]).max() > 1:
+def _bands(points: PointTable, rows: RowTable, members: Sequence[int], way: Vector, across: Vector) -> list[_Band]:
+    """Return what each row covers: from its first point to its last, or its line when it has fewer than two."""
+    ends, off = rows.ends.copy(), rows.farthest_off.tolist()
+    first, last = rows.stops.first[:-1], rows.stops.first[1:] - 1
+    long = np.flatnonzero(last > first)
+    ends[long] = points.xy[rows.stops.point[np.stack((first[long], last[long]), axis=1)]]
+    tips = ends.tolist()
+    bands = []
+    for i in members:
+        a, b = tips[i]
+        along = sorted((a[0] * way[0] + a[1] * way[1], b[0] * way[0] + b[1] * way[1]))
+        beside = sorted((a[0] * across[0] + a[1] * across[1], b[0] * across[0] + b[1] * across[1]))
+        bands.append(_Band(i, along[0], along[1], beside[0] - off[i], beside[1] + off[i]))
+    return bands
+
+
+def _neighbours(bands: Sequence[_Band]) -> Iterator[tuple[int, int]]:
+    """Yield pairs of rows, by place in ``bands``, with no row between them over a good part of both."""
+    for i, band in enumerate(bands):
+        bare = [(band.low, band.high)]
+        sliver = _SLIVER_SHARE * band.length
+        for j in range(i + 1, min(len(bands), i + 1 + _LOOK_AHEAD)):
+            other = bands[j]
+            if other.middle - band.middle < _SAME_LINE_MM:
+                continue
+            common = sum(max(0.0, min(b, other.high) - max(a, other.low)) for a, b in bare)
+            if common > 0 and common >= _COMMON_SHARE * min(band.length, other.length):
+                yield i, j
+            cut = [((a, min(b, other.low)), (max(a, other.high), b)) for a, b in bare]
+            bare = [(a, b) for pieces in cut for a, b in pieces if b - a > sliver]
+            if not bare:
+                break
+
+
+def _is_clear(bands: Sequence[_Band], pairs: Sequence[tuple[int, int]]) -> bool:
+    """Return whether no bay between two neighbours can overlap one between two others.
+
+    So it is when every row has one neighbour on each side at most, lies all on its own side of it, and is thin
+    against the strip between them.
+    """
+    sides = (*Counter(first for first, _ in pairs).values(), *Counter(second for _, second in pairs).values())
+    if max(sides, default=0) > 1:
         return False
-    gap = spread[pairs[:, 1], 0] - spread[pairs[:, 0], 1]
-    thick = spread[:, 1] - spread[:, 0]
-    highest = np.maximum.accumulate(spread[:, 1])
-    apart = bool((spread[1:, 0] > highest[:-1]).all()) if count > 1 else True
-    return apart and bool((thick[pairs].max(axis=1) <= _COMMON_SHARE * gap).all())
+    thickest = max(band.far - band.near for band in bands)
+    return all(b.near - a.far > thickest / _COMMON_SHARE for a, b in pairwise(bands))

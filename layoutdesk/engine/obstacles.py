@@ -24,28 +24,34 @@ def keepout_label(keepout: Keepout) -> str:
 
 
 class Obstacles:
-    """The obstacles of one plan. ``labels`` names them, the house first; ``shapes`` are true to the plan."""
+    """The obstacles of one plan, the house first.
+
+    ``labels`` names them, ``ids`` are the keep-outs' (None for the house), ``shapes`` are true to the plan.
+    """
 
     def __init__(self, plan: Plan, house: House) -> None:
-        self.labels: tuple[str, ...] = ()
+        self.labels: list[str] = []
+        self.ids: list[str | None] = []
         self.shapes: list[BaseGeometry] = []
         self._smaller: list[BaseGeometry] = []
         if not house.outlines and not plan.keepouts:
             return
         import shapely
 
-        named = [(THE_HOUSE, shapely.union_all([shapely.Polygon(ring) for ring in house.outlines]))]
-        named += [
-            (keepout_label(k), shapely.make_valid(shapely.Polygon(k.outline)))
-            for k in plan.keepouts
-            if len(k.outline) >= 3
-        ]
-        for label, shape in named:
-            smaller = shape.buffer(-TOUCH_MM, join_style="mitre")
-            if not smaller.is_empty:
-                self.labels += (label,)
-                self.shapes.append(shape)
-                self._smaller.append(smaller)
+        self._add(THE_HOUSE, None, shapely.union_all([shapely.Polygon(ring) for ring in house.outlines]))
+        for keepout in plan.keepouts:
+            if len(keepout.outline) >= 3:
+                outline = shapely.make_valid(shapely.Polygon(keepout.outline))
+                self._add(keepout_label(keepout), keepout.id, outline)
+
+    def _add(self, label: str, piece: str | None, shape: BaseGeometry) -> None:
+        """Add an obstacle, unless it is so thin that nothing can be in it."""
+        smaller = shape.buffer(-TOUCH_MM, join_style="mitre")
+        if not smaller.is_empty:
+            self.labels.append(label)
+            self.ids.append(piece)
+            self.shapes.append(shape)
+            self._smaller.append(smaller)
 
     def blocking(self, start: Floats, end: Floats) -> Indices:
         """Return for each straight way which obstacle is first to stand in it, by its place in ``labels``.
@@ -57,10 +63,10 @@ class Obstacles:
         Returns:
             Indices of the broadcast shape without its last axis; -1 for an open way.
         """
-        start, end = np.broadcast_arrays(start, end)
-        found = np.full(start.shape[:-1], -1, dtype=np.intp)
+        found = np.full(np.broadcast(start, end).shape[:-1], -1, dtype=np.intp)
         if not self._smaller or not found.size:
             return found
+        start, end = np.broadcast_arrays(start, end)
         import shapely
 
         way = end - start

@@ -33,9 +33,9 @@ def why_sentence(
         if best is None:
             return f"Square from the baseline puts it within {here}; {_no_pair(plan, ties)}."
         there = shown_within(best.within, plan)
-        if here == there or square.within > best.within:
-            return f"Square from the baseline is simpler and about as exact: within {here}; {_pair(best)} give {there}."
-        return f"Square from the baseline is the more exact: within {here}; {_pair(best)} give {there}."
+        close = here == there or square.within > best.within
+        verdict = "simpler and about as exact" if close else "the more exact"
+        return f"Square from the baseline is {verdict}: within {here}; {_pair(best)} give {there}."
     assert best is not None
     here = shown_within(best.within, plan)
     if square is None or square.blocked_by is not None:

@@ -31,9 +31,7 @@ def _run(points: PointTable, rows: RowTable, index: int) -> LineRun:
 
 def row_gaps(plan: Plan, rows: RowTable, families: tuple[Family, ...]) -> tuple[RowGap, ...]:
     """Return how far neighbouring rows are apart, family by family and in order across."""
-    return tuple(
-        _gap(plan, rows, first, second) for family in families for first, second in family.neighbours.tolist()
-    )
+    return tuple(_gap(plan, rows, first, second) for family in families for first, second in family.neighbours)
 
 
 def _gap(plan: Plan, rows: RowTable, index: int, beside: int) -> RowGap:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections.abc import Iterator
-from itertools import pairwise
+from dataclasses import dataclass
+from itertools import islice, pairwise
 from typing import Final
 
 import numpy as np
@@ -26,6 +28,8 @@ _ON_LINE_MM: Final = 1.0
 """A point or wall nearer than this to the baseline lies on it."""
 _MOST_CORNERS: Final = 40
 """Where the right angle may stand is tried at no more points than this."""
+_LONGEST_MM: Final = 100_000.0
+"""No tape is longer than this, whatever the plan says."""
 _BATCH: Final = 64
 """Triangles tested against the obstacles at a time, largest first."""
 
@@ -63,62 +67,79 @@ def largest_triangle(
     """
     if frame is None:
         return None
-    candidates = list(_candidates(plan, points, frame))
-    candidates.sort(key=lambda c: -c.hypotenuse)
-    for k in range(0, len(candidates), _BATCH):
-        batch = candidates[k : k + _BATCH]
-        corners = np.array([(c.corner, c.on_line, c.out) for c in batch])
+    sizes = heapq.merge(*_series(plan, points, frame), key=lambda size: -size.hypotenuse)
+    while batch := list(islice(sizes, _BATCH)):
+        corners = np.array([size.places(frame) for size in batch])
         blocked = obstacles.blocking(corners, np.roll(corners, -1, axis=1))
-        for triangle, sides in zip(batch, blocked, strict=True):
-            if (sides < 0).all():
-                return triangle
+        clear = np.flatnonzero((blocked < 0).all(axis=1))
+        if len(clear):
+            return batch[int(clear[0])].triangle(frame, plan.tape_at_hand.tape_class)
     return None
 
 
-def _candidates(plan: Plan, points: PointTable, frame: Frame) -> Iterator[SquareTriangle]:
-    """Yield the triangles that fit baseline, yard and tape, best corner and ratio first."""
-    step, tape = step_of(plan), plan.tape_at_hand
+@dataclass(frozen=True, slots=True)
+class _Size:
+    """A triangle that fits baseline, yard and tape: ``along`` is negative when it runs back to lower stations."""
+
+    ratio: tuple[int, int, int]
+    station: float
+    label: str
+    along: float
+    out: float
+
+    @property
+    def hypotenuse(self) -> float:
+        return math.hypot(self.along, self.out)
+
+    def places(self, frame: Frame) -> tuple[Vector, Vector, Vector]:
+        """Return the corner, the end on the baseline and the end in the yard."""
+        return (
+            frame.point(self.station, 0.0),
+            frame.point(self.station + self.along, 0.0),
+            frame.point(self.station, self.out),
+        )
+
+    def triangle(self, frame: Frame, tape_class: TapeClass) -> SquareTriangle:
+        corner, on_line, out = self.places(frame)
+        return SquareTriangle(
+            ratio=self.ratio,
+            corner=corner,
+            corner_label=self.label,
+            on_line=on_line,
+            out=out,
+            leg_along=abs(self.along),
+            leg_out=self.out,
+            hypotenuse=self.hypotenuse,
+            angle_within_deg=math.degrees(2 * angle_deviation(abs(self.along), self.out, tape_class)),
+        )
+
+
+def _series(plan: Plan, points: PointTable, frame: Frame) -> Iterator[Iterator[_Size]]:
+    """Yield, preferred ones first, series of triangles of one shape at one corner, each from large to small."""
+    step, tape = step_of(plan), min(plan.tape_at_hand.length, _LONGEST_MM)
     reach = _reach(plan, frame)
-    (low, high), deepest = _yard(plan, points, frame)
+    low, high, deepest = _yard(plan, points, frame)
+    corners = [corner for corner in _corners(points, reach) if low <= corner[0] <= high]
     for ratio in RATIOS:
         short, middle, long = ratio
-        largest = int(tape.length / (long * step) + 1e-9)
         for along, out in ((short, middle), (middle, short)):
-            for station, label in _corners(points, frame, reach):
-                if not low - 1e-6 <= station <= high + 1e-6:
-                    continue
+            for station, label in corners:
                 for way in (1, -1):
                     room = reach[1] - station if way > 0 else station - reach[0]
-                    fits = min(largest, int(room / (along * step) + 1e-9), int(deepest / (out * step) + 1e-9))
-                    for k in range(fits, 0, -1):
-                        yield _triangle(
-                            ratio, frame, station, label, way * along * k * step, out * k * step, tape.tape_class
-                        )
+                    most = min(tape / long, room / along, deepest / out) / step
+                    yield _sizes(ratio, (station, label), (way * along * step, out * step), int(most + 1e-9))
 
 
-def _triangle(
-    ratio: tuple[int, int, int],
-    frame: Frame,
-    station: float,
-    label: str,
-    along: float,
-    out: float,
-    tape_class: TapeClass,
-) -> SquareTriangle:
-    return SquareTriangle(
-        ratio=ratio,
-        corner=frame.point(station, 0.0),
-        corner_label=label,
-        on_line=frame.point(station + along, 0.0),
-        out=frame.point(station, out),
-        leg_along=abs(along),
-        leg_out=out,
-        hypotenuse=math.hypot(along, out),
-        angle_within_deg=math.degrees(2 * angle_deviation(abs(along), out, tape_class)),
-    )
+def _sizes(
+    ratio: tuple[int, int, int], corner: tuple[float, str], legs: tuple[float, float], most: int
+) -> Iterator[_Size]:
+    """Yield ``most`` to 1 times the legs at one corner."""
+    station, label = corner
+    along, out = legs
+    return (_Size(ratio, station, label, along * k, out * k) for k in range(most, 0, -1))
 
 
-def _corners(points: PointTable, frame: Frame, reach: tuple[float, float]) -> list[tuple[float, str]]:
+def _corners(points: PointTable, reach: tuple[float, float]) -> list[tuple[float, str]]:
     """Return where the right angle may stand: stations and labels, nearest to the origin first."""
     first = points.first_pier
     station, offset = points.station[:first], points.offset[:first]
@@ -145,12 +166,11 @@ def _reach(plan: Plan, frame: Frame) -> tuple[float, float]:
     return low, high
 
 
-def _yard(plan: Plan, points: PointTable, frame: Frame) -> tuple[tuple[float, float], float]:
-    """Return the stations and the deepest offset of the yard: all piers and beam lines, and some room round them."""
-    places: list[Vector] = [place for line in plan.lines for place in (line.start, line.end)]
-    ends = [frame.station_offset(place) for place in places]
+def _yard(plan: Plan, points: PointTable, frame: Frame) -> tuple[float, float, float]:
+    """Return the yard's least and greatest station and deepest offset: all piers and lines, and some room."""
+    ends = [frame.station_offset(place) for line in plan.lines for place in (line.start, line.end)]
     first = points.first_pier
     stations = np.concatenate((points.station[first:], [s for s, _ in ends], [0.0, drawn_length(plan)]))
     offsets = np.concatenate((points.offset[first:], [o for _, o in ends], [0.0]))
-    deepest = float(offsets.max()) + ROOM_MM
-    return (float(stations.min()) - ROOM_MM, float(stations.max()) + ROOM_MM), deepest
+    room = ROOM_MM + 1e-6
+    return float(stations.min()) - room, float(stations.max()) + room, float(offsets.max()) + room

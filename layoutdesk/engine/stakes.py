@@ -108,6 +108,13 @@ class StakeTable:
         return 2 * np.sqrt(along**2 + out**2 + (offset * turn) ** 2)
 
     @cached_property
+    def square_open(self) -> Bools:
+        """Which piers can be reached by station and offset, (piers,)."""
+        if self._frame is None or self._triangle() is None:
+            return np.zeros(len(self), dtype=np.bool_)
+        return self._square_obstacle < 0
+
+    @cached_property
     def _square_obstacle(self) -> Indices:
         """What stands in the way along the baseline or square out, (piers,); -1 when nothing does."""
         assert self._frame is not None

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations
 from typing import Final
 
@@ -45,7 +46,10 @@ def taped(controls: Floats, piers: Floats) -> Floats:
         part = slice(k, k + _CHUNK)
         dx = piers[part, 0] - controls[:, 0, None]
         dy = piers[part, 1] - controls[:, 1, None]
-        np.sqrt(dx * dx + dy * dy, out=d[:, part])
+        dx *= dx
+        dy *= dy
+        dx += dy
+        np.sqrt(dx, out=d[:, part])
     return d
 
 
@@ -84,7 +88,7 @@ def best_pairs(
     count = len(piers)
     pair = np.full((count, 2), -1, dtype=np.intp)
     least, sine = np.full(count, np.inf), np.full(count, np.nan)
-    pairs = np.array(list(combinations(range(min(len(controls), MOST_CONTROLS)), 2)), dtype=np.intp)
+    pairs = _pairs(min(len(controls), MOST_CONTROLS))
     with np.errstate(divide="ignore", invalid="ignore"):
         for k in range(0, count if len(pairs) else 0, _CHUNK):
             part = slice(k, k + _CHUNK)
@@ -101,6 +105,12 @@ def best_pairs(
         sine[without] = np.nan
         least[without] = np.nan
     return BestPairs(pair, 2 * np.sqrt(least), np.minimum(sine, 1.0))
+
+
+@cache
+def _pairs(count: int) -> Indices:
+    """Return all pairs of ``count`` things in the order 01, 02, … 12, …; (pairs, 2)."""
+    return np.array(list(combinations(range(count), 2)), dtype=np.intp).reshape(-1, 2)
 
 
 def _by_pair(x: Floats, y: Floats, deviation: Floats) -> tuple[Floats, Floats]:

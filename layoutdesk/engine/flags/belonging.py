@@ -1,4 +1,4 @@
-"""Checks of what belongs together: piers and their beam lines, lines and their attachments, attachments and walls."""
+"""Checks of what belongs together: piers with beam lines, lines with attachments, attachments with walls."""
 
 from __future__ import annotations
 
@@ -54,10 +54,8 @@ def _lines(facts: Facts) -> Iterator[Flag]:
     lines = plan.lines
     bare = [i for i in range(len(lines)) if not len(rows.piers(i))]
     short = [i for i, line in enumerate(lines) if distance(line.start, line.end) <= SAME_MM]
-    missed = []
-    for i in np.flatnonzero(rows.attachment >= 0).tolist():
-        if _miss(facts, i) > plan.rounding / 2 + SAME_MM:
-            missed.append(i)
+    held = np.flatnonzero(rows.attachment >= 0).tolist()
+    missed = [i for i in held if _miss(facts, i) > plan.rounding / 2 + SAME_MM]
 
     def called(i: int) -> str:
         return lines[i].id
@@ -91,7 +89,7 @@ def _miss(facts: Facts, index: int) -> float:
 def _not_parallel(facts: Facts) -> Iterator[Flag]:
     plan, points, rows = facts.plan, facts.points, facts.rows
     gaps = facts.gaps
-    pairs = [pair for family in facts.families for pair in family.neighbours.tolist()]
+    pairs = [pair for family in facts.families for pair in family.neighbours]
     found = []
     for k, (_, second) in enumerate(pairs):
         length = _length(points.xy[rows.points(second)])

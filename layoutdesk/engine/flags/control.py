@@ -26,7 +26,7 @@ def check(facts: Facts) -> Iterator[Flag]:
         if plan.piers:
             yield NO_BASELINE.flag(
                 "There is no baseline",
-                "Stations and offsets need a line to be read from; choose a wall face or a chalked line as baseline.",
+                "Stations and offsets are read from a baseline; choose a wall face or a chalked line for it.",
             )
     elif facts.frame is None:
         yield BASELINE_NO_LENGTH.flag(

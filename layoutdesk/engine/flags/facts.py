@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import islice
 from typing import Final, Protocol
 
 from layoutdesk.engine.bays import BayTable
@@ -21,6 +20,8 @@ from layoutdesk.plan.model import Plan
 SHOWN_SINGLY: Final = 6
 """So many flags of one kind are shown one by one; with more, the rest share one flag."""
 _NAMED: Final = 3
+_ABOUT: Final = 60
+"""The flag for the rest lights up to so many finds."""
 
 
 class Facts(Protocol):
@@ -85,10 +86,11 @@ class Kind:
         return Flag(self.code, self.severity, self.stage, title, text, about)
 
 
-def listed(names: Sequence[str], *, most: int = _NAMED) -> str:
-    """Return names as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2, P3 and 12 more``."""
-    if len(names) > most:
-        return f"{', '.join(names[:most])} and {len(names) - most} more"
+def listed(found: Sequence[int], called: Callable[[int], str]) -> str:
+    """Return finds as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2, P3 and 12 more``."""
+    names = [called(index) for index in found[:_NAMED]]
+    if len(found) > _NAMED:
+        return f"{', '.join(names)} and {len(found) - _NAMED} more"
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
@@ -115,9 +117,8 @@ def each(
         yield kind.flag(title, text, *about)
     rest = found[single:]
     if rest:
-        names = [called(index) for index in rest]
-        about = tuple(dict.fromkeys(piece for index in islice(rest, 200) for piece in wording(index)[2]))
-        yield kind.flag(more, f"The same is true of {listed(names)}.", *about)
+        about = dict.fromkeys(piece for index in rest[:_ABOUT] for piece in wording(index)[2])
+        yield kind.flag(more, f"The same is true of {listed(rest, called)}.", *about)
 
 
 def mm(value: float, facts: Facts) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.flags.facts import Facts, Kind, each, listed, mm
 from layoutdesk.engine.layout import Flag
-from layoutdesk.engine.obstacles import THE_HOUSE, TOUCH_MM
+from layoutdesk.engine.obstacles import TOUCH_MM
 from layoutdesk.engine.piers import NOTHING, volumes_by_detail
 
 if TYPE_CHECKING:
@@ -114,46 +114,34 @@ def reaching(xy: Floats, radii: Floats, shape: BaseGeometry) -> tuple[Sequence[i
 
 
 def _in_the_way(facts: Facts, radii: Floats) -> Iterator[Flag]:
-    piers = facts.plan.piers
     xy = facts.points.xy[facts.points.first_pier :]
-    for label, shape in zip(facts.obstacles.labels, facts.obstacles.shapes, strict=True):
+    known = facts.obstacles
+    for label, piece, shape in zip(known.labels, known.ids, known.shapes, strict=True):
         found, away = reaching(xy, radii, shape)
-        if label == THE_HOUSE:
+        if piece is None:
             inside = [i for i in found if away[i] == 0]
             under = [i for i in found if away[i] > 0]
-            yield from _piers(
-                facts, IN_HOUSE, inside, "stands in the house", "move it into the yard", "More piers in the house"
-            )
-            yield from _piers(
-                facts,
-                UNDER_HOUSE,
-                under,
-                "reaches under the house",
-                "its hole comes nearer to the wall than its widest part; dig there only as the designer allows",
-                "More piers that reach under the house",
-            )
+            mend = "move it into the yard"
+            yield from _standing(facts, IN_HOUSE, inside, ("stands in the house", mend))
+            mend = "its widest part comes under the wall; dig there only as the designer allows"
+            yield from _standing(facts, UNDER_HOUSE, under, ("reaches under the house", mend))
         else:
-            about = label.rsplit(" ", 1)[-1]
-            yield from _piers(
-                facts,
-                IN_KEEPOUT,
-                found,
-                f"stands in {label}",
-                "neither auger nor tape may go there; move it",
-                f"More piers in {label}",
-                about,
-            )
+            mend = "neither auger nor tape may go there; move it"
+            yield from _standing(facts, IN_KEEPOUT, found, (f"stands in {label}", mend), about=(piece,))
 
 
-def _piers(
-    facts: Facts, kind: Kind, found: Sequence[int], does: str, mend: str, more: str, *about: str
+def _standing(
+    facts: Facts, kind: Kind, found: Sequence[int], words: tuple[str, str], *, about: tuple[str, ...] = ()
 ) -> Iterator[Flag]:
+    """Yield the flags of piers of which the same is true: ``words`` say what they do, and the mend."""
     piers = facts.plan.piers
+    does, mend = words
 
     def wording(i: int) -> tuple[str, str, tuple[str, ...]]:
         pier = piers[i]
         return f"{pier.label} {does}", f"Pier {pier.label} {does}; {mend}.", (pier.id, *about)
 
+    more = f"More piers of which this is true: {does}"
     yield from each(kind, found, wording, called=lambda i: piers[i].label, more=more)
 
 
@@ -186,7 +174,7 @@ def _far_and_behind(facts: Facts) -> Iterator[Flag]:
     def far_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
         pier = plan.piers[i]
         whence = "the baseline's origin" if facts.frame is not None else points.labels[0]
-        text = f"Pier {pier.label} is {mm(float(away[i]), facts)} from {whence}; that is no porch: see where it belongs."
+        text = f"Pier {pier.label} is {mm(float(away[i]), facts)} from {whence}; see where it belongs."
         return f"{pier.label} is off the sheet", text, (pier.id,)
 
     yield from each(
@@ -206,7 +194,7 @@ def _in_slabs(facts: Facts, radii: Floats) -> Iterator[Flag]:
         found, _ = reaching(xy, np.maximum(radii, 2 * TOUCH_MM), shape)
         if not found:
             continue
-        names = listed([piers[i].label for i in found])
+        names = listed(found, lambda i: piers[i].label)
         one = len(found) == 1
         text = (
             f"{'Pier' if one else 'Piers'} {names} {'comes' if one else 'come'} through slab {slab.id}"

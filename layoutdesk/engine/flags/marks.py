@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import Final
 
-from layoutdesk.engine.flags.facts import Facts, Kind, each, listed
+from layoutdesk.engine.flags.facts import Facts, Kind, each
 from layoutdesk.engine.layout import Flag
 
 DUPLICATE: Final = Kind("duplicate-mark", "error", "plan")
@@ -46,13 +46,13 @@ def _duplicates(facts: Facts) -> Iterator[Flag]:
         group = twice[k]
         label = points.labels[group[0]]
         ids = tuple(dict.fromkeys(points.ids[i] for i in group))
-        text = f"{len(group)} points are called {label}, so a stake so marked could be any of them; rename all but one."
+        text = f"{len(group)} points are called {label}, so its stake could be any of them; rename all but one."
         return f"{label} is there {len(group)} times", text, ids
 
     yield from each(
         DUPLICATE,
         range(len(twice)),
         wording,
-        called=lambda k: listed([points.labels[twice[k][0]]]),
+        called=lambda k: points.labels[twice[k][0]],
         more="More marks used twice",
     )

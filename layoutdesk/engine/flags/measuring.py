@@ -24,8 +24,8 @@ def check(facts: Facts) -> Iterator[Flag]:
     if not plan.piers or len(plan.controls) < 2:
         return
     without = stakes.best_pair[:, 0] < 0
-    barred = [i for i in np.flatnonzero(without).tolist() if stakes[i].method == "square"]
-    lost = [i for i in np.flatnonzero(without).tolist() if stakes[i].method == "none"]
+    barred = np.flatnonzero(without & stakes.square_open).tolist()
+    lost = np.flatnonzero(without & ~stakes.square_open).tolist()
     with np.errstate(invalid="ignore"):
         weak = np.flatnonzero(stakes.crossing_deg < FAIR_DEG - 1e-9).tolist()
 
