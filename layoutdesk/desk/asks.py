@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Literal, Protocol
-
-from layoutdesk.units import Units
 
 FileKind = Literal["plan", "pdf", "dxf", "csv", "png"]
 Unsaved = Literal["save", "discard", "keep editing"]
@@ -20,23 +17,6 @@ ENDING: Final[dict[FileKind, str]] = {
     "png": ".png",
 }
 """How the name of each kind of file ends."""
-
-
-@dataclass(frozen=True, slots=True)
-class CopyBy:
-    """How far copies lie from their originals, along the baseline and away from the house (mm), and how many."""
-
-    along: float
-    away: float
-    times: int
-
-
-@dataclass(frozen=True, slots=True)
-class MirrorAt:
-    """Mirror in the line square to the baseline at this station (mm); ``keep`` leaves the originals too."""
-
-    station: float
-    keep: bool
 
 
 class Asks(Protocol):
@@ -64,14 +44,6 @@ class Asks(Protocol):
 
     def text(self, question: str, start: str) -> str | None:
         """Ask for a line of text."""
-        ...
-
-    def copy_by(self, units: Units) -> CopyBy | None:
-        """Ask where copies go."""
-        ...
-
-    def mirror_at(self, units: Units, station: float) -> MirrorAt | None:
-        """Ask where the mirror line stands; ``station`` is offered (mm)."""
         ...
 
     def tell(self, title: str, sentence: str) -> None:

@@ -10,9 +10,8 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QThreadPool
 from PySide6.QtWidgets import QApplication
 
-from layoutdesk.desk.asks import CopyBy, FileKind, MirrorAt, Recovery, Unsaved
+from layoutdesk.desk.asks import FileKind, Recovery, Unsaved
 from layoutdesk.desk.theme import load_type
-from layoutdesk.units import Units
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -45,8 +44,6 @@ class FakeAsks:
         self.on_recover: Recovery = "later"
         self.on_overwrite = False
         self.types: str | None = None
-        self.copies: CopyBy | None = None
-        self.mirrors: MirrorAt | None = None
 
     def open_file(self, folder: Path) -> Path | None:
         self.asked.append(f"open in {folder.name}")
@@ -71,14 +68,6 @@ class FakeAsks:
     def text(self, question: str, start: str) -> str | None:
         self.asked.append(f"{question} {start}")
         return self.types
-
-    def copy_by(self, units: Units) -> CopyBy | None:
-        self.asked.append(f"copy in {units}")
-        return self.copies
-
-    def mirror_at(self, units: Units, station: float) -> MirrorAt | None:
-        self.asked.append(f"mirror at {station} in {units}")
-        return self.mirrors
 
     def tell(self, title: str, sentence: str) -> None:
         self.asked.append(f"{title}: {sentence}")

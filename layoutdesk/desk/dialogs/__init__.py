@@ -1,0 +1,1 @@
+"""The dialogs that stand behind the port through which the desk asks."""

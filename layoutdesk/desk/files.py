@@ -1,0 +1,171 @@
+"""Opening and saving: what is asked, what is refused, and nothing ever lost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+from layoutdesk.desk.asks import ENDING, Asks
+from layoutdesk.desk.settings import Settings
+from layoutdesk.errors import LayoutdeskError
+from layoutdesk.places import SAMPLES
+from layoutdesk.plan.model import Plan
+from layoutdesk.session.document import Document
+
+Stamp = tuple[int, int]
+"""When a file was last written (ns) and how long it is: together they tell whether somebody else wrote it."""
+
+
+class Files(QObject):
+    """Opens and saves the plan of a document.
+
+    Signals:
+        opened: another plan lies on the desk.
+        saved: the plan was written; its path.
+        trouble: a sentence about what could not be done; the plan on the desk is as it was.
+    """
+
+    opened = Signal()
+    saved = Signal(object)
+    trouble = Signal(str)
+
+    def __init__(self, document: Document, asks: Asks, settings: Settings, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document, self._asks, self._settings = document, asks, settings
+        self._stamp: Stamp | None = None
+        self.saved_at: datetime | None = None
+
+    def state(self) -> str:
+        """Return in a few words whether the plan is saved."""
+        clock = f"{self.saved_at.hour}:{self.saved_at:%M}" if self.saved_at else ""
+        if self._document.changed:
+            return f"changed since {clock}" if clock else "not saved"
+        if clock:
+            return f"saved {clock}"
+        return "as in its file" if self._document.path else "nothing to save yet"
+
+    def new(self) -> bool:
+        """Lay an empty sheet on the desk, in the units that were last used; return whether it was done."""
+        if not self.may_go():
+            return False
+        units, paper, step = (getattr(self._document.plan, n) for n in ("units", "paper", "rounding"))
+        self._lay(Plan(units=units, paper=paper, rounding=step), None)
+        return True
+
+    def ask_and_open(self) -> bool:
+        """Ask for a file and open it."""
+        if not self.may_go():
+            return False
+        path = self._asks.open_file(self._settings.folder)
+        return path is not None and self._open(path)
+
+    def open(self, path: Path) -> bool:
+        """Open a file in place of what is on the desk, if that may go."""
+        return self.may_go() and self._open(path)
+
+    def _open(self, path: Path) -> bool:
+        from layoutdesk.plan.file import read_plan
+
+        try:
+            plan = read_plan(path)
+        except LayoutdeskError as error:
+            self.trouble.emit(str(error))
+            return False
+        if path.resolve().parent == SAMPLES.resolve():
+            # A sample is opened as a copy: whatever is tried on it, the sample stays whole.
+            self._lay(plan, None)
+            return True
+        self._lay(plan, path)
+        self._settings.opened(path)
+        return True
+
+    def recover(self, plan: Plan, path: Path | None) -> None:
+        """Lay a plan on the desk that was being edited when the program ended; it counts as unsaved."""
+        # Nobody knows what the file holds now: asking before it is replaced does no harm.
+        self._stamp = None if path is None else (0, 0)
+        self.saved_at = None
+        self._document.replace(plan, path, unsaved=True)
+        self.opened.emit()
+
+    def save(self) -> bool:
+        """Write the plan to its file; ask for a name when it has none; return whether it is safe now."""
+        path = self._document.path
+        if path is None:
+            return self.save_as()
+        if (
+            self._stamp is not None
+            and _stamp(path) not in (self._stamp, None)
+            and not self._asks.overwrite(path.name)
+        ):
+            return False
+        return self._write(path)
+
+    def save_as(self) -> bool:
+        """Ask for a name and write the plan under it."""
+        path = self._asks.save_file(self.suggested(ENDING["plan"]), "plan")
+        return path is not None and self._write(path)
+
+    def suggested(self, ending: str) -> Path:
+        """Return the name to offer for a file of this plan."""
+        path = self._document.path
+        if path is not None:
+            return path.with_name(path.name.removesuffix(ENDING["plan"]).removesuffix(".json") + ending)
+        kept = "".join(c if c.isalnum() or c in "-_ " else " " for c in self._document.plan.title)
+        name = "-".join(kept.lower().split()) or "plan"
+        return self._settings.folder / f"{name[:60]}{ending}"
+
+    def _write(self, path: Path) -> bool:
+        from layoutdesk.plan.file import write_plan
+
+        try:
+            write_plan(path, self._document.plan)
+        except LayoutdeskError as error:
+            self.trouble.emit(str(error))
+            return False
+        self._stamp = _stamp(path)
+        self.saved_at = datetime.now().astimezone()
+        self._settings.opened(path)
+        self._document.mark_saved(path)
+        self.saved.emit(path)
+        return True
+
+    def may_go(self) -> bool:
+        """Ask about unsaved changes; return whether the plan on the desk may be taken away."""
+        if not self._document.changed:
+            return True
+        match self._asks.unsaved(self._document.plan.title):
+            case "save":
+                return self.save()
+            case "discard":
+                return True
+            case _:
+                return False
+
+    def _lay(self, plan: Plan, path: Path | None) -> None:
+        self._stamp = None if path is None else _stamp(path)
+        self.saved_at = None
+        self._document.replace(plan, path)
+        self.opened.emit()
+
+
+def write_out(path: Path, data: bytes, trouble: Callable[[str], object]) -> bool:
+    """Write an output whole or not at all; what went wrong is told in a sentence."""
+    from layoutdesk.plan.file import write_whole
+
+    try:
+        write_whole(path, data)
+    except LayoutdeskError as error:
+        trouble(str(error))
+        return False
+    return True
+
+
+def _stamp(path: Path) -> Stamp | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size

@@ -1,0 +1,109 @@
+"""The help: short pages shipped with the program, shown beside the work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPalette
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QListWidget, QTextBrowser, QWidget
+
+from layoutdesk.desk.dress import Dress
+from layoutdesk.places import RESOURCES
+from layoutdesk.session.viewstate import Page
+
+FOLDER: Final = RESOURCES / "help"
+FIRST: Final = "first-porch"
+KEYS: Final = "keyboard"
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """One page of help: its file and its title."""
+
+    name: str
+    title: str
+
+    @property
+    def file(self) -> Path:
+        """Return the file it is read from."""
+        return FOLDER / f"{self.name}.md"
+
+
+TOPICS: Final = (
+    Topic(FIRST, "A first porch in ten minutes"),
+    Topic("stations", "Stations and offsets"),
+    Topic("two-tapes", "Two tapes"),
+    Topic("squareness", "Is it square?"),
+    Topic("lengths", "Lengths you can type"),
+    Topic("flags", "What the flags mean"),
+    Topic("piers-and-bags", "Holes and bags"),
+    Topic("sheets", "Pages to print"),
+    Topic("cautions", "Cautions"),
+    Topic(KEYS, "Keys"),
+)
+OF_PAGE: Final[dict[Page, str]] = {
+    "plan": FIRST,
+    "control": "stations",
+    "stakes": "two-tapes",
+    "piers": "piers-and-bags",
+    "buy": "piers-and-bags",
+    "sheets": "sheets",
+}
+"""Which topic F1 opens on which page of the notebook."""
+
+
+class HelpWindow(QDialog):
+    """All topics at the left, one of them at the right; it may stay open beside the work."""
+
+    def __init__(self, dress: Dress, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._dress = dress
+        self.setWindowTitle("Help")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
+        self.list = QListWidget()
+        self.list.setAccessibleName("Topics")
+        self.list.addItems([t.title for t in TOPICS])
+        self.list.currentRowChanged.connect(self._on_row)
+        self.text = QTextBrowser()
+        self.text.setAccessibleName("Help text")
+        self.text.setOpenLinks(False)
+        self.text.anchorClicked.connect(self._on_link)
+        box = QHBoxLayout(self)
+        box.setContentsMargins(12, 12, 12, 12)
+        box.setSpacing(12)
+        box.addWidget(self.list)
+        box.addWidget(self.text, 1)
+        dress.changed.connect(self._fit)
+        self._fit()
+        self.resize(880, 640)
+
+    def show_topic(self, name: str) -> None:
+        """Open a topic by the name of its file."""
+        row = next((k for k, t in enumerate(TOPICS) if t.name == name), 0)
+        self.list.setCurrentRow(row)
+        self.show()
+        self.raise_()
+        self.activateWindow()
+
+    def _on_row(self, row: int) -> None:
+        if 0 <= row < len(TOPICS):
+            self.text.setMarkdown(TOPICS[row].file.read_text(encoding="utf-8"))
+            self.setWindowTitle(f"Help: {TOPICS[row].title}")
+
+    def _on_link(self, url: object) -> None:
+        target = url.toString() if hasattr(url, "toString") else ""
+        self.show_topic(target.removesuffix(".md"))
+
+    def _fit(self) -> None:
+        """Give the list the width of its titles, and the text the colours of the dress."""
+        metrics = self.list.fontMetrics()
+        self.list.setFixedWidth(max(metrics.horizontalAdvance(t.title) for t in TOPICS) + 40)
+        palette = self.text.palette()
+        for role in (QPalette.ColorRole.Link, QPalette.ColorRole.LinkVisited):
+            palette.setColor(role, self._dress.theme.check)
+        self.text.setPalette(palette)
+        if self.list.currentRow() >= 0:
+            self._on_row(self.list.currentRow())

@@ -1,0 +1,1 @@
+"""The notebook: one page per stage of the job, forms and tables on the same plan."""

@@ -1,0 +1,33 @@
+"""Lengths as the plan shows them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from layoutdesk.plan.model import Plan
+from layoutdesk.units import Units, format_exact, format_length, round_up_to_step
+
+
+@dataclass(frozen=True, slots=True)
+class LengthText:
+    """Writes lengths in a plan's units and to its rounding."""
+
+    units: Units
+    step: float
+
+    @classmethod
+    def of(cls, plan: Plan) -> LengthText:
+        """Return the way in which ``plan`` writes lengths."""
+        return cls(plan.units, plan.rounding)
+
+    def __call__(self, mm: float | None) -> str:
+        """Return a length for the eye; a dash where there is none."""
+        return "–" if mm is None or mm != mm else format_length(mm, self.units, self.step, pretty=True)  # noqa: PLR0124
+
+    def up(self, mm: float) -> str:
+        """Return a length rounded up to the tape's step: for errors, which must not be belittled."""
+        return self(round_up_to_step(mm, self.step))
+
+    def exact(self, mm: float) -> str:
+        """Return a length as text to edit, which reads back as the very same length."""
+        return format_exact(mm, self.units)

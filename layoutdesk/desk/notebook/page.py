@@ -1,0 +1,123 @@
+"""What every page of the notebook does: refresh once per change, and only while it is seen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from layoutdesk.desk.dress import Dress
+from layoutdesk.engine.layout import Layout
+from layoutdesk.errors import LayoutdeskError
+from layoutdesk.plan.model import Plan
+from layoutdesk.session.document import Document
+from layoutdesk.session.viewstate import ViewState
+
+TWO_COLUMNS = 690
+"""From this width on a page lies in two columns (logical pixels)."""
+
+
+class Page(QScrollArea):
+    """One page: sections in one column, or in two where there is room; it scrolls up and down only.
+
+    Signals:
+        trouble: a sentence about something that could not be done.
+    """
+
+    trouble = Signal(str)
+
+    def __init__(self, document: Document, view: ViewState, dress: Dress) -> None:
+        super().__init__()
+        self.document, self.view, self.dress = document, view, dress
+        self._stale = True
+        self._awake = self._refreshing = False
+        self._sections: list[tuple[QWidget, int]] = []
+        self._wide: bool | None = None
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        leaf = QWidget()
+        leaf.setObjectName("leaf")
+        outer = self._outer = QHBoxLayout(leaf)
+        outer.setContentsMargins(14, 12, 14, 14)
+        outer.setSpacing(18)
+        self._columns = (QVBoxLayout(), QVBoxLayout())
+        for column in self._columns:
+            column.setSpacing(7)
+            outer.addLayout(column, 1)
+        self.setWidget(leaf)
+        # The style sheet's panel lies under the page, not on it.
+        self.viewport().setAutoFillBackground(False)
+        leaf.setAutoFillBackground(False)
+
+    def add(self, *widgets: QWidget, column: int = 0) -> None:
+        """Add sections, which go to the second column where there is room for one and ``column`` is 1."""
+        for w in widgets:
+            policy = w.sizePolicy()
+            policy.setHorizontalPolicy(QSizePolicy.Policy.Ignored)
+            w.setSizePolicy(policy)
+            self._sections.append((w, column))
+
+    def wake(self) -> None:
+        """Begin to show plans: the window stands, and what they need may be imported."""
+        self._awake = True
+        self._freshen()
+
+    def plan_changed(self) -> None:
+        """Refresh now if the page is seen, or else when it next is."""
+        self._stale = True
+        self._freshen()
+
+    def view_changed(self) -> None:
+        """Follow the selection."""
+        self.plan_changed()
+
+    def apply(self, label: str, edit: Callable[[Plan], Plan]) -> None:
+        """Carry out an edit as one step to undo; what cannot be done is said in the slip."""
+        try:
+            self.document.apply(label, edit)
+        except LayoutdeskError as error:
+            self.trouble.emit(str(error))
+
+    def refresh(self, plan: Plan, layout: Layout) -> None:
+        """Show a plan and what follows from it. Every page has its own."""
+        raise NotImplementedError
+
+    def _freshen(self) -> None:
+        if not (self._stale and self._awake and self.isVisible()) or self._refreshing:
+            return
+        self._refreshing = True
+        try:
+            self._stale = False
+            self.refresh(self.document.plan, self.document.layout)
+        finally:
+            self._refreshing = False
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while the page lay under others."""
+        super().showEvent(event)
+        self._arrange()
+        self._freshen()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lie in one column or two."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        wide = self.viewport().width() >= TWO_COLUMNS * self.dress.scale and any(c for _, c in self._sections)
+        if wide == self._wide:
+            return
+        self._wide = wide
+        for column in self._columns:
+            while column.takeAt(0):
+                pass
+        for w, c in self._sections:
+            self._columns[c if wide else 0].addWidget(w)
+        for column in self._columns:
+            column.addStretch(1)
+        self._outer.setSpacing(18 if wide else 0)
+        self._outer.setStretch(1, 1 if wide else 0)

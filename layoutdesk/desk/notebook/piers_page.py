@@ -1,0 +1,221 @@
+"""The Piers page: the details, their sections, and what each pier holds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from PySide6.QtWidgets import QPushButton
+
+from layoutdesk.desk.dress import Dress
+from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side
+from layoutdesk.desk.notebook.form import Form, button_row
+from layoutdesk.desk.notebook.lengths import LengthText
+from layoutdesk.desk.notebook.page import Page
+from layoutdesk.desk.notebook.rows import PlaceRow
+from layoutdesk.desk.notebook.section_drawing import SectionDrawing
+from layoutdesk.desk.notebook.table import Column, RowTable
+from layoutdesk.engine.layout import Layout
+from layoutdesk.errors import EditError
+from layoutdesk.plan import edits
+from layoutdesk.plan.model import Detail, Plan
+from layoutdesk.session.document import Document
+from layoutdesk.session.viewstate import ViewState
+from layoutdesk.units import format_volume
+
+MOST_LEVELS = 16
+_INCH = 25.4
+
+
+def first_detail(plan: Plan) -> tuple[tuple[float, float], ...]:
+    """Return the profile that a new detail starts from, in round numbers of the plan's units."""
+    return (
+        ((0.0, 12 * _INCH), (32 * _INCH, 12 * _INCH)) if plan.units == "ft-in" else ((0.0, 300.0), (800.0, 300.0))
+    )
+
+
+class DetailForm(Form):
+    """One detail: its reveal and its profile, level by level down the hole."""
+
+    def __init__(self, document: Document) -> None:
+        super().__init__(document)
+        self._name = self.text_row("Name", self._rename)
+        self._reveal = self.length_row("Reveal above ground", self._set_reveal)
+        self.add(Heading("Down the hole", "depth and diameter"))
+        self._levels_form = Form(document)
+        self._levels: list[PlaceRow] = []
+        self.add(self._levels_form)
+        self.more = QPushButton("Another level")
+        self.more.setToolTip("Go deeper by one more level; a second level at the same depth makes a step")
+        self.more.clicked.connect(self._on_more)
+        self.fewer = QPushButton("Take the last away")
+        self.fewer.clicked.connect(self._on_fewer)
+        self.add(button_row(self.more, self.fewer))
+
+    def fill(self, detail: Detail, plan: Plan) -> None:
+        """Show a detail."""
+        text = LengthText.of(plan)
+        self.piece_id = detail.id
+        self._name.show_text(detail.id)
+        self._reveal.show_length(detail.reveal, text)
+        shown = detail.profile[:MOST_LEVELS]
+        while len(self._levels) < len(shown):
+            row = PlaceRow("", self._set_level(len(self._levels)))
+            self._levels.append(row)
+            self._levels_form.add(row)
+        for k, row in enumerate(self._levels):
+            row.setVisible(k < len(shown))
+            if k < len(shown):
+                row.caption.setText(
+                    "top" if k == 0 else "bottom" if k == len(detail.profile) - 1 else f"level {k + 1}"
+                )
+                row.show_place(shown[k], ("depth", "diameter"), text)
+        self.more.setEnabled(len(detail.profile) < MOST_LEVELS)
+        self.fewer.setEnabled(len(detail.profile) > 2)
+
+    def _detail(self) -> Detail:
+        found = self.document.plan.detail(self.piece_id)
+        if found is None:
+            raise EditError("this detail is gone")
+        return found
+
+    def _replace(self, label: str, **changes: object) -> None:
+        changed = replace(self._detail(), **changes)  # type: ignore[arg-type]
+        self.do(f"{label} of {self.piece_id}", lambda p: edits.replace_detail(p, changed))
+
+    def _rename(self, name: str) -> None:
+        detail = self.piece_id
+        self.do(f"Rename {detail}", lambda p: edits.rename(p, detail, name))
+        self.piece_id = name
+
+    def _set_reveal(self, value: float) -> None:
+        self._replace("Reveal", reveal=value)
+
+    def _set_level(self, index: int) -> Callable[[tuple[float, float]], None]:
+        def put(level: tuple[float, float]) -> None:
+            profile = list(self._detail().profile)
+            profile[index] = level
+            self._replace("Profile", profile=tuple(profile))
+
+        return put
+
+    def _on_more(self) -> None:
+        detail = self._detail()
+        depth, wide = detail.profile[-1]
+        step = 6 * _INCH if self.document.plan.units == "ft-in" else 150.0
+        changed = replace(detail, profile=(*detail.profile, (depth + step, wide)))
+        self.try_to(f"Another level in {detail.id}", lambda p: edits.replace_detail(p, changed))
+
+    def _on_fewer(self) -> None:
+        detail = self._detail()
+        changed = replace(detail, profile=detail.profile[:-1])
+        self.try_to(f"One level less in {detail.id}", lambda p: edits.replace_detail(p, changed))
+
+
+class PiersPage(Page):
+    """Details with their sections, given to the picked piers, and the concrete that each pier takes."""
+
+    def __init__(self, document: Document, view: ViewState, dress: Dress) -> None:
+        super().__init__(document, view, dress)
+        self._chosen: str | None = None
+        self.heading = Heading("Piers", title=True)
+        self.total, self.deepest = BigNumber("Concrete, net"), BigNumber("Deepest hole")
+        self.details = RowTable("Details", dress, many=False)
+        self.details.picked.connect(self._on_detail)
+        self.give = QPushButton("Give to the picked piers")
+        self.give.clicked.connect(self._on_give)
+        self.new = QPushButton("New detail")
+        self.new.clicked.connect(self._on_new)
+        self.section = SectionDrawing(dress)
+        self.form = DetailForm(document)
+        self.form.trouble.connect(self.trouble)
+        self.form_heading = Heading("")
+        self.form_card = Card(self.form)
+        self.piers = RowTable("Concrete of each pier", dress)
+        self.piers.picked.connect(self._pick)
+        self.piers_heading = Heading("Each pier", "net, no waste")
+        self.caution = sentence(
+            "Cover or fence every open hole. Depth, frost and what the soil carries are for the local code and the "
+            "licensed designer to decide."
+        )
+        self.flags = FlagList(dress)
+        self.flags.pressed.connect(self._pick)
+        self.add(self.heading, side_by_side(self.total, self.deepest), self.flags)
+        self.add(Heading("Details"), self.details, button_row(self.give, self.new))
+        self.add(self.form_heading, self.section, self.form_card)
+        self.add(self.piers_heading, self.piers, self.caution, column=1)
+
+    def _pick(self, ids: Sequence[str]) -> None:
+        self.view.select(ids)
+
+    def _on_detail(self, ids: Sequence[str]) -> None:
+        if ids:
+            self._chosen = ids[0]
+            self.plan_changed()
+
+    def _picked_piers(self) -> list[str]:
+        mine = set(self.view.selected)
+        return [p.id for p in self.document.plan.piers if p.id in mine] if mine else []
+
+    def _on_give(self) -> None:
+        piers, detail = self._picked_piers(), self._chosen
+        self.apply(f"Detail {detail}", lambda p: edits.assign_detail(p, piers, detail))
+
+    def _on_new(self) -> None:
+        before = {d.id for d in self.document.plan.details}
+        self.apply("New detail", lambda p: edits.add_detail(p, first_detail(p)))
+        self._chosen = next((d.id for d in self.document.plan.details if d.id not in before), self._chosen)
+        self.plan_changed()
+
+    def refresh(self, plan: Plan, layout: Layout) -> None:
+        """Show the chosen detail: the one of the picked pier, or the first."""
+        text, concrete = LengthText.of(plan), layout.concrete
+        picked = self._picked_piers()
+        known = {d.id for d in plan.details}
+        if self._chosen not in known:
+            mine = next((p.detail for p in plan.piers if p.id in picked and p.detail), None)
+            self._chosen = mine or next(iter(d.id for d in plan.details), None)
+        self.heading.set_text("Piers", "what to dig and pour")
+        self.total.show_number(format_volume(concrete.net_m3, plan.units))
+        self.deepest.show_number(text(max((v.depth for v in concrete.piers), default=0.0)))
+        self.details.setVisible(bool(plan.details))
+        uses: dict[str | None, int] = {}
+        for pier in plan.piers:
+            uses[pier.detail] = uses.get(pier.detail, 0) + 1
+        details = plan.details
+        self.details.show_rows(
+            [d.id for d in details],
+            (
+                Column("detail", lambda r: details[r].id, bold=True),
+                Column("deep", lambda r: text(details[r].profile[-1][0]), right=True),
+                Column("widest", lambda r: text(max(d for _, d in details[r].profile)), right=True),
+                Column("piers", lambda r: str(uses.get(details[r].id, 0)), right=True, tone="soft"),
+            ),
+        )
+        self.details.light([self._chosen] if self._chosen else [])
+        self.give.setEnabled(bool(picked) and self._chosen is not None)
+        self.give.setText(
+            f"Give {self._chosen} to {len(picked)} picked"
+            if picked and self._chosen
+            else "Give to the picked piers"
+        )
+        detail = plan.detail(self._chosen)
+        self.section.show_detail(detail, text)
+        for w in (self.form_heading, self.form_card):
+            w.setVisible(detail is not None)
+        if detail is not None:
+            self.form_heading.set_text(f"Detail {detail.id}", "section to scale")
+            self.form.fill(detail, plan)
+        rows = concrete.piers
+        self.piers_heading.setVisible(bool(rows))
+        self.piers.setVisible(bool(rows))
+        self.piers.show_rows(
+            [v.id for v in rows],
+            (
+                Column("pier", lambda r: rows[r].label, bold=True),
+                Column("detail", lambda r: rows[r].detail or "none", tone="soft"),
+                Column("concrete", lambda r: format_volume(rows[r].net_m3, plan.units), right=True),
+            ),
+        )
+        self.piers.light(self.view.selected)
+        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "piers"))

@@ -1,0 +1,232 @@
+"""The Stakes page: where each pier is, how to get there, and how to see that it is square."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from layoutdesk.desk.dress import Dress, Tone, label
+from layoutdesk.desk.notebook.boxes import Choice
+from layoutdesk.desk.notebook.cards import (
+    BigNumber,
+    Card,
+    FlagList,
+    Heading,
+    ValueRow,
+    sentence,
+    side_by_side,
+    stacked,
+)
+from layoutdesk.desk.notebook.lengths import LengthText
+from layoutdesk.desk.notebook.page import Page
+from layoutdesk.desk.notebook.table import Column, RowTable
+from layoutdesk.engine.layout import BayCheck, Layout, LineRun, Stake, Strength
+from layoutdesk.plan.model import Plan
+from layoutdesk.session.document import Document
+from layoutdesk.session.viewstate import ViewState
+
+STRENGTH_TONES: Final[dict[Strength, Tone]] = {"strong": "holds", "fair": "look", "weak": "wrong"}
+METHODS: Final = {"square": "square", "two tapes": "two tapes", "none": "no way yet"}
+MOST_BAYS: Final = 2000
+"""So many bays are offered by name; the rest are found by picking a pier of theirs."""
+
+
+class StakesPage(Page):
+    """The picked pier in big numbers, its bay, and the table of all stakes."""
+
+    def __init__(self, document: Document, view: ViewState, dress: Dress) -> None:
+        super().__init__(document, view, dress)
+        self.heading = Heading("Stakes", title=True)
+        self.empty = sentence()
+        self.station, self.offset = BigNumber("Station"), BigNumber("Offset")
+        self.numbers = side_by_side(self.station, self.offset)
+        self.tapes_heading = Heading("Two tapes")
+        self.ties = (ValueRow(), ValueRow())
+        self.tie_cards = stacked(Card(self.ties[0]), Card(self.ties[1]), spacing=5)
+        self.within = sentence()
+        self.method = label("", wrap=True)
+        self.others = sentence()
+        self.bay_heading = Heading("Bay")
+        self.bay_choice = Choice("Bay whose diagonals are shown")
+        self.bay_choice.chosen.connect(self._on_bay)
+        self.diagonals = (ValueRow("A"), ValueRow("B"))
+        self.bay_card = Card(*self.diagonals)
+        self.bay_note = sentence()
+        self.all = RowTable("All stakes", dress)
+        self.all.picked.connect(self._pick)
+        self.all_heading = Heading("All stakes")
+        self.run_heading = Heading("Along the beam line")
+        self.run = RowTable("Running dimensions", dress, many=False)
+        self.run.picked.connect(self._pick)
+        self.gaps_heading = Heading("Row to row", "square from the first")
+        self.gaps = RowTable("Distances from row to row", dress, many=False)
+        self.gaps.picked.connect(self._pick)
+        self.flags = FlagList(dress)
+        self.flags.pressed.connect(self._pick)
+        self.add(self.heading, self.empty, self.numbers, self.tapes_heading, self.tie_cards, self.within)
+        self.add(self.method, self.others, self.bay_heading, self.bay_choice, self.bay_card, self.bay_note)
+        self.add(self.flags)
+        self.add(self.all_heading, self.all, column=1)
+        self.add(self.run_heading, self.run, self.gaps_heading, self.gaps, column=1)
+
+    def _pick(self, ids: Sequence[str]) -> None:
+        self.view.select(ids)
+
+    def _on_bay(self, key: object) -> None:
+        self.view.show_bay(key if isinstance(key, str) else None)
+
+    def refresh(self, plan: Plan, layout: Layout) -> None:
+        """Show the picked pier, or the first one."""
+        text = LengthText.of(plan)
+        some = bool(plan.piers)
+        self.empty.setVisible(not some)
+        self.empty.setText("There are no piers yet. Put them in with Pier, Row of piers or Grid of piers.")
+        for w in (self.numbers, self.all_heading, self.all):
+            w.setVisible(some)
+        stake = self._stake(plan, layout)
+        self._show_stake(stake, layout, text)
+        self._show_bay(stake, layout, text)
+        self._show_run(stake, layout, text)
+        self._show_gaps(layout, text)
+        if some:
+            self._show_all(plan, layout, text)
+        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "stakes"))
+
+    def _stake(self, plan: Plan, layout: Layout) -> Stake | None:
+        if not plan.piers:
+            return None
+        piers = {p.id for p in plan.piers} if self.view.selected else set()
+        chosen = next((i for i in self.view.selected if i in piers), plan.piers[0].id)
+        return layout.stakes.of(chosen)
+
+    def _show_stake(self, stake: Stake | None, layout: Layout, text: LengthText) -> None:
+        shown = (self.tapes_heading, self.tie_cards, self.within, self.method, self.others)
+        for w in shown:
+            w.setVisible(stake is not None)
+        if stake is None:
+            self.heading.set_text("Stakes")
+            return
+        where = [f"beam line {stake.line}"] if stake.line else []
+        where += [f"detail {stake.detail}"] if stake.detail else []
+        self.heading.set_text(f"Pier {stake.label}", " · ".join(where))
+        self.station.show_number(text(stake.station))
+        self.offset.show_number(text(stake.offset))
+        best = stake.best
+        self.tie_cards.setVisible(best is not None)
+        if best is not None:
+            self.tapes_heading.set_text(
+                "Two tapes", f"crossing {best.crossing_deg:.0f}°, {best.strength}", STRENGTH_TONES[best.strength]
+            )
+            for row, tie in zip(self.ties, (best.first, best.second), strict=True):
+                row.set_values(f"from {tie.control}", text(tie.distance))
+            tape = layout.plan.tape_at_hand.tape_class
+            self.within.setText(f"a class {tape} tape puts the stake within ± {text.up(best.within)}")
+        else:
+            self.tapes_heading.set_text("Two tapes", "no two open tapes cross", "wrong")
+            self.within.setVisible(False)
+        self.method.setText(stake.why)
+        self.method.setVisible(bool(stake.why))
+        used = {best.first.control, best.second.control} if best else set()
+        rest = [
+            f"{t.control} {text(t.distance)}" + (f" (blocked by {t.blocked_by})" if t.blocked_by else "")
+            for t in stake.ties
+            if t.control not in used
+        ]
+        self.others.setText("Other tapes: " + ", ".join(rest))
+        self.others.setVisible(bool(rest))
+
+    def _bay(self, stake: Stake | None, layout: Layout) -> BayCheck | None:
+        bays = layout.bays
+        if not len(bays):
+            return None
+        if self.view.bay is not None:
+            named = next((b for b in bays if b.id == self.view.bay), None)
+            if named is not None:
+                return named
+        if stake is not None:
+            point = layout.points.index(stake.id)
+            mine = (bays.corner_index == point).any(axis=1).nonzero()[0]
+            if len(mine):
+                return bays[int(mine[0])]
+        return bays[0]
+
+    def _show_bay(self, stake: Stake | None, layout: Layout, text: LengthText) -> None:
+        bay = self._bay(stake, layout)
+        for w in (self.bay_heading, self.bay_choice, self.bay_card, self.bay_note):
+            w.setVisible(bay is not None)
+        if bay is None:
+            return
+        offered: list[tuple[object, str]] = [(None, "bay of the picked pier")]
+        offered += [(b.id, _bay_name(b)) for b, _ in zip(layout.bays, range(MOST_BAYS), strict=False)]
+        self.bay_choice.fill(offered, self.view.bay)
+        a, b, c, d = bay.labels
+        self.bay_heading.set_text(
+            f"Bay {a} {b} {c} {d}", "diagonals must be equal" if bay.equal else "diagonals differ by plan"
+        )
+        for row, ends, length in zip(self.diagonals, ((a, c), (b, d)), bay.diagonals, strict=True):
+            row.set_values(f"{ends[0]} to {ends[1]}", text(length))
+        self.bay_note.setText(_difference(bay, text))
+
+    def _show_run(self, stake: Stake | None, layout: Layout, text: LengthText) -> None:
+        run = self._run(stake, layout)
+        self.run_heading.setVisible(run is not None)
+        self.run.setVisible(run is not None)
+        if run is None:
+            return
+        stops = run.stops
+        self.run_heading.set_text(f"Along {run.line}", f"hook the tape at {run.zero_label}")
+        columns = [
+            Column("at", lambda r: stops[r].label, bold=True),
+            Column("running", lambda r: text(stops[r].running), right=True),
+            Column("spacing", lambda r: text(stops[r].spacing), right=True, tone="soft"),
+        ]
+        if any(abs(s.off) >= text.step for s in stops):
+            columns.append(Column("off line", lambda r: text(abs(stops[r].off)), right=True, tone="look"))
+        self.run.show_rows([s.id for s in stops], tuple(columns))
+        self.run.light(self.view.selected)
+
+    def _run(self, stake: Stake | None, layout: Layout) -> LineRun | None:
+        runs = {r.line: r for r in layout.runs}
+        picked = next((i for i in self.view.selected if i in runs), None)
+        return runs.get(picked or (stake.line if stake else None) or "")
+
+    def _show_gaps(self, layout: Layout, text: LengthText) -> None:
+        gaps = layout.gaps
+        self.gaps_heading.setVisible(bool(gaps))
+        self.gaps.setVisible(bool(gaps))
+        if not gaps:
+            return
+        columns = [
+            Column("from", lambda r: f"{gaps[r].first} to {gaps[r].second}", bold=True),
+            Column("distance", lambda r: text(gaps[r].at_start), right=True),
+        ]
+        if any(text(g.at_start) != text(g.at_end) for g in gaps):
+            columns.append(Column("far end", lambda r: text(gaps[r].at_end), right=True))
+        self.gaps.show_rows([g.second for g in gaps], tuple(columns))
+        self.gaps.light(self.view.selected)
+
+    def _show_all(self, plan: Plan, layout: Layout, text: LengthText) -> None:
+        points, stakes, first = layout.points, layout.stakes, layout.points.first_pier
+        columns = (
+            Column("pier", lambda r: plan.piers[r].label, bold=True),
+            Column("station", lambda r: text(points.station[first + r]), right=True),
+            Column("offset", lambda r: text(points.offset[first + r]), right=True),
+            Column("best by", lambda r: METHODS[stakes[r].method], right=True, tone="soft"),
+        )
+        self.all.show_rows([p.id for p in plan.piers], columns)
+        self.all.light(self.view.selected)
+
+
+def _bay_name(bay: BayCheck) -> str:
+    """Return what a bay is called in the list."""
+    kind = {"found": "", "outline": ", whole outline", "named": f", {bay.id}"}[bay.source]
+    return " ".join(bay.labels) + kind
+
+
+def _difference(bay: BayCheck, text: LengthText) -> str:
+    """Return what a difference of the two diagonals means, in tape steps that a person can see."""
+    seen = 6.35 if text.units == "ft-in" else 5.0
+    out = text.up(bay.per_difference * seen)
+    if bay.equal:
+        return f"{text(seen)} between them puts the far corner, {bay.labels[2]}, {out} out"
+    return f"{text(seen)} more or less between them than planned puts the far corner, {bay.labels[2]}, {out} out"

@@ -1,0 +1,1 @@
+"""The preview: the very pages that are printed, shown in the program."""

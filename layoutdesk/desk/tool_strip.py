@@ -1,0 +1,147 @@
+"""The strip over the sheet: the gestures as words, undo and redo, and the one main button."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPoint, QSize, Qt, Signal
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QSizePolicy, QWidget
+
+from layoutdesk.desk.dress import Dress
+
+_GAP = 2
+
+
+def word_button(text: str) -> QPushButton:
+    """Return a button that is a word and nothing else."""
+    button = QPushButton(text)
+    button.setProperty("kind", "word")
+    button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+    return button
+
+
+class GestureWords(QWidget):
+    """The gestures in a line; those that do not fit go behind the word More.
+
+    Each button follows its action: its text, its tip and whether it is taken up.
+    """
+
+    def __init__(self, actions: Sequence[QAction], dress: Dress) -> None:
+        super().__init__()
+        self._actions = tuple(actions)
+        self._buttons = tuple(word_button(a.text()) for a in actions)
+        for action, button in zip(self._actions, self._buttons, strict=True):
+            button.setParent(self)
+            button.setCheckable(True)
+            button.setToolTip(action.toolTip())
+            button.clicked.connect(action.trigger)
+            action.toggled.connect(button.setChecked)
+            button.setChecked(action.isChecked())
+            action.toggled.connect(self._name_more)
+        self.more = word_button("More")
+        self.more.setParent(self)
+        self.more.setCheckable(True)
+        self.more.setToolTip("More gestures")
+        self.more.clicked.connect(self._open_more)
+        self._menu = QMenu(self)
+        self._hidden = 0
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        dress.changed.connect(self._arrange)
+
+    def sizeHint(self) -> QSize:
+        """Return room for all the words."""
+        return QSize(sum(b.sizeHint().width() + _GAP for b in self._buttons), self.more.sizeHint().height())
+
+    def minimumSizeHint(self) -> QSize:
+        """Return room for the first word and More."""
+        high = self.more.sizeHint().height()
+        return QSize(self._buttons[0].sizeHint().width() + self.more.sizeHint().width() + 40, high)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show as many words as fit."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        wants = [_boldest(b) for b in self._buttons]
+        room, high = self.width(), self.more.sizeHint().height()
+        fits = len(wants)
+        if sum(w + _GAP for w in wants) > room:
+            # The word More may grow by the name of the gesture that is behind it.
+            longest = max(b.fontMetrics().horizontalAdvance(b.text()) for b in self._buttons)
+            room -= self.more.sizeHint().width() + longest + 16
+            fits, used = 0, 0
+            for w in wants:
+                used += w + _GAP
+                if used > room:
+                    break
+                fits += 1
+        x, top = 0, (self.height() - high) // 2
+        for k, button in enumerate(self._buttons):
+            button.setVisible(k < fits)
+            if k < fits:
+                button.setGeometry(x, top, wants[k], high)
+                x += wants[k] + _GAP
+        self._hidden = len(wants) - fits
+        self.more.setVisible(self._hidden > 0)
+        self._menu.clear()
+        self._menu.addActions(list(self._actions[fits:]))
+        self._name_more()
+        self.more.setGeometry(x, top, _boldest(self.more), high)
+
+    def _name_more(self) -> None:
+        behind = self._actions[len(self._actions) - self._hidden :]
+        taken = next((a.text() for a in behind if a.isChecked()), None)
+        self.more.setText(f"More: {taken} ▾" if taken else "More ▾")
+        self.more.setAccessibleName("More gestures" + (f", {taken} is taken up" if taken else ""))
+        self.more.setChecked(taken is not None)
+        self.more.resize(_boldest(self.more), self.more.height())
+
+    def _open_more(self) -> None:
+        self._name_more()
+        self._menu.popup(self.more.mapToGlobal(QPoint(0, self.more.height() + 3)))
+
+
+def _boldest(button: QPushButton) -> int:
+    """Return the width that a word wants when it is taken up, and bold."""
+    return button.fontMetrics().horizontalAdvance(button.text()) + len(button.text()) + 26
+
+
+class ToolStrip(QFrame):
+    """The whole strip.
+
+    Signals:
+        print_wanted: the main button was pressed.
+    """
+
+    print_wanted = Signal()
+
+    def __init__(self, gestures: Sequence[QAction], undo: QAction, redo: QAction, dress: Dress) -> None:
+        super().__init__()
+        self.setObjectName("strip")
+        self.words = GestureWords(gestures, dress)
+        self.undo, self.redo = word_button("Undo"), word_button("Redo")
+        self._links = ((self.undo, undo), (self.redo, redo))
+        for button, action in self._links:
+            button.clicked.connect(action.trigger)
+        self.print = QPushButton("Print field sheets")
+        self.print.setProperty("kind", "main")
+        self.print.setToolTip("Save the field sheets as a PDF, ready to print")
+        self.print.clicked.connect(self.print_wanted)
+        box = QHBoxLayout(self)
+        box.setContentsMargins(14, 8, 14, 8)
+        box.setSpacing(4)
+        box.addWidget(self.words, 1)
+        box.addSpacing(10)
+        box.addWidget(self.undo)
+        box.addWidget(self.redo)
+        box.addSpacing(8)
+        box.addWidget(self.print, 0, Qt.AlignmentFlag.AlignVCenter)
+
+    def follow(self) -> None:
+        """Show what undo and redo would do."""
+        for button, action in self._links:
+            button.setEnabled(action.isEnabled())
+            button.setToolTip(action.toolTip())
+            button.setAccessibleName(action.toolTip())
