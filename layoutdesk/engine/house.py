@@ -17,6 +17,11 @@ if TYPE_CHECKING:
 HOUSE_DEPTH_MM: Final = 2400.0
 """How deep a house is drawn behind its walls where the plan says no more."""
 
+STRIP_MM: Final = 300.0
+"""How thick a wall is taken to be where no way of closing it makes sense."""
+GRID_MM: Final = 1e-6
+"""Outlines are joined on a grid as fine as this, so that no gap or sliver is left between them."""
+
 _JOIN_MM: Final = 1.0
 """Walls whose ends are nearer than this are one wall."""
 _PROBE_MM: Final = 1.0
@@ -33,7 +38,7 @@ def house_of(plan: Plan) -> House:
     import shapely
 
     bodies = [body_behind(points) for points in joined_walls(plan.walls)]
-    whole = shapely.union_all([body for body in bodies if body is not None], grid_size=1e-6)
+    whole = shapely.union_all(bodies, grid_size=GRID_MM)
     return House(tuple(_ring(p) for part in _polygons(whole) for p in _without_holes(part)))
 
 
@@ -69,7 +74,7 @@ def _house_on_left(wall: Wall) -> tuple[Vector, ...]:
     return tuple(kept if wall.house_side == "left" else reversed(kept))
 
 
-def body_behind(line: tuple[Vector, ...]) -> BaseGeometry | None:
+def body_behind(line: tuple[Vector, ...]) -> BaseGeometry:
     """Return what lies on the left of a wall, closed: the ring itself, or the wall closed behind it.
 
     Several ways of closing are tried, from the one a builder would draw to a plain strip along the wall; the
@@ -86,8 +91,21 @@ def body_behind(line: tuple[Vector, ...]) -> BaseGeometry | None:
             body = shapely.Polygon(ring_points)
             if body.is_valid and _is_behind(body, line):
                 return body
-    strip = shapely.LineString(line).buffer(HOUSE_DEPTH_MM, single_sided=True, join_style="mitre", mitre_limit=2.0)
-    return None if strip.is_empty else shapely.make_valid(strip)
+    return _strip_behind(line)
+
+
+def _strip_behind(line: tuple[Vector, ...]) -> BaseGeometry:
+    """Return a strip as thick as a wall on the left of a polyline, for walls that cannot be closed sensibly."""
+    import shapely
+
+    backs = [times(left(unit(minus(b, a))), STRIP_MM) for a, b in pairwise(line)]
+    pieces = [(a, b, plus(b, back), plus(a, back)) for (a, b), back in zip(pairwise(line), backs, strict=True)]
+    corners = [
+        (at, plus(at, before), plus(at, after))
+        for at, (before, after) in zip(line[1:-1], pairwise(backs), strict=True)
+    ]
+    strip: BaseGeometry = shapely.union_all([shapely.Polygon(p) for p in (*pieces, *corners)], grid_size=GRID_MM)
+    return strip
 
 
 def _closings(line: tuple[Vector, ...]) -> Iterator[tuple[Vector, ...]]:

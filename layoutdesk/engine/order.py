@@ -9,7 +9,7 @@ from functools import cache
 from typing import Final, Literal
 
 from layoutdesk.engine.layout import BagOrder, Concrete
-from layoutdesk.engine.piers import pier_volumes
+from layoutdesk.engine.piers import detail_totals, pier_volumes
 from layoutdesk.places import RESOURCES
 from layoutdesk.plan.model import BagProduct, Plan
 
@@ -40,7 +40,8 @@ def concrete_of(plan: Plan) -> Concrete:
     piers = pier_volumes(plan)
     nets = [pier.net_m3 for pier in piers]
     total = math.fsum(nets)
-    return Concrete(piers, total, tuple(_order(bag, nets, total) for bag in bags_of(plan)))
+    orders = tuple(_order(bag, nets, total) for bag in bags_of(plan))
+    return Concrete(piers, total, orders, detail_totals(plan, piers))
 
 
 def _order(bag: BagProduct, nets: Iterable[float], total: float) -> BagOrder:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from layoutdesk.engine.layout import PierVolume
+from layoutdesk.engine.layout import DetailTotal, PierVolume
 from layoutdesk.plan.model import Detail, Plan
 
 MM3_PER_M3: Final = 1e9
@@ -83,3 +83,20 @@ def pier_volumes(plan: Plan) -> tuple[PierVolume, ...]:
             )
         )
     return tuple(volumes)
+
+
+def detail_totals(plan: Plan, piers: tuple[PierVolume, ...]) -> tuple[DetailTotal, ...]:
+    """Return the concrete of each detail that has piers, in the plan's order; piers without a detail last."""
+    known = volumes_by_detail(plan)
+    groups: dict[str | None, list[PierVolume]] = {detail.id: [] for detail in plan.details}
+    groups[None] = []
+    for pier in piers:
+        groups[pier.detail if pier.detail in known else None].append(pier)
+    totals = []
+    for detail, group in groups.items():
+        v = known.get(detail, NOTHING)
+        labels = tuple(pier.label for pier in group)
+        each = v.below_m3 + v.reveal_m3
+        if group:
+            totals.append(DetailTotal(detail, labels, each, each * len(group), v.depth, v.widest))
+    return tuple(totals)

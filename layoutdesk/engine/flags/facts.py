@@ -117,8 +117,8 @@ def each(
         yield kind.flag(title, text, *about)
     rest = found[single:]
     if rest:
-        about = dict.fromkeys(piece for index in rest[:_ABOUT] for piece in wording(index)[2])
-        yield kind.flag(more, f"The same is true of {listed(rest, called)}.", *about)
+        concerned = dict.fromkeys(piece for index in rest[:_ABOUT] for piece in wording(index)[2])
+        yield kind.flag(more, f"The same is true of {listed(rest, called)}.", *concerned)
 
 
 def mm(value: float, facts: Facts) -> str:
