@@ -8,10 +8,10 @@ from typing import Final, Literal
 
 from layoutdesk.errors import EditError
 from layoutdesk.geometry.tolerance import SAME_MM
-from layoutdesk.geometry.vector import Vector, distance, dot, foot, minus, nearest_on_segment, times, unit
+from layoutdesk.geometry.vector import Vector, distance, dot, foot, minus, nearest_on_segment, plus, times, unit
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.edits.moving import shifted
-from layoutdesk.plan.edits.pieces import anchor, find_line, find_one, put_back
+from layoutdesk.plan.edits.pieces import anchor, find_attachment, find_line, find_one, put_back
 from layoutdesk.plan.model import Attachment, BeamLine, Piece, Pier, Plan, Wall, with_places
 
 Sets = Literal["spacing", "row", "overall", "from wall", "side"]
@@ -33,7 +33,8 @@ def set_distance(
 
     - ``spacing``, ``from wall``: a point that belongs to a beam line takes along every pier beyond it on that
       line, and the end of the line when that lies beyond too, so that the spacings after it stay. The
-      attachment stays; when ``second`` is the attachment, ``first`` moves instead, with what lies beyond it.
+      attachment stays, and so does the end of the line that meets it; when ``second`` is the attachment,
+      ``first`` moves instead, with what lies beyond it.
     - ``row``, ``side``: the whole row: the beam line, its piers, and its attachment when no other line meets
       it. A pier named in place of its line stands for its row.
     - ``overall``: the far piece alone when it is a point, so that the last spacing takes up the change; the
@@ -133,10 +134,17 @@ def _tail_moved(plan: Plan, pier: Pier, way: Vector, by: Vector) -> dict[str, Pi
     }
     line = find_line(plan, pier.line)
     assert line is not None
-    far_end = dot(line.end, way) >= dot(line.start, way)
-    far = line.end if far_end else line.start
-    if dot(far, way) >= here:
-        far = (far[0] + by[0], far[1] + by[1])
-        places = (line.start, far) if far_end else (far, line.end)
+    far_is_end = dot(line.end, way) >= dot(line.start, way)
+    far = line.end if far_is_end else line.start
+    if dot(far, way) >= here and far != _attached_end(plan, line):
+        places = (line.start, plus(far, by)) if far_is_end else (plus(far, by), line.end)
         tail[line.id] = checks.sound(with_places(line, places))
     return tail
+
+
+def _attached_end(plan: Plan, line: BeamLine) -> Vector | None:
+    """Return the end of a beam line that meets the house, or None."""
+    attachment = find_attachment(plan, line.attachment)
+    if attachment is None:
+        return None
+    return min((line.start, line.end), key=lambda end: distance(end, attachment.at))
