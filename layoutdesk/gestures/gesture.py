@@ -106,8 +106,10 @@ class Outcome:
 class Gesture(Protocol):
     """A gesture, from choosing it to Esc. Each method may return an outcome; None means nothing to do yet."""
 
-    name: str
-    """As the button says it: ``Row of piers``."""
+    @property
+    def name(self) -> str:
+        """Return what the button says: ``Row of piers``."""
+        ...
 
     @property
     def doing(self) -> str:

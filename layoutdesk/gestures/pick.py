@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from layoutdesk.errors import EditError
 from layoutdesk.geometry.vector import Vector, distance, dot, minus, plus, times
@@ -39,7 +39,7 @@ class _Press:
 class Pick:
     """The gesture that is under way when no other is."""
 
-    name = "Pick"
+    name: ClassVar[str] = "Pick"
 
     def __init__(self, document: Document, view: ViewState) -> None:
         self._view = view
@@ -261,6 +261,8 @@ class Pick:
 
     def released(self, pointer: Pointer) -> Outcome | None:
         """End the drag: move what was picked, pick what is in the box, or narrow the choice to one piece."""
+        if self._press is not None:
+            self.moved(pointer)
         press, to = self._press, self._to
         if press is None:
             return None
@@ -302,7 +304,7 @@ class Pick:
 
     # ---- keys
 
-    def letter(self, key: str) -> bool:
+    def letter(self, key: str) -> bool:  # noqa: ARG002 - Pick has no use for letters
         """Take no letter."""
         return False
 

@@ -17,7 +17,7 @@ _LONG, _SHORT = 7.0, 4.0
 
 
 def paint_baseline(painter: QPainter, scene: Scene) -> None:
-    """Paint the baseline with a tick at every step of the rulers, a ring at its origin and a head at its far end."""
+    """Paint the baseline with a tick at every step of the rulers, a ring at its origin and a head at its end."""
     frame, base = scene.bearings.frame, scene.plan.baseline
     if frame is None or base is None:
         return

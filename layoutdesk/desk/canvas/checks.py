@@ -43,7 +43,9 @@ def paint_ties(painter: QPainter, scene: Scene) -> None:
     for tie in stake.ties:
         if tie.control in best and tie.blocked_by is None:
             start = scene.camera.to_screen(where[tie.control])
-            _pill(painter, scene, _share(start, at, 0.62), scene.length(tie.distance), theme.soft, theme.ink)
+            _pill(
+                painter, scene, _share(start, at, 0.62), scene.length(tie.distance), edge=theme.soft, ink=theme.ink
+            )
 
 
 def _share(a: QPointF, b: QPointF, share: float) -> QPointF:
@@ -61,7 +63,15 @@ def _crossed(painter: QPainter, scene: Scene, start: QPointF, end: QPointF, word
         ]
     )
     width = scene.lettering.width(words, 11)
-    _pill(painter, scene, middle + QPointF(width / 2 + 18, 0), words, scene.theme.look, scene.theme.look, size=11)
+    _pill(
+        painter,
+        scene,
+        middle + QPointF(width / 2 + 18, 0),
+        words,
+        edge=scene.theme.look,
+        ink=scene.theme.look,
+        size=11,
+    )
 
 
 def _pill(
@@ -69,9 +79,9 @@ def _pill(
     scene: Scene,
     middle: QPointF,
     text: str,
+    *,
     edge: str,
     ink: str,
-    *,
     size: float = 12,
 ) -> QRectF:
     """Write a text in a rounded box on the paper, and return the box."""
@@ -113,7 +123,7 @@ def paint_bay(painter: QPainter, scene: Scene) -> None:
         painter.drawLine(shown)
         text = f"{name}  {scene.length(length)}"
         spot = _free_spot(scene, start, end, text, taken)
-        taken.append(_pill(painter, scene, spot, text, theme.check, theme.check, size=13))
+        taken.append(_pill(painter, scene, spot, text, edge=theme.check, ink=theme.check, size=13))
 
 
 def _clear(scene: Scene, point_id: str) -> float:

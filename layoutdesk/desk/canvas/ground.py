@@ -34,7 +34,14 @@ def paint_slabs(painter: QPainter, scene: Scene) -> None:
             _glow(painter, scene, shape)
         stroke(painter, pen(theme.work if picked else theme.soft, 2.0 if picked else 1.2, (2, 3)))
         painter.drawPolygon(shape)
-        _words(painter, scene, shape, f"existing slab {scene.length(slab.thickness)}", theme.slab, theme.soft)
+        _words(
+            painter,
+            scene,
+            shape,
+            f"existing slab {scene.length(slab.thickness)}",
+            ground=theme.slab,
+            ink=theme.soft,
+        )
 
 
 def paint_keepouts(painter: QPainter, scene: Scene) -> None:
@@ -52,7 +59,7 @@ def paint_keepouts(painter: QPainter, scene: Scene) -> None:
             _glow(painter, scene, shape)
         stroke(painter, pen(theme.work if picked else edge, 2.0 if picked else 1.3, (5, 4)))
         painter.drawPolygon(shape)
-        _words(painter, scene, shape, keepout.kind, ground, edge)
+        _words(painter, scene, shape, keepout.kind, ground=ground, ink=edge)
 
 
 def keepout_colours(scene: Scene, keepout: Keepout) -> tuple[str, str]:
@@ -66,7 +73,7 @@ def _glow(painter: QPainter, scene: Scene, shape: QPolygonF) -> None:
     painter.drawPolygon(shape)
 
 
-def _words(painter: QPainter, scene: Scene, shape: QPolygonF, text: str, ground: str, ink: str) -> None:
+def _words(painter: QPainter, scene: Scene, shape: QPolygonF, text: str, *, ground: str, ink: str) -> None:
     """Write what a thing is, in its middle, where it is large enough to hold the words."""
     laid = scene.lettering.laid_out(text, 12).size()
     middle = _middle(shape)

@@ -72,23 +72,27 @@ def radii(plan: Plan, detail_id: str | None, scale: float) -> tuple[float, float
 
 
 @lru_cache(maxsize=64)
-def _symbol(theme: Theme, top: float, widest: float, sharpness: float, known: bool, picked: bool) -> QPixmap:  # noqa: FBT001
+def _symbol(theme: Theme, radii: tuple[float, float], sharpness: float, *, known: bool, picked: bool) -> QPixmap:
     """Return the picture of one pier; its middle is the middle of the picture."""
-    half = math.ceil(max(top, widest) + (10 if picked else 3))
+    half = math.ceil(max(radii) + (10 if picked else 3))
     pixmap = QPixmap(round(2 * half * sharpness), round(2 * half * sharpness))
     pixmap.setDevicePixelRatio(sharpness)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    paint_symbol(painter, theme, QPointF(half, half), top, widest, known=known, picked=picked)
+    paint_symbol(painter, theme, QPointF(half, half), radii, known=known, picked=picked)
     painter.end()
     return pixmap
 
 
 def paint_symbol(
-    painter: QPainter, theme: Theme, at: QPointF, top: float, widest: float, *, known: bool, picked: bool
+    painter: QPainter, theme: Theme, at: QPointF, size: tuple[float, float], *, known: bool, picked: bool
 ) -> None:
-    """Paint one pier at a pixel; a pier without a detail has a broken edge, because its size is not known."""
+    """Paint one pier at a pixel, with its radii at the top and at the widest.
+
+    A pier without a detail has a broken edge, because its size is not known.
+    """
+    top, widest = size
     ink = theme.work if picked else theme.ink
     if picked:
         fill(painter, theme.glow)
@@ -154,7 +158,7 @@ def _dots(painter: QPainter, scene: Scene, xs: NDArray[np.float64], ys: NDArray[
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=size > 3)
     painter.setPen(dots)
-    painter.drawPointsNp(xs, ys)
+    painter.drawPointsNp(xs, ys)  # type: ignore[arg-type]  # the stub says sequences, the call takes arrays
     painter.restore()
 
 
@@ -168,7 +172,7 @@ def _blit(
     """Copy a painted symbol to every place, at whole device pixels, then write the marks."""
     sharp = scene.sharpness
     known = [scene.plan.detail(d) is not None for d in columns.details]
-    plain = [_symbol(scene.theme, top, wide, sharp, known[i], False) for i, (top, wide) in enumerate(sizes)]  # noqa: FBT003
+    plain = [_symbol(scene.theme, size, sharp, known=known[i], picked=False) for i, size in enumerate(sizes)]
     halves = [p.deviceIndependentSize().width() / 2 for p in plain]
     picked: list[tuple[float, float, int, Pier]] = []
     draw = painter.drawPixmap
@@ -179,8 +183,7 @@ def _blit(
         half = halves[kind]
         draw(QPointF(round((x - half) * sharp) / sharp, round((y - half) * sharp) / sharp), plain[kind])
     for x, y, kind, _ in picked:
-        top, wide = sizes[kind]
-        pixmap = _symbol(scene.theme, top, wide, sharp, known[kind], True)  # noqa: FBT003
+        pixmap = _symbol(scene.theme, sizes[kind], sharp, known=known[kind], picked=True)
         half = pixmap.deviceIndependentSize().width() / 2
         draw(QPointF(round((x - half) * sharp) / sharp, round((y - half) * sharp) / sharp), pixmap)
     if len(places) > MOST_LABELS:
@@ -188,7 +191,7 @@ def _blit(
     corners = label_corners(scene)
     for x, y, kind, index in places:
         pier = columns.piers[index]
-        write_mark(painter, scene, QPointF(x, y), pier, sizes[kind], corners.get(pier.line, 1))
+        write_mark(painter, scene, QPointF(x, y), pier, size=sizes[kind], side=corners.get(pier.line, 1))
 
 
 def _few(painter: QPainter, scene: Scene, piers: Iterable[Pier]) -> None:
@@ -198,15 +201,16 @@ def _few(painter: QPainter, scene: Scene, piers: Iterable[Pier]) -> None:
         at = scene.camera.to_screen(pier.at)
         if not scene.area.adjusted(-60, -60, 60, 60).contains(at):
             continue
-        top, widest = (max(r, DOT_PX) for r in radii(scene.plan, pier.detail, scene.camera.scale))
+        top, widest = radii(scene.plan, pier.detail, scene.camera.scale)
+        size = max(top, DOT_PX), max(widest, DOT_PX)
         known = scene.plan.detail(pier.detail) is not None
         picked = pier.id in scene.selected
-        paint_symbol(painter, scene.theme, at, top, widest, known=known, picked=picked)
-        write_mark(painter, scene, at, pier, (top, widest), corners.get(pier.line, 1))
+        paint_symbol(painter, scene.theme, at, size, known=known, picked=picked)
+        write_mark(painter, scene, at, pier, size=size, side=corners.get(pier.line, 1))
 
 
 def write_mark(
-    painter: QPainter, scene: Scene, at: QPointF, pier: Pier, size: tuple[float, float], side: int
+    painter: QPainter, scene: Scene, at: QPointF, pier: Pier, *, size: tuple[float, float], side: int
 ) -> None:
     """Write a pier's mark up beside its circle, on the right (1) or the left (-1)."""
     away = max(size) * 0.72 + 4

@@ -24,8 +24,8 @@ class Scene:
 
     ``layout`` is None in the first picture after opening: the lines of the plan are drawn at once and every
     number a moment later. ``columns`` says whether numpy may be used already, which that first picture must
-    not wait for; ``numbers`` whether dimensions are shown. ``area`` is what is painted, in pixels of the camera; ``sharpness`` is how many
-    device pixels one of them has.
+    not wait for; ``numbers`` whether dimensions and ties are shown. ``area`` is what is painted, in pixels of
+    the camera; ``sharpness`` is how many device pixels one of them has.
     """
 
     plan: Plan

@@ -82,7 +82,7 @@ class SheetView(QWidget):
         self._follows = True
         self._ready = False
         self._broken: object = None
-        self._sentence = ""
+        self._sentence = self._last_trouble = ""
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.timeout.connect(self._after_picture)
@@ -154,12 +154,22 @@ class SheetView(QWidget):
         self._follows = False
         self._look(self._camera.zoomed(factor, *self._camera.middle))
 
+    @property
+    def last_trouble(self) -> str:
+        """Return the sentence about what could not be done last."""
+        return self._last_trouble
+
+    @property
+    def rests(self) -> bool:
+        """Return whether no drawing is under way, only picking."""
+        return isinstance(self._gesture, Pick)
+
     def carry_out(self, outcome: Outcome | None) -> bool:
         """Do what a gesture asked for; return whether it could be done."""
         try:
             carry_out(outcome, self._document, self._view)
         except LayoutdeskError as error:
-            self.trouble.emit(str(error))
+            self._tell(str(error))
             return False
         finally:
             self._gesture_moved_on()
@@ -343,6 +353,10 @@ class SheetView(QWidget):
         self.update()
         self.gesture_changed.emit()
 
+    def _tell(self, sentence: str) -> None:
+        self._last_trouble = sentence
+        self.trouble.emit(sentence)
+
     # ---- mouse
 
     def _pointer(self, event: QMouseEvent) -> Pointer:
@@ -361,7 +375,7 @@ class SheetView(QWidget):
         try:
             outcome = step()
         except LayoutdeskError as error:
-            self.trouble.emit(str(error))
+            self._tell(str(error))
             self._gesture_moved_on()
             return False
         return self.carry_out(outcome)
@@ -436,10 +450,10 @@ class SheetView(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Take Tab for the entry line, and letters that the gesture under way has a use for."""
-        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
-            if event.key() == Qt.Key.Key_Tab and self._gesture.fields:
-                self.entry_wanted.emit(0, "")
-                return True
+        pressed = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
+        if pressed and event.key() == Qt.Key.Key_Tab and self._gesture.fields:  # type: ignore[attr-defined]
+            self.entry_wanted.emit(0, "")
+            return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

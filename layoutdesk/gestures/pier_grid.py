@@ -1,0 +1,122 @@
+"""Grid of piers: rows side by side, a beam line to each."""
+
+from __future__ import annotations
+
+from itertools import accumulate
+
+from layoutdesk.errors import EditError
+from layoutdesk.geometry.vector import dot, left, plus, times
+from layoutdesk.gestures.gesture import Field, Ghost, Outcome, Value
+from layoutdesk.gestures.runs import Runs
+from layoutdesk.gestures.typed import MOST
+from layoutdesk.plan import edits
+
+
+class GridGesture(Runs):
+    """Draws rows of piers side by side, a beam line to each."""
+
+    name = "Grid of piers"
+
+    @property
+    def doing(self) -> str:
+        """Return what is asked for."""
+        if self._start is None:
+            return "Grid from"
+        return "Rows toward" if self._end is None else "Each row"
+
+    @property
+    def hint(self) -> str:
+        """Return what to do."""
+        if self._start is None:
+            return "Click where the first row begins"
+        if self._end is None:
+            return "Click where that row ends, or type length and angle"
+        return "Piers of each row, then how many rows and how far apart · Enter to set"
+
+    def _own_fields(self) -> tuple[Field, ...]:
+        if self._end is None:
+            return ()
+        gaps = self._row_gaps()
+        listed = "gaps" in self._typed
+        return (
+            *self._run_fields(),
+            Field("rows", "count", len(gaps) + 1, typed="rows" in self._typed),
+            self._field("gap", "length", self._gap),
+            self._field("gaps", "lengths", gaps if listed else gaps[:40]),
+            self._choice("toward", ("right", "left"), "right"),
+            *self._detail_fields(),
+        )
+
+    @property
+    def _gap(self) -> float:
+        typed = self._typed.get("gap")
+        return self._spacing if typed is None else float(typed)  # type: ignore[arg-type]
+
+    def _row_gaps(self) -> tuple[float, ...]:
+        """Return the distances from row to row, all positive."""
+        listed = self._typed.get("gaps")
+        if isinstance(listed, tuple):
+            return listed
+        rows = int(self._typed.get("rows", 2))  # type: ignore[arg-type]
+        return (self._gap,) * (rows - 1)
+
+    def _signed_gaps(self) -> tuple[float, ...]:
+        """Return the distances from row to row, positive to the left of the rows' direction.
+
+        Right and left are those of the screen; rows that run across it grow downward for right.
+        """
+        across = left(self._way)
+        sideways, downward = dot(across, self._bearings.right), dot(across, self._bearings.down)
+        lean = sideways if abs(sideways) >= abs(downward) else downward
+        sign = 1.0 if (lean > 0) == (self._chosen.get("toward", "right") == "right") else -1.0
+        return tuple(sign * gap for gap in self._row_gaps())
+
+    def type_in(self, index: int, value: Value | None) -> None:
+        """Fix a field; listed gaps and equal ones exclude each other."""
+        name = self.fields[index].name if 0 <= index < len(self.fields) else ""
+        super().type_in(index, value)
+        if value is None:
+            return
+        for other in {"gaps": ("gap", "rows"), "gap": ("gaps",), "rows": ("gaps",)}.get(name, ()):
+            self._typed.pop(other, None)
+
+    def _refuse_nonsense(self, field: Field, value: Value) -> None:
+        super()._refuse_nonsense(field, value)
+        if field.name == "gap" and float(value) <= 0:  # type: ignore[arg-type]
+            raise EditError("Rows must be more than nothing apart")
+        if field.name == "gaps" and isinstance(value, tuple) and any(v <= 0 for v in value):
+            raise EditError("Rows must be more than nothing apart")
+
+    def _take(self) -> Outcome | None:
+        if self._start is None:
+            self._next(self._at)
+            return None
+        if self._end is None:
+            self._begin_numbers()
+            return None
+        origin, way, detail = self._start, self._way, self._detail
+        spacings, gaps = self._gaps(), self._signed_gaps()
+        edits.add_grid(self._plan, origin, way, spacings, gaps, detail=detail)
+        self._restart()
+        return Outcome(
+            f"Set {len(gaps) + 1} rows of {len(spacings)} piers",
+            lambda plan: edits.add_grid(plan, origin, way, spacings, gaps, detail=detail),
+            select_new=True,
+        )
+
+    def _ghosts(self) -> tuple[Ghost, ...]:
+        if self._start is None:
+            return (self._pier_ghost((self._at,)),) if self._shows else ()
+        if self._end is None:
+            return (Ghost("line", (self._start, self._at)),)
+        across = left(self._way)
+        ghosts: list[Ghost] = []
+        left_over = MOST
+        for gap in accumulate(self._signed_gaps(), initial=0.0):
+            begin = plus(self._start, times(across, gap))
+            places = self._places(begin)
+            left_over -= len(places)
+            if left_over < 0:
+                break
+            ghosts += [Ghost("line", (begin, places[-1])), self._pier_ghost(places)]
+        return tuple(ghosts)
