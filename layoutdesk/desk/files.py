@@ -37,6 +37,7 @@ class Files(QObject):
         self._document, self._asks, self._settings = document, asks, settings
         self._stamp: Stamp | None = None
         self.saved_at: datetime | None = None
+        self._fresh = "new"
 
     def state(self) -> str:
         """Return in a few words whether the plan is saved."""
@@ -45,14 +46,14 @@ class Files(QObject):
             return f"changed since {clock}" if clock else "not saved"
         if clock:
             return f"saved {clock}"
-        return "as in its file" if self._document.path else "nothing to save yet"
+        return self._fresh
 
     def new(self) -> bool:
         """Lay an empty sheet on the desk, in the units that were last used; return whether it was done."""
         if not self.may_go():
             return False
         units, paper, step = (getattr(self._document.plan, n) for n in ("units", "paper", "rounding"))
-        self._lay(Plan(units=units, paper=paper, rounding=step), None)
+        self._lay(Plan(units=units, paper=paper, rounding=step), None, "new")
         return True
 
     def ask_and_open(self) -> bool:
@@ -76,9 +77,9 @@ class Files(QObject):
             return False
         if path.resolve().parent == SAMPLES.resolve():
             # A sample is opened as a copy: whatever is tried on it, the sample stays whole.
-            self._lay(plan, None)
+            self._lay(plan, None, "a sample")
             return True
-        self._lay(plan, path)
+        self._lay(plan, path, "as in its file")
         self._settings.opened(path)
         return True
 
@@ -144,7 +145,8 @@ class Files(QObject):
             case _:
                 return False
 
-    def _lay(self, plan: Plan, path: Path | None) -> None:
+    def _lay(self, plan: Plan, path: Path | None, state: str) -> None:
+        self._fresh = state
         self._stamp = None if path is None else _stamp(path)
         self.saved_at = None
         self._document.replace(plan, path)

@@ -6,10 +6,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMainWindow, QMenu
+from PySide6.QtWidgets import QMainWindow, QMenu, QWidget
 
 from layoutdesk.desk.rail import STAGES
+from layoutdesk.gestures.catalogue import CATALOGUE
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,3 +120,22 @@ class Menus:
                 action.setCheckable(True)
                 group.addAction(action)
         return group
+
+
+def gesture_actions(sheet: QWidget) -> dict[str, QAction]:
+    """Return an action for every gesture by name, one of which holds.
+
+    Its letter works on the sheet only, so that boxes to type in keep their letters; its data is its kind.
+    """
+    group, made = QActionGroup(sheet), {}
+    for kind in CATALOGUE:
+        action = QAction(kind.name, sheet)
+        action.setToolTip(f"{kind.tip} ({kind.key})" if kind.key else kind.tip)
+        action.setCheckable(True)
+        action.setData(kind)
+        action.setShortcut(QKeySequence(kind.key))
+        action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        sheet.addAction(action)
+        group.addAction(action)
+        made[kind.name] = action
+    return made

@@ -167,6 +167,7 @@ class Choice(QComboBox):
         self.setAccessibleName(name)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(6)
+        self.setPlaceholderText("choose …")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.activated.connect(self._on_activated)
         self._keys: list[object] = []
@@ -217,5 +218,9 @@ class Choice(QComboBox):
         x, y = self.width() - 16.0, self.height() / 2
         p.drawPolyline([QPointF(x - 4, y - 2), QPointF(x, y + 2), QPointF(x + 4, y - 2)])
         room = self.rect().adjusted(9, 0, -28, 0)
-        text = self.fontMetrics().elidedText(self.currentText(), Qt.TextElideMode.ElideRight, room.width())
+        taken = self.currentIndex() >= 0
+        if not taken:
+            p.setPen(pal.color(QPalette.ColorRole.PlaceholderText))
+        text = self.currentText() if taken else self.placeholderText()
+        text = self.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, room.width())
         p.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)

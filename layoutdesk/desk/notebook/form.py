@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Final
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from layoutdesk.desk.dress import label
 from layoutdesk.desk.notebook.lengths import LengthText
@@ -17,6 +18,8 @@ from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
 
 Edit = Callable[[Plan], Plan]
+FEW: Final = 6
+"""So many corners are shown before all are asked for."""
 
 
 class Form(QWidget):
@@ -86,34 +89,42 @@ class Places(QWidget):
         self._box.setContentsMargins(0, 0, 0, 0)
         self._box.setSpacing(5)
         self._names = (label("", "caption", "soft"), label("", "caption", "soft"))
-        head = QWidget()
-        line = QHBoxLayout(head)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(6)
-        line.addStretch(26)
-        for name in self._names:
-            line.addWidget(name, 37)
-        self._box.addWidget(head)
+        self._box.addWidget(_over_boxes(self._names))
+        self.all = link("")
+        self.all.clicked.connect(self._on_all)
+        self._shown: tuple[tuple[str, ...], tuple[Vector, ...], Layout] | None = None
+        self._every = False
 
     def show_places(
         self, piece: str, captions: tuple[str, ...], places: tuple[Vector, ...], layout: Layout
     ) -> None:
         """Show the places of a piece, one row each."""
-        self._piece = piece
+        if piece != self._piece:
+            self._piece, self._every = piece, False
+        self._shown = (captions, places, layout)
+        few = places if self._every or len(places) <= FEW + 2 else places[:FEW]
+        self.all.setText(f"Show all {len(places)} corners")
+        self.all.setVisible(len(few) < len(places))
         names = ("station", "offset") if layout.frame else ("x", "y")
-        for name, shown in zip(names, self._names, strict=True):
-            shown.setText(name)
-        while len(self._rows) < len(places):
+        for name, label_ in zip(names, self._names, strict=True):
+            label_.setText(name)
+        while len(self._rows) < len(few):
             row = PlaceRow("", self._commit(len(self._rows)))
             self._rows.append(row)
             self._box.addWidget(row)
+        self._box.addWidget(self.all)
         text = LengthText.of(layout.plan)
         for k, row in enumerate(self._rows):
-            row.setVisible(k < len(places))
-            if k < len(places):
+            row.setVisible(k < len(few))
+            if k < len(few):
                 row.caption.setText(captions[k])
-                at = layout.frame.station_offset(places[k]) if layout.frame else places[k]
+                at = layout.frame.station_offset(few[k]) if layout.frame else few[k]
                 row.show_place(at, names, text)
+
+    def _on_all(self) -> None:
+        if self._shown is not None:
+            self._every = True
+            self.show_places(self._piece, *self._shown)
 
     def _commit(self, index: int) -> Callable[[tuple[float, float]], None]:
         def move(values: tuple[float, float]) -> None:
@@ -125,6 +136,30 @@ class Places(QWidget):
             self._document.apply(f"Move {piece}", lambda p: edits.move_place(p, piece, index, to))
 
         return move
+
+
+def _over_boxes(names: tuple[QLabel, QLabel]) -> QWidget:
+    """Return two names that stand over the two boxes of a PlaceRow."""
+    head = QWidget()
+    grid = QGridLayout(head)
+    grid.setContentsMargins(0, 0, 0, 0)
+    grid.setHorizontalSpacing(10)
+    grid.setColumnStretch(0, 26)
+    grid.setColumnStretch(1, 74)
+    pair = QWidget()
+    line = QHBoxLayout(pair)
+    line.setContentsMargins(0, 0, 8, 0)
+    line.setSpacing(6)
+    for name in names:
+        name.setAlignment(Qt.AlignmentFlag.AlignRight)
+        name.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        line.addWidget(name, 1)
+    pair.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+    spacer = QWidget()
+    spacer.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+    grid.addWidget(spacer, 0, 0)
+    grid.addWidget(pair, 0, 1)
+    return head
 
 
 def button_row(*buttons: QPushButton) -> QWidget:

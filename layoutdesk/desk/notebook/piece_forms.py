@@ -66,8 +66,7 @@ class PieceForm(Form):
         self._name.show_text(piece.label if isinstance(piece, Pier) else piece.id)
         self.fill_rows(piece, layout)
         at = places_of(piece)
-        shown = at[:MOST_CORNERS]
-        self.places.show_places(piece.id, self.captions(piece, len(shown)), shown, layout)
+        self.places.show_places(piece.id, self.captions(piece, len(at)), at, layout)
 
     def fill_rows(self, piece: Piece, layout: Layout) -> None:
         """Show what stands between name and places."""
@@ -227,6 +226,8 @@ class ManyForm(Form):
         self._ids: tuple[str, ...] = ()
         self._line = self.choice_row("Beam line", self._set_line)
         self._detail = self.choice_row("Detail", self._set_detail)
+        for row in (self._line, self._detail):
+            row.box.setPlaceholderText("different ones")
         self._station = QPushButton("Same station")
         self._station.setToolTip("Bring all to the station of the one picked first")
         self._station.clicked.connect(self._on_station)

@@ -96,6 +96,7 @@ class PlaceRow(FieldRow[tuple[float, float]]):
             grid.addWidget(box, 0, k)
         self.boxes[0].entered.connect(self._on_first)
         self.boxes[1].entered.connect(self._on_second)
+        self.caption.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self._grid.setColumnStretch(0, 26)
         self._grid.setColumnStretch(1, 74)
         self._place(pair)

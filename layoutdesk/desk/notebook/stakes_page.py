@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from PySide6.QtGui import QHideEvent
+
 from layoutdesk.desk.dress import Dress, Tone, label
 from layoutdesk.desk.notebook.boxes import Choice
 from layoutdesk.desk.notebook.cards import (
@@ -36,6 +38,7 @@ class StakesPage(Page):
 
     def __init__(self, document: Document, view: ViewState, dress: Dress) -> None:
         super().__init__(document, view, dress)
+        self._own_bay: str | None = None
         self.heading = Heading("Stakes", title=True)
         self.empty = sentence()
         self.station, self.offset = BigNumber("Station"), BigNumber("Offset")
@@ -73,7 +76,15 @@ class StakesPage(Page):
         self.view.select(ids)
 
     def _on_bay(self, key: object) -> None:
+        self._own_bay = None
         self.view.show_bay(key if isinstance(key, str) else None)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Take the diagonals that this page put on the sheet off it again."""
+        super().hideEvent(event)
+        if self._own_bay is not None and self.view.bay == self._own_bay:
+            self._own_bay = None
+            self.view.show_bay(None)
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show the picked pier, or the first one."""
@@ -139,7 +150,7 @@ class StakesPage(Page):
         bays = layout.bays
         if not len(bays):
             return None
-        if self.view.bay is not None:
+        if self._named_bay() is not None:
             named = next((b for b in bays if b.id == self.view.bay), None)
             if named is not None:
                 return named
@@ -150,22 +161,29 @@ class StakesPage(Page):
                 return bays[int(mine[0])]
         return bays[0]
 
+    def _named_bay(self) -> str | None:
+        """Return the bay that the person chose, or None while the page follows the picked pier."""
+        return None if self.view.bay == self._own_bay else self.view.bay
+
     def _show_bay(self, stake: Stake | None, layout: Layout, text: LengthText) -> None:
         bay = self._bay(stake, layout)
         for w in (self.bay_heading, self.bay_choice, self.bay_card, self.bay_note):
             w.setVisible(bay is not None)
         if bay is None:
             return
+        from layoutdesk.engine.explain import difference, expected_difference
+
         offered: list[tuple[object, str]] = [(None, "bay of the picked pier")]
         offered += [(b.id, _bay_name(b)) for b, _ in zip(layout.bays, range(MOST_BAYS), strict=False)]
-        self.bay_choice.fill(offered, self.view.bay)
+        self.bay_choice.fill(offered, self._named_bay())
+        if self._named_bay() is None:
+            self._own_bay = bay.id
+            self.view.show_bay(bay.id)
         a, b, c, d = bay.labels
-        self.bay_heading.set_text(
-            f"Bay {a} {b} {c} {d}", "diagonals must be equal" if bay.equal else "diagonals differ by plan"
-        )
+        self.bay_heading.set_text(f"Bay {a} {b} {c} {d}", "equal diagonals" if bay.equal else "unequal by plan")
         for row, ends, length in zip(self.diagonals, ((a, c), (b, d)), bay.diagonals, strict=True):
             row.set_values(f"{ends[0]} to {ends[1]}", text(length))
-        self.bay_note.setText(_difference(bay, text))
+        self.bay_note.setText(f"{expected_difference(layout, bay)} {difference(layout, bay)}")
 
     def _show_run(self, stake: Stake | None, layout: Layout, text: LengthText) -> None:
         run = self._run(stake, layout)
@@ -221,12 +239,3 @@ def _bay_name(bay: BayCheck) -> str:
     """Return what a bay is called in the list."""
     kind = {"found": "", "outline": ", whole outline", "named": f", {bay.id}"}[bay.source]
     return " ".join(bay.labels) + kind
-
-
-def _difference(bay: BayCheck, text: LengthText) -> str:
-    """Return what a difference of the two diagonals means, in tape steps that a person can see."""
-    seen = 6.35 if text.units == "ft-in" else 5.0
-    out = text.up(bay.per_difference * seen)
-    if bay.equal:
-        return f"{text(seen)} between them puts the far corner, {bay.labels[2]}, {out} out"
-    return f"{text(seen)} more or less between them than planned puts the far corner, {bay.labels[2]}, {out} out"
