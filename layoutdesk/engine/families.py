@@ -13,7 +13,7 @@ import numpy as np
 
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
-from layoutdesk.geometry.vector import Vector, dot, left, times
+from layoutdesk.geometry.vector import Vector, dot, left
 
 PARALLEL_DEG: Final = 15.0
 """Beam lines whose directions differ by no more than this run side by side."""
@@ -54,6 +54,10 @@ class _Band:
     near: float
     far: float
 
+    def turned(self) -> _Band:
+        """Return the same band seen from its other side."""
+        return _Band(self.row, self.low, self.high, -self.far, -self.near)
+
     @property
     def middle(self) -> float:
         return (self.near + self.far) / 2
@@ -78,29 +82,28 @@ def families_of(points: PointTable, rows: RowTable) -> tuple[Family, ...]:
 
 def _family(points: PointTable, rows: RowTable, way: Vector, members: Sequence[int]) -> Family:
     """Return a family with its rows in order across, the plan's first row before its last."""
-    across = left(way)
-    bands = _bands(points, rows, members, way, across)
+    bands = _bands(points, rows, members, way)
     if bands[-1].middle < bands[0].middle:
-        bands = _bands(points, rows, members, way, times(across, -1))
+        bands = [band.turned() for band in bands]
     bands.sort(key=lambda band: band.middle)
     pairs = tuple((bands[i].row, bands[j].row) for i, j in _neighbours(bands))
     return Family(way, tuple(band.row for band in bands), pairs, _is_clear(bands, pairs))
 
 
-def _bands(points: PointTable, rows: RowTable, members: Sequence[int], way: Vector, across: Vector) -> list[_Band]:
-    """Return what each row covers: from its first point to its last, or its line when it has fewer than two."""
-    ends, off = rows.ends.copy(), rows.farthest_off.tolist()
-    first, last = rows.stops.first[:-1], rows.stops.first[1:] - 1
-    long = np.flatnonzero(last > first)
-    ends[long] = points.xy[rows.stops.point[np.stack((first[long], last[long]), axis=1)]]
-    tips = ends.tolist()
-    bands = []
-    for i in members:
-        a, b = tips[i]
-        along = sorted((a[0] * way[0] + a[1] * way[1], b[0] * way[0] + b[1] * way[1]))
-        beside = sorted((a[0] * across[0] + a[1] * across[1], b[0] * across[0] + b[1] * across[1]))
-        bands.append(_Band(i, along[0], along[1], beside[0] - off[i], beside[1] + off[i]))
-    return bands
+def _bands(points: PointTable, rows: RowTable, members: Sequence[int], way: Vector) -> list[_Band]:
+    """Return what each row covers: all its points, or its line when it has fewer than two."""
+    axes = np.array((way, left(way))).T
+    stops, ends = rows.stops, rows.ends @ axes
+    least, most = ends.min(axis=1), ends.max(axis=1)
+    counts = stops.first[1:] - stops.first[:-1]
+    held, long = counts > 0, counts > 1
+    if long.any():
+        at, where = points.xy[stops.point] @ axes, stops.first[:-1][held]
+        least[long] = np.minimum.reduceat(at, where)[long[held]]
+        most[long] = np.maximum.reduceat(at, where)[long[held]]
+    low, near = least.T.tolist()
+    high, far = most.T.tolist()
+    return [_Band(i, low[i], high[i], near[i], far[i]) for i in members]
 
 
 def _neighbours(bands: Sequence[_Band]) -> Iterator[tuple[int, int]]:

@@ -35,9 +35,12 @@ def house_of(plan: Plan) -> House:
     """
     if not plan.walls:
         return House(())
+    lines = joined_walls(plan.walls)
+    if len(lines) == 1 and len(lines[0]) == 2:
+        return House((next(_closings(lines[0])),))
     import shapely
 
-    bodies = [body_behind(points) for points in joined_walls(plan.walls)]
+    bodies = [body_behind(line) for line in lines]
     whole = shapely.union_all(bodies, grid_size=GRID_MM)
     return House(tuple(_ring(p) for part in _polygons(whole) for p in _without_holes(part)))
 

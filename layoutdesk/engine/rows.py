@@ -40,11 +40,10 @@ class Row:
 class Stops:
     """The points of all rows, row after row and in order along each.
 
-    ``row`` (k,) is the row of each, ``point`` (k,) its index in Points, ``running`` (k,) how far along its row
-    it lies (mm from the row's zero). The stops of row i are those from ``first[i]`` up to ``first[i + 1]``.
+    ``point`` (k,) are indices into Points, ``running`` (k,) is how far along its row each lies (mm from the
+    row's zero). The stops of row i are those from ``first[i]`` up to ``first[i + 1]``.
     """
 
-    row: Indices
     point: Indices
     running: Floats
     first: Indices
@@ -134,18 +133,6 @@ class RowTable:
         off[on] = turn[:, 0] * away[:, 1] - turn[:, 1] * away[:, 0]
         return off
 
-    @cached_property
-    def farthest_off(self) -> Floats:
-        """How far the farthest of each row's points lies square off its line, (rows,) in mm."""
-        row, turn = self.stops.row, self.drawn_way
-        away = self._points.xy[self.stops.point] - self.ends[row, 0]
-        off = np.abs(turn[row, 0] * away[:, 1] - turn[row, 1] * away[:, 0])
-        farthest = np.zeros(len(self))
-        held = np.flatnonzero(np.diff(self.stops.first))
-        if len(held):
-            farthest[held] = np.maximum.reduceat(off, self.stops.first[held])
-        return farthest
-
     @property
     def _piers(self) -> Floats:
         return self._points.xy[self._points.first_pier :]
@@ -163,10 +150,10 @@ class RowTable:
         point = pier + self._points.first_pier
         if not _in_order(line, running):
             order = np.lexsort((running, line))
-            line, point, running = line[order], point[order], running[order]
+            point, running = point[order], running[order]
         counts = np.bincount(line, minlength=len(self))
         first = np.concatenate(([0], np.cumsum(counts)))
-        return self._with_attachments(Stops(line, point, running, first))
+        return self._with_attachments(Stops(point, running, first))
 
     def _with_attachments(self, piers: Stops) -> Stops:
         """Return the stops with every row's attachment put in where it belongs."""
@@ -177,7 +164,6 @@ class RowTable:
         added = np.zeros(len(self) + 1, dtype=np.intp)
         added[rows + 1] = 1
         return Stops(
-            row=np.insert(piers.row, where, rows),
             point=np.insert(piers.point, where, self.attachment[rows]),
             running=np.insert(piers.running, where, 0.0),
             first=piers.first + np.cumsum(added),

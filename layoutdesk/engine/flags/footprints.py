@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Floats
+from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.flags.facts import Facts, Kind, each, listed, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.obstacles import TOUCH_MM
@@ -97,27 +97,35 @@ def _overlaps(facts: Facts, radii: Floats) -> Iterator[Flag]:
     )
 
 
-def reaching(xy: Floats, radii: Floats, shape: BaseGeometry) -> tuple[Sequence[int], Floats]:
-    """Return which circles reach into a shape by more than a touch, and how far all centres are from it (mm)."""
+def _near(xy: Floats, radii: Floats, bounds: tuple[float, float, float, float]) -> Indices:
+    """Return which circles may reach into what lies in an upright rectangle."""
+    x_min, y_min, x_max, y_max = bounds
+    x, y = xy[:, 0], xy[:, 1]
+    beside = (x + radii >= x_min) & (x - radii <= x_max) & (y + radii >= y_min) & (y - radii <= y_max)
+    return np.flatnonzero(beside)
+
+
+def reaching(xy: Floats, radii: Floats, shape: BaseGeometry, near: Indices) -> tuple[list[int], Floats]:
+    """Return which of the circles ``near`` reach into a shape by more than a touch.
+
+    Beside them stands how far the centres of all circles are from the shape, (n,) in mm; infinite for those
+    not asked about, 0 within it.
+    """
     import shapely
 
-    x_min, y_min, x_max, y_max = shape.bounds
-    low, high = xy - radii[:, None], xy + radii[:, None]
-    near = np.flatnonzero(
-        (low[:, 0] <= x_max) & (high[:, 0] >= x_min) & (low[:, 1] <= y_max) & (high[:, 1] >= y_min)
-    )
     away = np.full(len(xy), np.inf)
     away[near] = shapely.distance(shape, shapely.points(xy[near]))
-    inside = np.zeros(len(xy), dtype=np.bool_)
-    inside[near] = shapely.contains_xy(shape, xy[near])
-    return np.flatnonzero(inside | (away < radii - TOUCH_MM)).tolist(), np.where(inside, 0.0, away)
+    return np.flatnonzero((away == 0) | (away < radii - TOUCH_MM)).tolist(), away
 
 
 def _in_the_way(facts: Facts, radii: Floats) -> Iterator[Flag]:
     xy = facts.points.xy[facts.points.first_pier :]
     known = facts.obstacles
-    for label, piece, shape in zip(known.labels, known.ids, known.shapes, strict=True):
-        found, away = reaching(xy, radii, shape)
+    for k, (label, piece) in enumerate(zip(known.labels, known.ids, strict=True)):
+        near = _near(xy, radii, known.bounds(k))
+        if not len(near):
+            continue
+        found, away = reaching(xy, radii, known.shape(k), near)
         if piece is None:
             inside = [i for i in found if away[i] == 0]
             under = [i for i in found if away[i] > 0]
@@ -191,7 +199,7 @@ def _in_slabs(facts: Facts, radii: Floats) -> Iterator[Flag]:
     xy = facts.points.xy[facts.points.first_pier :]
     for slab in facts.plan.slabs:
         shape = shapely.make_valid(shapely.Polygon(slab.outline))
-        found, _ = reaching(xy, np.maximum(radii, 2 * TOUCH_MM), shape)
+        found, _ = reaching(xy, radii, shape, _near(xy, radii, shape.bounds))
         if not found:
             continue
         names = listed(found, lambda i: piers[i].label)
