@@ -1,0 +1,56 @@
+"""The whole stake-out set: all sheets in the order in which the work goes, numbered, with the cover in front."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import groupby
+
+from layoutdesk.engine.layout import Layout
+from layoutdesk.plan.model import Paper
+from layoutdesk.sheets.cards import card_sheets
+from layoutdesk.sheets.control_sheet import control_sheets
+from layoutdesk.sheets.cover_sheet import ASIDE, cover_sheet
+from layoutdesk.sheets.frame import Draft, framed
+from layoutdesk.sheets.marks import SheetSet
+from layoutdesk.sheets.material_sheet import material_sheets
+from layoutdesk.sheets.numbers import plan_text
+from layoutdesk.sheets.paper import sheet_size
+from layoutdesk.sheets.plan_sheet import plan_sheet
+from layoutdesk.sheets.run_sheet import run_sheets
+from layoutdesk.sheets.square_sheet import square_sheets
+from layoutdesk.sheets.stake_sheet import stake_sheets
+
+
+def stake_out_set(layout: Layout, *, paper: Paper | None = None) -> SheetSet:
+    """Return all pages of a job; a section with nothing to say is left out.
+
+    Args:
+        layout: what follows from the plan.
+        paper: ``letter`` or ``a4``; the plan's own when it is not given.
+    """
+    plan = layout.plan
+    paper = paper or plan.paper
+    size = sheet_size(paper)
+    drafts = [
+        plan_sheet(layout, paper),
+        *control_sheets(layout, size),
+        *stake_sheets(layout, size),
+        *square_sheets(layout, size),
+        *card_sheets(layout, size),
+        *run_sheets(layout, size),
+        *material_sheets(layout, size),
+    ]
+    drafts.insert(0, cover_sheet(layout, size, _contents(drafts)))
+    pages = tuple(framed(draft, plan, number, len(drafts)) for number, draft in enumerate(drafts, start=1))
+    return SheetSet(title=plan.title, subject=f"{ASIDE}, {plan_text(plan)}", pages=pages)
+
+
+def _contents(drafts: Iterable[Draft]) -> list[tuple[str, str]]:
+    """Return each section with the numbers of its sheets; the cover is sheet 1."""
+    contents = []
+    numbered = enumerate(drafts, start=2)
+    for section, group in groupby(numbered, key=lambda entry: entry[1].section):
+        sheets = [number for number, _ in group]
+        place = f"sheet {sheets[0]}" if len(sheets) == 1 else f"sheets {sheets[0]} to {sheets[-1]}"
+        contents.append((section, place))
+    return contents

@@ -1,0 +1,168 @@
+"""The cover: the job at a glance, what is in the set, what to bring, in which order to work, and the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from layoutdesk.engine.layout import Layout
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.model import Plan
+from layoutdesk.sheets.blocks import Column as Blocks
+from layoutdesk.sheets.blocks import caution_box, caution_height
+from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
+from layoutdesk.sheets.drawing_dimensions import placed_dimensions
+from layoutdesk.sheets.drawing_fit import page_turn
+from layoutdesk.sheets.drawing_marks import Measured
+from layoutdesk.sheets.frame import Draft, body, title_line
+from layoutdesk.sheets.lettering import broken
+from layoutdesk.sheets.marks import Mark
+from layoutdesk.sheets.numbers import counted, plan_text, said
+from layoutdesk.sheets.paper import Box
+from layoutdesk.sheets.plan_dimensions import dimension_marks
+from layoutdesk.sheets.scene import Scene
+
+SECTION: Final = "Cover"
+ASIDE: Final = "Stake-out set"
+_GAP: Final = 8.0
+_SIZE: Final = 9.5
+_AROUND: Final = 14.0
+"""Room round the plan for its dimensions, in millimetres, before it is known how much they need."""
+_LEAST_PICTURE: Final = 55.0
+_FEW: Final = 14
+"""A plan with no more dimensions than this shows them all on the cover."""
+_TITLE_LINES: Final = 4
+_SLAB_CAUTION: Final = (
+    "**Sawing the slab:** cut wet; mask, goggles and hearing protection. The dust of concrete holds silica and"
+    " harms the lungs for good."
+)
+
+
+def cover_sheet(layout: Layout, size: Vector, contents: Sequence[tuple[str, str]]) -> Draft:
+    """Return the cover; ``contents`` names each section and the sheets it is on, as in ``3 to 5``."""
+    plan = layout.plan
+    room = body(size)
+    cautions = _cautions(plan)
+    low = room.bottom + caution_height(cautions, room.width, size=_SIZE, columns=2)
+    marks = caution_box(cautions, room.left, low, room.width, size=_SIZE, columns=2)
+    high = room.top - min(block.y for block in _words(layout, contents, room))
+    top = low + 4.0 + high
+    for block in _words(layout, contents, room.below(top)):
+        marks += block.marks
+    head = _head(plan, layout, size)
+    marks += head.marks
+    picture = Box(room.left, top + 4.0, room.right, head.y - 2.0)
+    if picture.height >= _LEAST_PICTURE:
+        marks += _picture(layout, picture)
+    return Draft(SECTION, SECTION, plan.title, size, tuple(marks), taped=False, aside=ASIDE)
+
+
+def _head(plan: Plan, layout: Layout, size: Vector) -> Blocks:
+    """Return the line below the title: what is to be staked, and the whole title where the head had to cut it."""
+    block = Blocks(body(size))
+    shown, _ = title_line(plan.title, ASIDE, size)
+    if shown != plan.title:
+        lines = broken(plan.title.replace("**", "* *"), _SIZE, block.room.width)
+        text = "\n".join("".join(word.text for word in line) for line in lines[:_TITLE_LINES])
+        block.text(text + ("…" if len(lines) > _TITLE_LINES else ""), size=_SIZE)
+        block.gap(1.0)
+    things = [counted(len(plan.piers), "pier")]
+    if plan.lines:
+        things.append(counted(len(plan.lines), "beam line"))
+    things.append(counted(len(plan.controls), "control point"))
+    if layout.bays:
+        things.append(counted(len(layout.bays), "bay"))
+    block.text(f"{' · '.join(things)} · {plan_text(plan)}", size=11.0)
+    return block
+
+
+def _words(layout: Layout, contents: Sequence[tuple[str, str]], room: Box) -> tuple[Blocks, Blocks]:
+    """Return the two columns of words between picture and cautions, from the top of a room downwards."""
+    half = (room.width - _GAP) / 2
+    left = Blocks(room.between(room.left, room.left + half))
+    left.heading("In this set")
+    left.listing(contents, size=_SIZE)
+    left.gap(3.0)
+    left.heading("Bring")
+    left.points(_tools(layout), size=_SIZE)
+    right = Blocks(room.between(room.right - half, room.right))
+    right.heading("Order of work")
+    right.steps(_order(layout), size=_SIZE)
+    return left, right
+
+
+def _tools(layout: Layout) -> tuple[str, ...]:
+    tape = layout.plan.tape_at_hand
+    return (
+        f"two tapes of {said(layout.plan, tape.length)}, class {tape.tape_class} or better",
+        "mason's line and pins, batter boards, plumb bob, level",
+        "stakes and nails, hammer, marking paint",
+        "this set, a pencil, and somebody for the other end",
+    )
+
+
+def _order(layout: Layout) -> tuple[str, ...]:
+    square = layout.square
+    triangle = "-".join(str(n) for n in square.ratio) if square else ""
+    return (
+        "**Baseline.** Find or set the control points; tape between them before anything else.",
+        f"**Square.** Set the first line square with the {triangle} triangle of the control sheet."
+        if square
+        else "**Square.** Set the first line square; the control sheet says how.",
+        "**Stakes.** Station, then offset; check every stake with two tapes.",
+        "**Squareness.** Tape both diagonals of every bay. Mend stakes until all bays agree.",
+        "**Then dig.** Not before every sheet is filled in and somebody else has looked at it.",
+        "**Again before concrete.** Tape once more over the forms: concrete makes it for ever.",
+    )
+
+
+def _cautions(plan: Plan) -> tuple[str, ...]:
+    texts = [
+        "**Before any digging** have buried lines located and marked, and dig by hand beside the marks.",
+        "**Open holes:** cover every one and mark the cover; keep children and animals away.",
+        "**Wet concrete** burns skin and eyes: gloves, goggles, boots; wash it off at once.",
+        "**Lifting:** bags and cages are heavy. Two people, or a barrow.",
+    ]
+    if plan.slabs:
+        texts.append(_SLAB_CAUTION)
+    texts.append(
+        "**Local code and the licensed designer decide** on size, depth, frost and steel. This set only says where."
+    )
+    return tuple(texts)
+
+
+def _picture(layout: Layout, box: Box) -> list[Mark]:
+    """Return the plan with its main dimensions, as large as the box allows."""
+    right = page_right(layout)
+    places = work_places(layout)
+    first = fitted_camera(places, right, _inner(box, _AROUND))
+    measured = _dimensions(layout, first.ratio)
+    places += [p for m in measured for p in (m.line_start, m.line_end)]
+    camera = fitted_camera(places, right, _inner(box, 6.0))
+    scene = Scene(layout, camera, box)
+    scene.house()
+    scene.slabs()
+    scene.keepouts()
+    scene.attachments(names=False)
+    scene.controls()
+    scene.piers()
+    dimensions, _ = dimension_marks(_dimensions(layout, camera.ratio), layout.plan, camera, scene.taken)
+    scene.beam_lines()
+    scene.names((9.0, 8.0, 7.0, 6.0, 5.0))
+    return [*scene.marks, *dimensions]
+
+
+def _inner(box: Box, by: float) -> Box:
+    """Return the part of a box for the plan itself, with more room at the top for the house."""
+    inner = box.inset(by)
+    return inner.below(inner.top - 3.0)
+
+
+def _dimensions(layout: Layout, ratio: float) -> tuple[Measured, ...]:
+    plan = layout.plan
+    shown = layout.dimensions
+    if len(shown) > _FEW:
+        shown = tuple(d for d in shown if d.sets != "spacing")
+    return placed_dimensions(
+        shown, ratio=ratio, page_turn=page_turn(layout), units=plan.units, rounding=plan.rounding
+    )

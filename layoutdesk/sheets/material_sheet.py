@@ -1,0 +1,134 @@
+"""The materials report: concrete by detail, bags by product, the details themselves, and every flag."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from layoutdesk.engine.layout import Concrete, Layout
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.model import Detail, Plan
+from layoutdesk.sheets.blocks import caution_box, caution_height
+from layoutdesk.sheets.detail_drawing import HEIGHT as DETAIL_HEIGHT
+from layoutdesk.sheets.detail_drawing import WIDTH as DETAIL_WIDTH
+from layoutdesk.sheets.detail_drawing import common_ratio, detail_marks
+from layoutdesk.sheets.flow import Flow
+from layoutdesk.sheets.frame import Draft
+from layoutdesk.sheets.marks import Mark, Text
+from layoutdesk.sheets.numbers import counted
+from layoutdesk.sheets.paper import Box
+from layoutdesk.sheets.table import Column, Row, Table, fit_table
+from layoutdesk.units import format_volume, to_unit
+
+SECTION: Final = "Materials"
+_SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
+_SEVERITY: Final = {"error": "Error", "warning": "Warning", "note": "Note"}
+_CODE: Final = (
+    "Local code and the licensed designer decide on depth, width, frost, steel and strength; this report only"
+    " counts what the plan draws."
+)
+_BAGS: Final = (
+    "Yields are the makers' own figures: read the bag before buying. Volumes are net: nothing is added for"
+    " spillage or for a hole that comes out wider."
+)
+
+
+def material_sheets(layout: Layout, size: Vector) -> list[Draft]:
+    """Return the materials report, in as many pages as it needs."""
+    flow = Flow(SECTION, size)
+    plan, concrete = layout.plan, layout.concrete
+    if plan.piers:
+        flow.block(15.0, lambda box: _big_number(plan, concrete, box), after=3.0)
+        flow.table("Concrete by detail", *_by_detail(plan, concrete, flow.width))
+        if concrete.orders:
+            flow.table("Bags", *_bags(plan, concrete, flow.width))
+            flow.text(_BAGS, size=9.0, after=5.0)
+    if plan.details:
+        _details(flow, plan)
+    _flags(flow, layout)
+    high = caution_height((_CODE,), flow.width)
+    flow.block(high, lambda box: caution_box((_CODE,), box.left, box.top, box.width))
+    return flow.drafts(taped=False)
+
+
+def _big_number(plan: Plan, concrete: Concrete, box: Box) -> list[Mark]:
+    """Return the net concrete of the job, large, in the units that it is sold in."""
+    net = format_volume(concrete.net_m3, plan.units)
+    if plan.units == "ft-in":
+        net += f" = {to_unit(concrete.net_m3, 'm**3', 'yd**3'):.2f} cu yd"
+    return [
+        Text((box.left, box.top - 4.5), f"Net concrete, {counted(len(plan.piers), 'pier')}", 11.0),
+        Text((box.left, box.top - 13.5), net, 24.0, "black"),
+    ]
+
+
+def _by_detail(plan: Plan, concrete: Concrete, width: float) -> tuple[Table, list[Row]]:
+    columns = (
+        Column("detail", "start", weight="black"),
+        Column("piers"),
+        Column("which", "start", weight="regular", grows=True, scale=0.75),
+        Column("each"),
+        Column("all"),
+    )
+    rows: list[Row] = [
+        (
+            total.detail or "none",
+            str(len(total.piers)),
+            ", ".join(total.piers),
+            format_volume(total.each_m3, plan.units),
+            format_volume(total.total_m3, plan.units),
+        )
+        for total in concrete.details
+    ]
+    return fit_table(columns, rows, width, sizes=_SIZES, row_share=0.62), rows
+
+
+def _bags(plan: Plan, concrete: Concrete, width: float) -> tuple[Table, list[Row]]:
+    columns = (
+        Column("bag", "start", weight="black"),
+        Column("one makes"),
+        Column("rounded up pier by pier"),
+        Column("rounded up once for the job"),
+    )
+    rows: list[Row] = [
+        (
+            order.product,
+            format_volume(order.yield_m3, plan.units, small=True),
+            counted(order.count_by_pier, "bag"),
+            counted(order.count_by_job, "bag"),
+        )
+        for order in concrete.orders
+    ]
+    return fit_table(columns, rows, width, sizes=_SIZES, row_share=0.62), rows
+
+
+def _details(flow: Flow, plan: Plan) -> None:
+    """Draw the details side by side, as many to a row as there is room for."""
+    per_row = max(1, int(flow.width / DETAIL_WIDTH))
+    ratio = common_ratio(plan.details)
+    for first in range(0, len(plan.details), per_row):
+        group = plan.details[first : first + per_row]
+        if first == 0:
+            flow.heading("Details", keep=DETAIL_HEIGHT)
+
+        def marks_in(box: Box, group: tuple[Detail, ...] = group) -> list[Mark]:
+            wide = box.width / per_row
+            return [
+                mark
+                for i, detail in enumerate(group)
+                for mark in detail_marks(
+                    detail, plan, box.between(box.left + i * wide, box.left + (i + 1) * wide), ratio
+                )
+            ]
+
+        flow.block(DETAIL_HEIGHT, marks_in, after=4.0)
+
+
+def _flags(flow: Flow, layout: Layout) -> None:
+    """Write every flag as its sentence, the errors first."""
+    flow.heading("What to look at", keep=12.0)
+    if not layout.flags:
+        flow.text("Nothing: the plan agrees with itself as far as the program can tell.", after=4.0)
+        return
+    for flag in layout.flags:
+        flow.text(f"**{_SEVERITY[flag.severity]}:** {flag.text}", size=9.5, after=1.5)
+    flow.gap(2.5)
