@@ -7,7 +7,7 @@ from typing import Final
 from ezdxf.document import Drawing as Document
 from ezdxf.layouts import BaseLayout
 
-from layoutdesk.exporters.dxf_layers import DIMENSIONS, LAYERS, TICK_MM, TYPE, regenerates
+from layoutdesk.exporters.dxf_layers import DIMENSIONS, LAYERS, TICK_MM, TYPE, written
 from layoutdesk.exporters.dxf_text import multi_line
 from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, turned, unit
 from layoutdesk.sheets.drawing_marks import BEYOND_MM, TEXT_MM, Drawing, Measured
@@ -23,7 +23,7 @@ _DRAWN: Final = {"layer": LAYERS["dimension"].name}
 def add_dimension(document: Document, model: BaseLayout, measured: Measured, drawing: Drawing) -> None:
     """Add a dimension between the very places that are measured, with its picture in a block of its own.
 
-    Its text is written out unless a receiver would write the same from the dimension style.
+    Its number is written out unless a receiver would write the same from the dimension style.
     """
     ratio = drawing.sheet.ratio
     block = document.blocks.new_anonymous_block("D")
@@ -41,7 +41,6 @@ def add_dimension(document: Document, model: BaseLayout, measured: Measured, dra
             "attachment_point": _MIDDLE_CENTRE,
         },
     )
-    itself = regenerates(measured.text, measured.value, drawing.units, drawing.rounding)
     attributes = {
         "layer": LAYERS["dimension"].name,
         "dimstyle": DIMENSIONS,
@@ -53,7 +52,7 @@ def add_dimension(document: Document, model: BaseLayout, measured: Measured, dra
         "text_midpoint": measured.text_at,
         "attachment_point": _MIDDLE_CENTRE,
         "actual_measurement": measured.value,
-        "text": "<>" if itself else text,
+        "text": written(text, measured.value, drawing.units, drawing.rounding),
     }
     if drawing.turn:
         attributes["horizontal_direction"] = -drawing.turn

@@ -108,20 +108,14 @@ def _add_dimension_style(document: Document, drawing: Drawing) -> None:
         style.set_dxf_attrib(name, value)
 
 
-def _number_format(units: Units, rounding: float) -> dict[str, float | str]:
+def _number_format(units: Units, rounding: float) -> dict[str, float]:
     """Return the variables of a dimension style that turn millimetres into text of the plan's units."""
     if units == "ft-in":
         halvings = max(0, min(6, round(math.log2(MM_PER_INCH / rounding))))
         # Architectural, fractions not stacked, no zero feet but zero inches: 11' 0 3/8".
         return {"dimlunit": 4, "dimfrac": 2, "dimdec": halvings, "dimzin": 3, "dimlfac": 1 / MM_PER_INCH}
     factor = 0.001 if units == "m" else 1.0
-    return {
-        "dimlunit": 2,
-        "dimdec": decimals(units, rounding),
-        "dimzin": 0,
-        "dimlfac": factor,
-        "dimpost": f"<> {units}",
-    }
+    return {"dimlunit": 2, "dimdec": decimals(units, rounding), "dimzin": 0, "dimlfac": factor}
 
 
 def decimals(units: Units, rounding: float) -> int:
@@ -129,12 +123,15 @@ def decimals(units: Units, rounding: float) -> int:
     return len(format_length(0.0, units, rounding, unit=False).partition(".")[2])
 
 
-def regenerates(text: str, value: float, units: Units, rounding: float) -> bool:
-    """Return whether a receiver that writes ``value`` in this style on its own would write ``text``."""
+def written(text: str, value: float, units: Units, rounding: float) -> str:
+    """Return ``text``, with ``<>`` for its number where a receiver would write the same for ``value``.
+
+    The unit stands in each dimension, because the library does not write the style's own DIMPOST in this release.
+    """
     if units == "ft-in":
-        return False
+        return text
     shown = value / 1000 if units == "m" else value
-    return text == f"{shown:.{decimals(units, rounding)}f} {units}"
+    return f"<> {units}" if text == f"{shown:.{decimals(units, rounding)}f} {units}" else text
 
 
 def add_units(document: Document, drawing: Drawing) -> None:

@@ -51,9 +51,12 @@ def _line_type(*, hidden: bool) -> dict[str, Any]:
 
 
 def _add_label(layout: BaseLayout, label: Label) -> None:
-    """Add a line of text."""
+    """Add a line of text, if anything of it can be shown."""
+    text = single_line(label.text)
+    if not text:
+        return
     layout.add_text(
-        single_line(label.text),
+        text,
         dxfattribs={
             **placement(label.at, label.anchor, centred=label.centred),
             "height": label.height,

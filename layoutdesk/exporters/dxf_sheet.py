@@ -46,6 +46,9 @@ def add_sheet(document: Document, drawing: Drawing) -> None:
             "flags": _ZOOM_LOCKED,
         },
     )
+    whole = paper.main_viewport()
+    if whole:
+        whole.dxf.layer = WINDOW_LAYER
     for mark in sheet.marks:
         add_mark(paper, mark)
     paper.reset_extents((0.0, 0.0, 0.0), (*sheet.size, 0.0))

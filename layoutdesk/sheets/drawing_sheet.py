@@ -126,8 +126,7 @@ def _title(plan: Plan, paper: Frame) -> Iterator[Drawn]:
             yield Stroke(((x, low), (x, line)), "title block")
         yield Label((x + 2.0, line - 3.4), caption, _CAPTION_MM, "title block")
         text, size = _fitted(value, wide - 3.0, TEXT_MM)
-        if text:
-            yield Label((x + 2.0, low + 2.8), text, size, "title block")
+        yield Label((x + 2.0, low + 2.8), text, size, "title block")
 
 
 def _fitted(text: str, room: float, height: float) -> tuple[str, float]:
