@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from layoutdesk.engine.explain import difference
+from layoutdesk.engine.explain import difference, expected_difference
 from layoutdesk.engine.layout import BayCheck, Layout
 from layoutdesk.geometry.vector import Vector, middle
 from layoutdesk.plan.model import Plan
@@ -55,7 +55,7 @@ def square_sheets(layout: Layout, size: Vector) -> list[Draft]:
 def _bay(layout: Layout, bay: BayCheck, box: Box) -> list[Mark]:
     plan = layout.plan
     inner = box.inset(2.5)
-    said = difference(layout, bay)
+    said = difference(layout, bay) if bay.equal else f"{expected_difference(layout, bay)} {difference(layout, bay)}"
     words = paragraph_height(said, 8.5, inner.width, 1.2)
     size = 8.5
     while size > 5.0 and words > _WORDS_HEIGHT:
@@ -120,7 +120,7 @@ def _fields(plan: Plan, bay: BayCheck, box: Box) -> list[Mark]:
         y -= _FIGURE_ROW
         marks += _blank("read", Box(box.left, y - blank, box.right, y))
         y -= blank + _UNDER_BLANK
-    must = "must be equal" if bay.equal else "are not equal by plan"
+    must = "must be equal" if bay.equal else "differ by plan"
     marks.append(Text((box.left, y - 3.3), f"A and B {must}", 9.0, "bold"))
     y -= _EQUAL_ROW
     marks += _blank("difference", Box(box.left, y - blank, box.right, y))

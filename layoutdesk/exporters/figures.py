@@ -1,0 +1,180 @@
+"""Every derived number as JSON: lengths in millimetres, volumes in cubic metres, angles in degrees.
+
+The keys ``piers``, ``bays``, ``concrete``, ``steel``, ``proof`` and ``flags`` and those inside them are fixed;
+others may be added. What this version does not derive is there as ``null`` and never as a zero: the ground,
+top, bottom and cut length of a pier, the chance of running short, steel and proof. A number that a plan leaves
+undefined is ``null`` too: station and offset without a baseline, what a difference means in a bay without a
+shape. ``count`` of an order is rounded up once for the job, ``count_by_pier`` pier by pier.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+if TYPE_CHECKING:
+    from layoutdesk.engine.layout import (
+        BagOrder,
+        BayCheck,
+        Flag,
+        Layout,
+        LineRun,
+        PierVolume,
+        SquareTriangle,
+        Stake,
+        Tie,
+        TiePair,
+    )
+
+Entry: TypeAlias = dict[str, Any]
+
+
+def figures(layout: Layout) -> Entry:
+    """Return what follows from a plan as plain values of JSON, in plan order."""
+    plan, concrete = layout.plan, layout.concrete
+    return {
+        "title": plan.title,
+        "units": plan.units,
+        "rounding": plan.rounding,
+        "controls": _points(layout, "control"),
+        "attachments": _points(layout, "attachment"),
+        "control_ties": [
+            _tied({"from": t.first, "to": t.second, "distance": t.distance}, t.blocked_by)
+            for t in layout.control_ties
+        ],
+        "square": _triangle(layout.square),
+        "piers": [_pier(stake, volume) for stake, volume in zip(layout.stakes, concrete.piers, strict=True)],
+        "lines": [_run(run) for run in layout.runs],
+        "rows": [
+            {
+                "from": gap.first,
+                "to": gap.second,
+                "at_start": gap.at_start,
+                "at_end": gap.at_end,
+                "skew": gap.skew_deg,
+            }
+            for gap in layout.gaps
+        ],
+        "bays": [_bay(bay) for bay in layout.bays],
+        "concrete": {"net_m3": concrete.net_m3, "order": [_order(order) for order in concrete.orders]},
+        "steel": None,
+        "proof": None,
+        "flags": [_flag(flag) for flag in layout.flags],
+    }
+
+
+def figures_json(layout: Layout) -> str:
+    """Return the figures as indented JSON, the same text for the same plan."""
+    return json.dumps(figures(layout), ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+
+
+def _defined(value: float) -> float | None:
+    """Return a number as JSON can hold it: none for what has no finite value."""
+    return float(value) if math.isfinite(value) else None
+
+
+def _points(layout: Layout, kind: str) -> list[Entry]:
+    return [
+        {"id": p.id, "x": p.at[0], "y": p.at[1], "station": p.station, "offset": p.offset}
+        for p in layout.points
+        if p.kind == kind
+    ]
+
+
+def _pier(stake: Stake, volume: PierVolume) -> Entry:
+    return {
+        "id": stake.id,
+        "mark": stake.label,
+        "x": stake.at[0],
+        "y": stake.at[1],
+        "station": stake.station,
+        "offset": stake.offset,
+        "ties": [_tie(tie) for tie in stake.ties],
+        "best": _pair(stake.best),
+        "square_within": stake.square.within if stake.square and not stake.square.blocked_by else None,
+        "method": stake.method,
+        "why": stake.why,
+        "concrete_m3": volume.net_m3,
+        "depth": volume.depth,
+        "widest": volume.widest,
+        "ground": None,
+        "top": None,
+        "bottom": None,
+        "cut_length": None,
+    }
+
+
+def _tie(tie: Tie) -> Entry:
+    return _tied({"from": tie.control, "distance": tie.distance}, tie.blocked_by)
+
+
+def _tied(entry: Entry, blocked_by: str | None) -> Entry:
+    """Return a taped distance, with what is in the way when something is."""
+    return {**entry, "blocked_by": blocked_by} if blocked_by else entry
+
+
+def _pair(pair: TiePair | None) -> Entry | None:
+    if pair is None:
+        return None
+    return {
+        "from": [pair.first.control, pair.second.control],
+        "distances": [pair.first.distance, pair.second.distance],
+        "crossing": pair.crossing_deg,
+        "strength": pair.strength,
+        "within": pair.within,
+    }
+
+
+def _triangle(square: SquareTriangle | None) -> Entry | None:
+    if square is None:
+        return None
+    return {
+        "ratio": list(square.ratio),
+        "corner": list(square.corner),
+        "corner_at": square.corner_label,
+        "on_line": list(square.on_line),
+        "out": list(square.out),
+        "sides": [square.leg_along, square.leg_out, square.hypotenuse],
+        "within": square.angle_within_deg,
+    }
+
+
+def _run(run: LineRun) -> Entry:
+    return {
+        "id": run.line,
+        "zero": run.zero_label,
+        "stops": [{"id": s.id, "running": s.running, "spacing": s.spacing, "off": s.off} for s in run.stops],
+    }
+
+
+def _bay(bay: BayCheck) -> Entry:
+    return {
+        "id": bay.id,
+        "corners": list(bay.corners),
+        "diagonals": list(bay.diagonals),
+        "equal": bay.equal,
+        "corner_out_per_difference": _defined(bay.per_difference),
+        "source": bay.source,
+    }
+
+
+def _order(order: BagOrder) -> Entry:
+    return {
+        "product": order.product,
+        "count": order.count_by_job,
+        "count_by_pier": order.count_by_pier,
+        "yield_m3": order.yield_m3,
+        "chance_short": None,
+    }
+
+
+def _flag(flag: Flag) -> Entry:
+    return {
+        "code": flag.code,
+        "severity": flag.severity,
+        "text": flag.text,
+        "about": list(flag.about),
+        "title": flag.title,
+        "stage": flag.stage,
+    }
