@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QFrame, QSizePolicy, QVBoxLayout, QWidget
 
 from layoutdesk.desk.dress import Dress, label
@@ -45,6 +45,7 @@ class StageButton(QAbstractButton):
         self.stage = stage
         self._dress = dress
         self._count = 0
+        self._by_key = False
         self._worst: Severity = "note"
         self.setCheckable(True)
         self.setAutoExclusive(True)
@@ -59,6 +60,21 @@ class StageButton(QAbstractButton):
         self.setAccessibleName(f"{self.stage.name}: {self.stage.about}, {flags}")
         self.setToolTip(flags if count else "")
         self.update()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the focus only to whom it came by a key."""
+        keys = (
+            Qt.FocusReason.TabFocusReason,
+            Qt.FocusReason.BacktabFocusReason,
+            Qt.FocusReason.ShortcutFocusReason,
+        )
+        self._by_key = event.reason() in keys
+        super().focusInEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Show where the focus is once keys are used."""
+        self._by_key = True
+        super().keyPressEvent(event)
 
     def _fonts(self) -> tuple[QFont, QFont]:
         name, about = QFont(self.font()), QFont(self.font())
@@ -98,7 +114,7 @@ class StageButton(QAbstractButton):
         )
         if self._count:
             self._draw_flags(p, here=here)
-        if self.hasFocus():
+        if self.hasFocus() and self._by_key:
             p.setBrush(Qt.BrushStyle.NoBrush)
             p.setPen(QPen(QColor(theme.work), 2))
             p.drawRoundedRect(QRectF(self.rect()).adjusted(3, 3, -3, -3), 4, 4)

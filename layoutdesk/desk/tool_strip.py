@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtGui import QAction, QFont, QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QPushButton, QSizePolicy, QWidget
 
 from layoutdesk.desk.dress import Dress
 
-_GAP = 2
+_GAP: Final = 2
+_PADDING: Final = 24
+_SPARE: Final = 70
+_MORE: Final = "More ▾"
 
 
 def word_button(text: str) -> QPushButton:
@@ -64,13 +68,12 @@ class GestureWords(QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
-        wants = [_boldest(b) for b in self._buttons]
+        wants = [_boldest(b, b.text()) for b in self._buttons]
         room, high = self.width(), self.more.sizeHint().height()
         fits = len(wants)
         if sum(w + _GAP for w in wants) > room:
             # The word More may grow by the name of the gesture that is behind it.
-            longest = max(b.fontMetrics().horizontalAdvance(b.text()) for b in self._buttons)
-            room -= self.more.sizeHint().width() + longest + 16
+            room -= _boldest(self.more, _MORE) + _SPARE
             fits, used = 0, 0
             for w in wants:
                 used += w + _GAP
@@ -87,25 +90,30 @@ class GestureWords(QWidget):
         self.more.setVisible(self._hidden > 0)
         self._menu.clear()
         self._menu.addActions(list(self._actions[fits:]))
+        self.more.setGeometry(x, top, _boldest(self.more, _MORE), high)
         self._name_more()
-        self.more.setGeometry(x, top, _boldest(self.more), high)
 
     def _name_more(self) -> None:
         behind = self._actions[len(self._actions) - self._hidden :]
         taken = next((a.text() for a in behind if a.isChecked()), None)
-        self.more.setText(f"More: {taken} ▾" if taken else "More ▾")
+        metrics = self.more.fontMetrics()
+        room = _boldest(self.more, _MORE) + _SPARE - 40
+        name = metrics.elidedText(taken, Qt.TextElideMode.ElideRight, room) if taken else "More"
+        self.more.setText(f"{name} ▾")
         self.more.setAccessibleName("More gestures" + (f", {taken} is taken up" if taken else ""))
         self.more.setChecked(taken is not None)
-        self.more.resize(_boldest(self.more), self.more.height())
+        self.more.resize(_boldest(self.more, self.more.text()), self.more.height())
 
     def _open_more(self) -> None:
         self._name_more()
         self._menu.popup(self.more.mapToGlobal(QPoint(0, self.more.height() + 3)))
 
 
-def _boldest(button: QPushButton) -> int:
+def _boldest(button: QPushButton, text: str) -> int:
     """Return the width that a word wants when it is taken up, and bold."""
-    return button.fontMetrics().horizontalAdvance(button.text()) + len(button.text()) + 26
+    bold = QFont(button.font())
+    bold.setWeight(QFont.Weight.Bold)
+    return QFontMetrics(bold).horizontalAdvance(text) + _PADDING
 
 
 class ToolStrip(QFrame):

@@ -114,6 +114,7 @@ class DeskWindow(QMainWindow):
         self._join()
         self._show_state()
         self._show_page()
+        self._show_gesture()
         self.setAcceptDrops(True)
         self._take_place()
 

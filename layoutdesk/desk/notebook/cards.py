@@ -38,6 +38,7 @@ class Heading(QWidget):
         super().__init__()
         self.text = label(text, "title" if title else "heading", wrap=True)
         self.aside = label(aside, "body", "soft", wrap=True)
+        self.aside.setVisible(bool(aside))
         self.aside.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
         self.text.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
         box = QHBoxLayout(self)

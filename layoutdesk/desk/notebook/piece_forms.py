@@ -6,10 +6,10 @@ from typing import cast
 
 from PySide6.QtWidgets import QPushButton
 
+from layoutdesk.desk.notebook.cards import stacked
 from layoutdesk.desk.notebook.form import Form, Places, button_row
 from layoutdesk.desk.notebook.lengths import LengthText
-from layoutdesk.desk.notebook.rows import LengthRow
-from layoutdesk.engine.layout import Dimension, Layout
+from layoutdesk.engine.layout import Layout
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import (
     ATTACHMENT_KINDS,
@@ -30,7 +30,6 @@ from layoutdesk.plan.model import (
 from layoutdesk.session.document import Document
 
 NO_LINE = "none"
-MOST_CORNERS = 24
 
 
 def kind_of(piece: Piece) -> str:
@@ -177,45 +176,21 @@ class KeepoutForm(PieceForm):
 
 
 class WallForm(PieceForm):
-    """House side of a wall, and the length of each of its sides."""
+    """House side of a wall."""
 
     def make_rows(self) -> None:
         """Make the rows."""
         self._side = self.choice_row("House lies", self._set_side)
-        self._sides: list[LengthRow] = []
-        self._dimensions: list[Dimension] = []
-        self._sides_form = Form(self.document)
-        self.add(self._sides_form)
 
     def fill_rows(self, piece: Piece, layout: Layout) -> None:
-        """Show house side and lengths."""
-        wall = cast("Wall", piece)
+        """Show the house side."""
+        del layout
         sides = [("left", "left of it, as drawn"), ("right", "right of it, as drawn")]
-        self._side.show_choice(sides, wall.house_side)
-        self._dimensions = [d for d in layout.dimensions if d.sets == "side" and wall.id in (d.first, d.second)][
-            :MOST_CORNERS
-        ]
-        text = LengthText.of(layout.plan)
-        while len(self._sides) < len(self._dimensions):
-            index = len(self._sides)
-            self._sides.append(
-                self._sides_form.length_row(f"Side {index + 1}", lambda v, k=index: self._set_length(k, v))  # type: ignore[misc]
-            )
-        for k, row in enumerate(self._sides):
-            row.setVisible(k < len(self._dimensions))
-            if k < len(self._dimensions):
-                row.show_length(self._dimensions[k].value, text)
+        self._side.show_choice(sides, cast("Wall", piece).house_side)
 
     def _set_side(self, key: object) -> None:
         wall, side = self.piece_id, cast("Side", key)
         self.do(f"House side of {wall}", lambda p: edits.set_house_side(p, wall, side))
-
-    def _set_length(self, index: int, value: float) -> None:
-        d = self._dimensions[index]
-        self.do(
-            f"Side of {self.piece_id}",
-            lambda p: edits.set_distance(p, d.first, d.second, value, sets=d.sets, places=(d.start, d.end)),
-        )
 
 
 class ManyForm(Form):
@@ -237,7 +212,7 @@ class ManyForm(Form):
         self._equal = QPushButton("Space equally")
         self._equal.setToolTip("Leave the two that are farthest apart, and space the others equally between them")
         self._equal.clicked.connect(self._on_equal)
-        self._buttons = button_row(self._station, self._offset, self._equal)
+        self._buttons = stacked(button_row(self._station, self._offset), button_row(self._equal), spacing=2)
         self.add(self._buttons)
 
     def fill(self, pieces: list[Piece], layout: Layout) -> None:

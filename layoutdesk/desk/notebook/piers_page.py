@@ -34,6 +34,14 @@ def first_detail(plan: Plan) -> tuple[tuple[float, float], ...]:
     )
 
 
+def _with_new_detail(plan: Plan) -> Plan:
+    """Return the plan with one more detail; the very first is given to all piers, which have none."""
+    after = edits.add_detail(plan, first_detail(plan))
+    if plan.details or not plan.piers:
+        return after
+    return edits.assign_detail(after, [p.id for p in plan.piers], after.details[-1].id)
+
+
 class DetailForm(Form):
     """One detail: its reveal and its profile, level by level down the hole."""
 
@@ -162,9 +170,10 @@ class PiersPage(Page):
         self.apply(f"Detail {detail}", lambda p: edits.assign_detail(p, piers, detail))
 
     def _on_new(self) -> None:
-        before = {d.id for d in self.document.plan.details}
-        self.apply("New detail", lambda p: edits.add_detail(p, first_detail(p)))
-        self._chosen = next((d.id for d in self.document.plan.details if d.id not in before), self._chosen)
+        before = self.document.plan
+        self.apply("New detail", _with_new_detail)
+        known = {d.id for d in before.details}
+        self._chosen = next((d.id for d in self.document.plan.details if d.id not in known), self._chosen)
         self.plan_changed()
 
     def refresh(self, plan: Plan, layout: Layout) -> None:

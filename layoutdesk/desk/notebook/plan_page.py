@@ -53,12 +53,12 @@ _STEPS: Final[dict[Units, tuple[tuple[float, str], ...]]] = {
     "mm": ((10.0, "10 mm"), (5.0, "5 mm"), (1.0, "1 mm"), (0.5, "0.5 mm")),
 }
 _BEGIN: Final = (
-    "1.  Wall: press the corners of the house face that the porch stands against, or type each length in the line "
-    "at the bottom and press Enter.\n"
-    "2.  Control page: take that wall as the baseline.\n"
-    "3.  Control point: set two, where a tape can be hooked.\n"
-    "4.  Row of piers, Grid of piers or Pier: type the distances of the drawing.\n"
-    "5.  Stakes page: every pier with its station and offset. Print field sheets."
+    "1.  Wall: press the corners of the house face that the porch stands against, or type each length below and "
+    "press Enter. It becomes the baseline; the Control page can choose another.\n"
+    "2.  Control point: set two, where the end of a tape can be held.\n"
+    "3.  Row of piers, Grid of piers or Pier: type the distances of the drawing.\n"
+    "4.  Piers page: say how deep and how wide the holes are.\n"
+    "5.  Stakes page: where every pier goes. Then print the field sheets."
 )
 
 
