@@ -2,12 +2,14 @@
 
 Between two entries of a profile the hole is a frustum, V = π h / 12 (d1² + d1 d2 + d2²); where the depths are
 equal the hole steps from one diameter to the other and no volume lies between. The reveal is a cylinder of the
-profile's first diameter.
+profile's first diameter; a pier whose top is below the ground has a negative reveal, and only the hole below
+its top is filled.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -23,14 +25,25 @@ def frustum(height: float, top: float, bottom: float) -> float:
     return math.pi * height / 12 * (top * top + top * bottom + bottom * bottom)
 
 
-def profile_volume(profile: tuple[tuple[float, float], ...]) -> float:
-    """Return the volume in mm³ of a profile of (depth, diameter); above its first depth it is a cylinder."""
-    if not profile:
-        return 0.0
-    depth, diameter = profile[0]
-    pieces = [frustum(depth, diameter, diameter)]
-    pieces += [frustum(below - above, top, bottom) for (above, top), (below, bottom) in pairwise(profile)]
-    return math.fsum(pieces)
+def profile_volume(profile: Sequence[tuple[float, float]], *, top: float = 0.0) -> float:
+    """Return the volume in mm³ of a hole from the depth ``top`` down.
+
+    Args:
+        profile: (depth, diameter) down the hole in mm, depths not falling; above its first depth it is a
+            cylinder.
+        top: the depth in mm from which it is filled.
+    """
+    whole = [(0.0, profile[0][1]), *profile] if profile else []
+    return math.fsum(
+        frustum(below - max(above, top), _diameter(above, d1, below, d2, max(above, top)), d2)
+        for (above, d1), (below, d2) in pairwise(whole)
+        if below > max(above, top)
+    )
+
+
+def _diameter(above: float, d1: float, below: float, d2: float, depth: float) -> float:
+    """Return the diameter at a depth between two entries of a profile."""
+    return d1 + (d2 - d1) * (depth - above) / (below - above)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +65,8 @@ def detail_volume(detail: Detail) -> DetailVolume:
         return NOTHING
     first = detail.profile[0][1]
     return DetailVolume(
-        below_m3=profile_volume(detail.profile) / MM3_PER_M3,
-        reveal_m3=frustum(detail.reveal, first, first) / MM3_PER_M3,
+        below_m3=profile_volume(detail.profile, top=max(0.0, -detail.reveal)) / MM3_PER_M3,
+        reveal_m3=frustum(max(0.0, detail.reveal), first, first) / MM3_PER_M3,
         depth=detail.profile[-1][0],
         widest=max(diameter for _, diameter in detail.profile),
     )
