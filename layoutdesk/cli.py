@@ -255,8 +255,8 @@ def _figures(layout: Layout, _: argparse.Namespace) -> bytes:
 
 
 def _picture(layout: Layout, asked: argparse.Namespace) -> bytes:
-    # Always without a screen: the same picture everywhere, and no display that could fail to open.
-    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    # Always without a screen and in one locale: the same picture everywhere, and no display that fails to open.
+    os.environ.update(QT_QPA_PLATFORM="offscreen", LC_ALL="C.UTF-8")
     try:
         from PySide6.QtCore import QBuffer, QIODevice
         from PySide6.QtGui import QGuiApplication

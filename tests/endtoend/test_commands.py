@@ -60,7 +60,7 @@ def test_sheets(paper: str | None, sample: Path, tmp_path: Path, layoutdesk: Run
 
 
 def test_drawing(sample: Path, tmp_path: Path, layoutdesk: Run) -> None:
-    """Every pier stands where the plan says, with its mark, station and offset; the audit finds nothing."""
+    """Every point stands where the plan says, with its mark, station and offset; the audit finds nothing."""
     site = PlainSite(sample)
     written(layoutdesk, "drawing", sample, "-o", "out.dxf")
     drawing = ezdxf.readfile(tmp_path / "out.dxf")
@@ -68,17 +68,18 @@ def test_drawing(sample: Path, tmp_path: Path, layoutdesk: Run) -> None:
     assert (audit.errors, audit.fixes) == ([], [])
     assert drawing.dxfversion >= "AC1027"
     assert drawing.header["$INSUNITS"] == 4
-    piers = {}
+    marks = {pier["id"]: pier.get("mark") or pier["id"] for pier in site.file["piers"]}
+    places = {marks.get(name, name): place for name, place in site.places.items()}
+    found = set()
     for insert in drawing.modelspace():
-        if not isinstance(insert, Insert):
+        if not isinstance(insert, Insert) or not insert.attribs:
             continue
         told = {attribute.dxf.tag.upper(): attribute.dxf.text for attribute in insert.attribs}
-        if {"MARK", "STATION", "OFFSET"} <= set(told):
-            piers[told["MARK"]] = insert.dxf.insert
-    assert set(piers) == {pier.get("mark") or pier["id"] for pier in site.file["piers"]}
-    for pier in site.file["piers"]:
-        at = piers[pier.get("mark") or pier["id"]]
-        assert (at.x, at.y) == pytest.approx(pier["at"], abs=1e-6, rel=0)
+        assert set(told) >= {"MARK", "STATION", "OFFSET"}
+        at = insert.dxf.insert
+        assert (at.x, at.y) == pytest.approx(places[told["MARK"]], abs=1e-6, rel=0)
+        found.add(told["MARK"])
+    assert found == set(places)
 
 
 def test_points(sample: Path, tmp_path: Path, layoutdesk: Run) -> None:

@@ -50,16 +50,14 @@ def test_ties_to_every_control_point(site: PlainSite, figures: dict[str, Any]) -
 
 def test_ties_that_cannot_be_taped_name_what_is_in_the_way(site: PlainSite, figures: dict[str, Any]) -> None:
     """Both samples have a tree or a box between some control point and some pier."""
-    blocked = {tie["blocked_by"] for pier in figures["piers"] for tie in pier["ties"] if "blocked_by" in tie}
-    existing = {piece["id"] for kind in ("keepouts", "walls") for piece in site.file[kind]}
-    assert blocked
-    assert blocked & {keepout["id"] for keepout in site.file["keepouts"]}
-    assert blocked - existing <= {"house"}
+    barred = {tie["blocked_by"] for pier in figures["piers"] for tie in pier["ties"] if "blocked_by" in tie}
+    keepouts = {keepout["id"]: keepout["kind"] for keepout in site.file["keepouts"]}
+    assert barred & {f"{kind} {name}" for name, kind in keepouts.items()}
 
 
 def test_diagonals(site: PlainSite, figures: dict[str, Any]) -> None:
     """Diagonal 1 joins corners 1 and 3, diagonal 2 joins 2 and 4."""
-    assert len(figures["bays"]) > 4
+    assert len(figures["bays"]) >= 4
     for bay in figures["bays"]:
         a, b, c, d = bay["corners"]
         expected = [site.distance(a, c), site.distance(b, d)]
