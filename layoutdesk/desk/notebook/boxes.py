@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -170,6 +170,7 @@ class Choice(QComboBox):
         self.setPlaceholderText("choose …")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.activated.connect(self._on_activated)
+        self._entries: Callable[[], Sequence[tuple[object, str]]] | None = None
         self._keys: list[object] = []
         self._texts: list[str] = []
 
@@ -182,6 +183,26 @@ class Choice(QComboBox):
                 self.addItems(texts)
                 self._keys, self._texts = keys, texts
             self.setCurrentIndex(keys.index(current) if current in keys else -1)
+
+    def offer(self, entries: Callable[[], Sequence[tuple[object, str]]], current: tuple[object, str]) -> None:
+        """Show the entry that is taken; the others are asked for only when the list is opened."""
+        self._entries = entries
+        self.fill([current], current[0])
+
+    def _open_up(self) -> None:
+        if self._entries is not None:
+            self.fill(self._entries(), self.key)
+            self._entries = None
+
+    def showPopup(self) -> None:
+        """Open the list."""
+        self._open_up()
+        super().showPopup()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Have the whole list before keys walk through it."""
+        self._open_up()
+        super().keyPressEvent(event)
 
     @property
     def key(self) -> object:

@@ -29,6 +29,7 @@ from layoutdesk.session.viewstate import ViewState
 
 STRENGTH_TONES: Final[dict[Strength, Tone]] = {"strong": "holds", "fair": "look", "weak": "wrong"}
 METHODS: Final = {"square": "square", "two tapes": "two tapes", "none": "no way yet"}
+_FOLLOW: Final[tuple[object, str]] = (None, "bay of the picked pier")
 MOST_BAYS: Final = 2000
 """So many bays are offered by name; the rest are found by picking a pier of theirs."""
 
@@ -161,6 +162,10 @@ class StakesPage(Page):
                 return bays[int(mine[0])]
         return bays[0]
 
+    def _bays(self) -> list[tuple[object, str]]:
+        bays = self.document.layout.bays
+        return [_FOLLOW, *((b.id, _bay_name(b)) for b, _ in zip(bays, range(MOST_BAYS), strict=False))]
+
     def _named_bay(self) -> str | None:
         """Return the bay that the person chose, or None while the page follows the picked pier."""
         return None if self.view.bay == self._own_bay else self.view.bay
@@ -173,10 +178,9 @@ class StakesPage(Page):
             return
         from layoutdesk.engine.explain import difference, expected_difference
 
-        offered: list[tuple[object, str]] = [(None, "bay of the picked pier")]
-        offered += [(b.id, _bay_name(b)) for b, _ in zip(layout.bays, range(MOST_BAYS), strict=False)]
-        self.bay_choice.fill(offered, self._named_bay())
-        if self._named_bay() is None:
+        named = self._named_bay() is not None
+        self.bay_choice.offer(self._bays, (bay.id, _bay_name(bay)) if named else _FOLLOW)
+        if not named:
             self._own_bay = bay.id
             self.view.show_bay(bay.id)
         a, b, c, d = bay.labels

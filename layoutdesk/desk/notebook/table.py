@@ -34,7 +34,7 @@ from layoutdesk.desk.dress import Dress, Tone
 Index = QModelIndex | QPersistentModelIndex
 MOST_ROWS: Final = 40
 """A table grows to so many rows before it scrolls by itself."""
-_SAMPLE: Final = 40
+_SAMPLE: Final = 8
 _PAD: Final = 9
 
 
@@ -153,6 +153,7 @@ class RowTable(QTableView):
         self.setAccessibleName(name)
         self._dress, self._most = dress, most_rows
         self._lighting = False
+        self._spread_for: object = None
         self.rows = Rows(self)
         self.setModel(self.rows)
         self.setItemDelegate(RowPainter(dress, self))
@@ -217,29 +218,28 @@ class RowTable(QTableView):
         self._spread()
 
     def _spread(self) -> None:
-        count = len(self.rows.columns)
-        if not count:
+        """Share the width between the columns, if what stands in them or the width has changed."""
+        columns = self.rows.columns
+        # Numbers of one column are much alike: a few rows from top to bottom tell how wide they are.
+        sample = range(0, len(self.rows.ids), max(1, len(self.rows.ids) // _SAMPLE))
+        texts = tuple((c.title, *(c.text(r) for r in sample)) for c in columns)
+        room = self.viewport().width()
+        key = (room, self._dress.scale, texts)
+        if not columns or key == self._spread_for:
             return
+        self._spread_for = key
         bold = QFont(self.font())
         bold.setWeight(QFont.Weight.Bold)
         metrics = QFontMetrics(bold)
-        sample = range(min(len(self.rows.ids), _SAMPLE))
-        want = [
-            max([metrics.horizontalAdvance(c.title), *(metrics.horizontalAdvance(c.text(r)) for r in sample)])
-            + 2 * _PAD
-            + 4
-            for c in self.rows.columns
-        ]
-        room = self.viewport().width()
+        want = [max(map(metrics.horizontalAdvance, column)) + 2 * _PAD + 4 for column in texts]
         spare = room - sum(want)
         if spare < 0:
-            # The widest column gives way: it holds words, and numbers must not be cut.
-            widest = max(
-                (k for k in range(count) if not self.rows.columns[k].right), key=want.__getitem__, default=0
-            )
+            # The widest column of words gives way: numbers must not be cut.
+            words = [k for k, c in enumerate(columns) if not c.right]
+            widest = max(words, key=want.__getitem__, default=0)
             want[widest] = max(40, want[widest] + spare)
         else:
-            want = [w + spare // count for w in want]
+            want = [w + spare // len(columns) for w in want]
             want[-1] += room - sum(want)
         for k, w in enumerate(want):
             self.setColumnWidth(k, w)
