@@ -38,9 +38,10 @@ def migrated(data: object, *, steps: Mapping[int, Step] = STEPS, version: int = 
     if isinstance(found, bool) or not isinstance(found, int) or found < 1:
         raise PlanError(VERSION_KEY, f"must be the version of the file, a whole number such as {version}")
     if found > version:
+        newer = f"version {found}" if found < 1_000_000 else "a version unheard of"
         raise PlanError(
             VERSION_KEY,
-            f"the file is of version {str(found)[:20]}, and this program reads up to version {version}; "
+            f"the file is of {newer}, and this program reads up to version {version}; "
             "open it with a newer layoutdesk",
         )
     current = dict(data)

@@ -21,6 +21,7 @@ from layoutdesk.errors import FileError, LayoutdeskError
 from layoutdesk.plan.file import plan_from_json, plan_to_json
 from layoutdesk.plan.locks import hold
 from layoutdesk.plan.model import Plan
+from layoutdesk.plan.strict_json import read_json
 
 _COPY: Final = ".recovery"
 _LOCK: Final = ".lock"
@@ -139,7 +140,7 @@ def _writer_has_ended(copy: Path) -> bool:
 def _read(copy: Path) -> Left:
     """Return a copy as it can be offered."""
     head, _, text = copy.read_bytes().partition(b"\n")
-    known = json.loads(head)
+    known = read_json(head, copy.name)
     path = known["path"]
     return Left(
         plan=plan_from_json(text, copy.name),
