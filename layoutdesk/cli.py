@@ -259,7 +259,7 @@ def _picture(layout: Layout, asked: argparse.Namespace) -> bytes:
     os.environ.update(QT_QPA_PLATFORM="offscreen", LC_ALL="C.UTF-8")
     try:
         from PySide6.QtCore import QBuffer, QIODevice
-        from PySide6.QtGui import QGuiApplication
+        from PySide6.QtGui import QGuiApplication, QImageWriter
     except ImportError as error:
         raise _no_qt(error) from error
 
@@ -270,7 +270,7 @@ def _picture(layout: Layout, asked: argparse.Namespace) -> bytes:
     image = picture(layout, DARK if asked.dark else LIGHT, *asked.size)
     held = QBuffer()
     held.open(QIODevice.OpenModeFlag.WriteOnly)
-    if not image.save(held, "PNG"):
+    if not QImageWriter(held, b"png").write(image):
         raise ExportError("the picture could not be made; try a smaller --size")
     del image, running
     return bytes(held.data().data())
