@@ -308,7 +308,8 @@ def open_desk(plan: Path) -> int:
 
 def run_tests() -> int:
     """Set up what the tests need and run every check, up to the first that fails; return the exit code."""
-    apt_install(lacking_packages(window=False))
+    # With a display, or a server that makes one, the tests open the desk on it too.
+    apt_install(lacking_packages(window=has_display() or shutil.which("Xvfb") is not None))
     make_environment()
     install("tests")
     qt_starts(window=False)
