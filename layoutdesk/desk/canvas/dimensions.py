@@ -13,6 +13,7 @@ from layoutdesk.desk.canvas.strokes import fill, pen, stroke, upright
 from layoutdesk.engine.layout import Dimension
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import distance, left, minus, plus, times, unit
+from layoutdesk.gestures.kept import Kept
 
 TEXT_PX = 13
 _TICK = 4.0
@@ -41,8 +42,7 @@ class Placed:
         return abs(turned.x()) <= self.width / 2 + 3 and abs(turned.y()) <= self.height / 2 + 3
 
 
-def placed_dimensions(scene: Scene) -> list[Placed]:
-    """Return the dimensions that are in the picture and long enough to read, as they lie on the screen."""
+def _placed(scene: Scene) -> list[Placed]:
     if scene.layout is None:
         return []
     found: list[Placed] = []
@@ -58,6 +58,10 @@ def placed_dimensions(scene: Scene) -> list[Placed]:
             if len(found) >= _MOST:
                 break
     return found
+
+
+placed_dimensions = Kept(_placed)
+"""Return the dimensions that are in the picture and long enough to read, as they lie on the screen."""
 
 
 def _place(scene: Scene, dimension: Dimension) -> Placed | None:

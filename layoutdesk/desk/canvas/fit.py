@@ -11,7 +11,7 @@ from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, distance, left, minus, plus, times, unit
 from layoutdesk.plan.model import Plan, places_of
 
-_LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 64.0, 54.0, 40.0
+_LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 84.0, 54.0, 40.0
 """Pixels kept free round the plan: for marks and dimensions, and above it for a strip of the house."""
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen, QPixmap, QPolygonF
 
 from layoutdesk.desk.canvas.scene import Scene
@@ -19,7 +18,7 @@ def _tile(name: str, sharpness: float) -> QPixmap:
 
 
 def paint_slabs(painter: QPainter, scene: Scene) -> None:
-    """Paint existing concrete: grey and dotted, with its thickness."""
+    """Paint existing concrete: grey and dotted."""
     theme = scene.theme
     anchor = scene.camera.to_screen((0.0, 0.0))
     for slab in scene.plan.slabs:
@@ -34,14 +33,6 @@ def paint_slabs(painter: QPainter, scene: Scene) -> None:
             _glow(painter, scene, shape)
         stroke(painter, pen(theme.work if picked else theme.soft, 2.0 if picked else 1.2, (2, 3)))
         painter.drawPolygon(shape)
-        _words(
-            painter,
-            scene,
-            shape,
-            f"existing slab {scene.length(slab.thickness)}",
-            ground=theme.slab,
-            ink=theme.soft,
-        )
 
 
 def paint_keepouts(painter: QPainter, scene: Scene) -> None:
@@ -59,7 +50,6 @@ def paint_keepouts(painter: QPainter, scene: Scene) -> None:
             _glow(painter, scene, shape)
         stroke(painter, pen(theme.work if picked else edge, 2.0 if picked else 1.3, (5, 4)))
         painter.drawPolygon(shape)
-        _words(painter, scene, shape, keepout.kind, ground=ground, ink=edge)
 
 
 def keepout_colours(scene: Scene, keepout: Keepout) -> tuple[str, str]:
@@ -71,31 +61,3 @@ def keepout_colours(scene: Scene, keepout: Keepout) -> tuple[str, str]:
 def _glow(painter: QPainter, scene: Scene, shape: QPolygonF) -> None:
     stroke(painter, QPen(colour(scene.theme.glow), 10.0))
     painter.drawPolygon(shape)
-
-
-def _words(painter: QPainter, scene: Scene, shape: QPolygonF, text: str, *, ground: str, ink: str) -> None:
-    """Write what a thing is, in its middle, where it is large enough to hold the words."""
-    laid = scene.lettering.laid_out(text, 12).size()
-    middle = _middle(shape)
-    box = shape.boundingRect()
-    if box.width() < laid.width() + 8 or box.height() < laid.height() + 4:
-        return
-    fill(painter, ground)
-    patch = QRectF(0, 0, laid.width() + 10, laid.height() + 2)
-    patch.moveCenter(middle)
-    painter.drawRoundedRect(patch, 3, 3)
-    scene.lettering.write(painter, middle, text, 12, ink, anchor="middle")
-
-
-def _middle(shape: QPolygonF) -> QPointF:
-    """Return the centre of area of an outline; the middle of its box where it has no area."""
-    points = [shape.at(k) for k in range(shape.size())]
-    area = x = y = 0.0
-    for a, b in zip(points, [*points[1:], points[0]], strict=True):
-        turn = a.x() * b.y() - b.x() * a.y()
-        area += turn
-        x += (a.x() + b.x()) * turn
-        y += (a.y() + b.y()) * turn
-    if abs(area) < 1e-6:
-        return shape.boundingRect().center()
-    return QPointF(x / (3 * area), y / (3 * area))

@@ -1,4 +1,4 @@
-"""Piers: a circle at the true diameter of the top, a dashed one at the widest, a cross and a mark.
+"""Piers: a circle at the true diameter of the top, a dashed one at the widest and a cross.
 
 Ten thousand of them are culled and placed as columns, and each is a copy of a symbol painted once for its
 detail and the scale; from far away they are dots.
@@ -125,14 +125,7 @@ def paint_piers(painter: QPainter, scene: Scene) -> None:
     if scene.layout is None and not scene.columns:
         return
     columns = columns_of(plan.piers)
-    xs, ys = scene.camera.columns(columns.xy)
-    area, room = scene.area, 60.0
-    seen: Any = (
-        (xs > area.left() - room)
-        & (xs < area.right() + room)
-        & (ys > area.top() - room)
-        & (ys < area.bottom() + room)
-    ).nonzero()[0]
+    xs, ys, seen = _seen(scene, columns)
     sizes = [radii(plan, d, scene.camera.scale) for d in columns.details]
     if max(top for top, _ in sizes) < DOT_PX:
         _dots(painter, scene, xs[seen], ys[seen], 2 * max(top for top, _ in sizes))
@@ -142,6 +135,19 @@ def paint_piers(painter: QPainter, scene: Scene) -> None:
         xs[seen].tolist(), ys[seen].tolist(), columns.detail_index[seen].tolist(), seen.tolist(), strict=True
     )
     _blit(painter, scene, columns, sizes, list(places))
+
+
+def _seen(scene: Scene, columns: PierColumns) -> tuple[Any, Any, Any]:
+    """Return x and y of all piers in pixels, and the indices of those in the picture."""
+    xs, ys = scene.camera.columns(columns.xy)
+    area, room = scene.area, 60.0
+    seen = (
+        (xs > area.left() - room)
+        & (xs < area.right() + room)
+        & (ys > area.top() - room)
+        & (ys < area.bottom() + room)
+    )
+    return xs, ys, seen.nonzero()[0]
 
 
 def _picked(scene: Scene) -> Iterable[Pier]:
@@ -169,7 +175,7 @@ def _blit(
     sizes: Sequence[tuple[float, float]],
     places: Sequence[tuple[float, float, int, int]],
 ) -> None:
-    """Copy a painted symbol to every place, at whole device pixels, then write the marks."""
+    """Copy a painted symbol to every place, at whole device pixels."""
     sharp = scene.sharpness
     known = [scene.plan.detail(d) is not None for d in columns.details]
     plain = [_symbol(scene.theme, size, sharp, known=known[i], picked=False) for i, size in enumerate(sizes)]
@@ -186,17 +192,10 @@ def _blit(
         pixmap = _symbol(scene.theme, sizes[kind], sharp, known=known[kind], picked=True)
         half = pixmap.deviceIndependentSize().width() / 2
         draw(QPointF(round((x - half) * sharp) / sharp, round((y - half) * sharp) / sharp), pixmap)
-    if len(places) > MOST_LABELS:
-        return
-    corners = label_corners(scene)
-    for x, y, kind, index in places:
-        pier = columns.piers[index]
-        write_mark(painter, scene, QPointF(x, y), pier, size=sizes[kind], side=corners.get(pier.line, 1))
 
 
 def _few(painter: QPainter, scene: Scene, piers: Iterable[Pier]) -> None:
     """Paint piers one by one, without columns."""
-    corners = label_corners(scene)
     for pier in piers:
         at = scene.camera.to_screen(pier.at)
         if not scene.area.adjusted(-60, -60, 60, 60).contains(at):
@@ -206,33 +205,19 @@ def _few(painter: QPainter, scene: Scene, piers: Iterable[Pier]) -> None:
         known = scene.plan.detail(pier.detail) is not None
         picked = pier.id in scene.selected
         paint_symbol(painter, scene.theme, at, size, known=known, picked=picked)
-        write_mark(painter, scene, at, pier, size=size, side=corners.get(pier.line, 1))
 
 
-def write_mark(
-    painter: QPainter, scene: Scene, at: QPointF, pier: Pier, *, size: tuple[float, float], side: int
-) -> None:
-    """Write a pier's mark up beside its circle, on the right (1) or the left (-1)."""
-    away = max(size) * 0.72 + 4
-    picked = pier.id in scene.selected
-    scene.lettering.write(
-        painter,
-        QPointF(at.x() + side * away, at.y() - away - 4),
-        pier.label,
-        14,
-        scene.theme.work if picked else scene.theme.ink,
-        weight="bold",
-        anchor="left" if side > 0 else "right",
-    )
-
-
-def label_corners(scene: Scene) -> dict[str | None, int]:
-    """Return for every beam line on which side the marks of its piers keep clear of it: 1 right, -1 left."""
-    corners: dict[str | None, int] = {}
-    right, down = scene.camera.right, scene.camera.down
-    for line in scene.plan.lines:
-        way = (line.end[0] - line.start[0], line.end[1] - line.start[1])
-        x, y = way[0] * right[0] + way[1] * right[1], way[0] * down[0] + way[1] * down[1]
-        rising = math.degrees(math.atan2(-y, x)) % 180
-        corners[line.id] = -1 if 18 < rising < 72 else 1
-    return corners
+def piers_in_picture(scene: Scene) -> list[tuple[QPointF, Pier]]:
+    """Return the piers in the picture with the pixels of their centres; none while they are drawn as dots."""
+    plan, camera = scene.plan, scene.camera
+    if not plan.piers or max(radii(plan, d, camera.scale)[0] for d in {p.detail for p in plan.piers}) < DOT_PX:
+        return []
+    if scene.layout is None:
+        few = plan.piers[:FIRST_PICTURE]
+        return [(at, p) for at, p in ((camera.to_screen(p.at), p) for p in few) if scene.area.contains(at)]
+    columns = columns_of(plan.piers)
+    xs, ys, seen = _seen(scene, columns)
+    return [
+        (QPointF(x, y), columns.piers[k])
+        for x, y, k in zip(xs[seen].tolist(), ys[seen].tolist(), seen.tolist(), strict=True)
+    ]

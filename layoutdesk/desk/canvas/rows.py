@@ -14,7 +14,7 @@ HALF = 5.0
 
 
 def paint_lines(painter: QPainter, scene: Scene) -> None:
-    """Paint beam lines as the mason's string; picked ones glow and are named."""
+    """Paint beam lines as the mason's string; picked ones glow."""
     theme = scene.theme
     plain: list[QLineF] = []
     for line in scene.plan.lines:
@@ -30,22 +30,6 @@ def paint_lines(painter: QPainter, scene: Scene) -> None:
         painter.drawLine(drawn)
     stroke(painter, pen(theme.work, 1.7))
     painter.drawLines(plain)
-    if len(plain) <= 60:
-        _names(painter, scene)
-
-
-def _names(painter: QPainter, scene: Scene) -> None:
-    """Write each line's name just beyond its free end."""
-    for line in scene.plan.lines:
-        start, end = scene.camera.to_screen(line.start), scene.camera.to_screen(line.end)
-        drawn = QLineF(start, end)
-        if drawn.length() < 40 or not scene.area.contains(end):
-            continue
-        beyond = QPointF(end.x() + drawn.dx() / drawn.length() * 12, end.y() + drawn.dy() / drawn.length() * 12)
-        picked = line.id in scene.selected
-        scene.lettering.write(
-            painter, beyond, line.id, 11, scene.theme.work, weight="bold" if picked else "medium", anchor="middle"
-        )
 
 
 def paint_attachments(painter: QPainter, scene: Scene) -> None:
@@ -67,15 +51,6 @@ def paint_attachments(painter: QPainter, scene: Scene) -> None:
             painter.drawLine(QPointF(box.left(), at.y()), QPointF(box.right(), at.y()))
         elif attachment.kind == "side-bolted":
             painter.drawLine(box.bottomLeft(), box.topRight())
-        scene.lettering.write(
-            painter,
-            at + QPointF(-HALF - 4, -HALF - 7),
-            attachment.id,
-            11,
-            theme.work if picked else theme.soft,
-            weight="medium",
-            anchor="right",
-        )
 
 
 def paint_controls(painter: QPainter, scene: Scene) -> None:
@@ -91,12 +66,3 @@ def paint_controls(painter: QPainter, scene: Scene) -> None:
             painter.drawEllipse(at, 14, 14)
         fill(painter, theme.work if picked else theme.ink)
         painter.drawPolygon(QPolygonF([at + QPointF(-7, 5), at + QPointF(7, 5), at + QPointF(0, -8)]))
-        scene.lettering.write(
-            painter,
-            at + QPointF(0, -17),
-            control.id,
-            12,
-            theme.work if picked else theme.ink,
-            weight="bold",
-            anchor="middle",
-        )

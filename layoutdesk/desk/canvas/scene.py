@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
@@ -12,7 +13,7 @@ from layoutdesk.desk.canvas.lettering import Lettering
 from layoutdesk.desk.theme import Theme
 from layoutdesk.gestures.bearings import Bearings
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import format_length
+from layoutdesk.units import Units, format_length
 
 if TYPE_CHECKING:
     from layoutdesk.engine.layout import Layout
@@ -43,4 +44,9 @@ class Scene:
 
     def length(self, mm: float) -> str:
         """Return a length as the screen shows it, in the plan's units."""
-        return format_length(mm, self.plan.units, self.plan.rounding, pretty=True)
+        return _shown(mm, self.plan.units, self.plan.rounding)
+
+
+@lru_cache(maxsize=4096)
+def _shown(mm: float, units: Units, rounding: float) -> str:
+    return format_length(mm, units, rounding, pretty=True)

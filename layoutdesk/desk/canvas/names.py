@@ -1,0 +1,284 @@
+"""The names of things, each where it hides nothing: marks of piers, points and lines, and what an outline is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtGui import QColor, QPainter, QPolygonF
+
+from layoutdesk.desk.canvas.clutter import Clutter
+from layoutdesk.desk.canvas.dimensions import placed_dimensions
+from layoutdesk.desk.canvas.ground import keepout_colours
+from layoutdesk.desk.canvas.lettering import Weight
+from layoutdesk.desk.canvas.piers import MOST_LABELS, piers_in_picture, radii
+from layoutdesk.desk.canvas.scene import Scene
+from layoutdesk.desk.canvas.strokes import fill, pen
+from layoutdesk.desk.theme import colour
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.model import Pier
+
+MOST_WEIGHED = 120
+"""With more piers than this in the picture their marks all stand alike, because weighing places takes time."""
+MOST_LINES = 60
+"""With more beam lines than this their names would only be in the way."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Name:
+    """A name to be written: its text, size and colour."""
+
+    text: str
+    pixels: float
+    colour: str
+    weight: Weight = "bold"
+
+
+def clutter_of(scene: Scene) -> Clutter:
+    """Return what of the picture is taken by lines, symbols and dimensions."""
+    clutter, camera = Clutter(scene.area), scene.camera
+    for wall in scene.plan.walls:
+        for a, b in pairwise(wall.points):
+            clutter.take_line(camera.to_screen(a), camera.to_screen(b))
+    if len(scene.plan.lines) <= MOST_LABELS:
+        for line in scene.plan.lines:
+            clutter.take_line(camera.to_screen(line.start), camera.to_screen(line.end))
+    if scene.plan.baseline is not None:
+        clutter.take_line(
+            camera.to_screen(scene.plan.baseline.origin), camera.to_screen(scene.plan.baseline.toward)
+        )
+    for place in [p.at for p in scene.plan.attachments] + [p.at for p in scene.plan.controls]:
+        at = camera.to_screen(place)
+        clutter.take(QRectF(at.x() - 6, at.y() - 7, 12, 13))
+    if scene.numbers:
+        for placed in placed_dimensions(scene):
+            clutter.take_line(placed.start, placed.end)
+            reach = placed.width / 2, placed.height / 2
+            wide, high = reach if abs(placed.turn) < 45 else reach[::-1]
+            clutter.take(QRectF(placed.middle.x() - wide, placed.middle.y() - high, 2 * wide, 2 * high))
+    return clutter
+
+
+class Writer:
+    """Writes names and lengths on a picture, each at the freest of a few spots."""
+
+    def __init__(self, painter: QPainter, scene: Scene, clutter: Clutter) -> None:
+        self._painter, self._scene, self._clutter = painter, scene, clutter
+
+    def write_names(self) -> None:
+        """Write every name there is room for."""
+        self._piers()
+        theme = self._scene.theme
+        for control in self._scene.plan.controls:
+            picked = control.id in self._scene.selected
+            self._beside(control.at, 9.0, _Name(control.id, 12, theme.work if picked else theme.ink))
+        for attachment in self._scene.plan.attachments:
+            picked = attachment.id in self._scene.selected
+            name = _Name(attachment.id, 11, theme.work if picked else theme.soft, "medium")
+            self._beside(attachment.at, 8.0, name)
+        self._lines()
+        self._outlines()
+        self._house()
+
+    def pill(self, spots: Iterable[QPointF], text: str, *, edge: str, ink: str, pixels: float) -> None:
+        """Write a text in a rounded box at the freest of some spots."""
+        scene, painter = self._scene, self._painter
+        size = scene.lettering.laid_out(text, pixels, "bold").size()
+        box = self._clutter.freest(_box(spot, size.width() + 18, size.height() + 4) for spot in spots)
+        if box is None:
+            return
+        painter.setBrush(colour(scene.theme.paper))
+        painter.setPen(pen(edge, 1.2))
+        painter.drawRoundedRect(box, box.height() / 2, box.height() / 2)
+        scene.lettering.write(painter, box.center(), text, pixels, ink, weight="bold", anchor="middle")
+
+    def _write(self, middle: QPointF, name: _Name) -> None:
+        self._scene.lettering.write(
+            self._painter, middle, name.text, name.pixels, name.colour, weight=name.weight, anchor="middle"
+        )
+
+    def _size(self, name: _Name) -> QSizeF:
+        return self._scene.lettering.laid_out(name.text, name.pixels, name.weight).size()
+
+    def _piers(self) -> None:
+        scene = self._scene
+        seen = piers_in_picture(scene)
+        if len(seen) > MOST_LABELS:
+            seen = [(at, pier) for at, pier in seen if pier.id in scene.selected] if scene.selected else []
+        sizes = {d: max(radii(scene.plan, d, scene.camera.scale)) for d in {pier.detail for _, pier in seen}}
+        if len(seen) > MOST_WEIGHED:
+            self._all_alike(seen, sizes)
+            return
+        for at, pier in seen:
+            r = sizes[pier.detail] * 0.65
+            self._clutter.take(QRectF(at.x() - r, at.y() - r, 2 * r, 2 * r))
+        for at, pier in seen:
+            picked = pier.id in scene.selected
+            name = _Name(pier.label, 14, scene.theme.work if picked else scene.theme.ink)
+            self._beside_pixel(at, sizes[pier.detail] * 0.72 + (8 if picked else 4), name)
+
+    def _all_alike(self, seen: list[tuple[QPointF, Pier]], sizes: dict[str | None, float]) -> None:
+        """Write many marks up to the right of their piers, without looking what is there."""
+        scene, painter = self._scene, self._painter
+        painter.setFont(scene.lettering.font(14, "bold"))
+        picked, plain = QColor(scene.theme.work), QColor(scene.theme.ink)
+        painter.setPen(plain)
+        for at, pier in seen:
+            away = sizes[pier.detail] * 0.72 + 4
+            laid = scene.lettering.laid_out(pier.label, 14, "bold")
+            corner = QPointF(at.x() + away, at.y() - away - laid.size().height() + 2)
+            if pier.id in scene.selected:
+                painter.setPen(picked)
+                painter.drawStaticText(corner, laid)
+                painter.setPen(plain)
+            else:
+                painter.drawStaticText(corner, laid)
+
+    def _beside(self, place: Vector, away: float, name: _Name) -> None:
+        self._beside_pixel(self._scene.camera.to_screen(place), away, name)
+
+    def _beside_pixel(self, at: QPointF, away: float, name: _Name) -> None:
+        """Write a name up to the right of a symbol, or else where it is freest round it."""
+        if not self._scene.area.adjusted(-40, -40, 40, 40).contains(at):
+            return
+        size = self._size(name)
+        wide, high = size.width(), size.height() - 4
+        x, y, far = at.x(), at.y(), away * 1.38
+        spots = (
+            (x + away, y - away - high),
+            (x - away - wide, y - away - high),
+            (x + away, y + away),
+            (x - away - wide, y + away),
+            (x - wide / 2, y - far - high),
+            (x + far, y - high / 2),
+            (x - far - wide, y - high / 2),
+            (x - wide / 2, y + far),
+        )
+        box = self._clutter.freest(QRectF(left, top, wide, high) for left, top in spots)
+        if box is not None:
+            self._write(box.center(), name)
+
+    def _lines(self) -> None:
+        """Write each line's name at its free end: beyond it, or beside it."""
+        scene = self._scene
+        if len(scene.plan.lines) > MOST_LINES:
+            return
+        for line in scene.plan.lines:
+            end = scene.camera.to_screen(line.end)
+            drawn = QLineF(scene.camera.to_screen(line.start), end)
+            if drawn.length() < 40 or not scene.area.contains(end):
+                continue
+            name = _Name(line.id, 11, scene.theme.work, "bold" if line.id in scene.selected else "medium")
+            size = self._size(name)
+            box = self._clutter.freest(_along(drawn, size.width(), size.height() - 3))
+            if box is not None:
+                self._write(box.center(), name)
+
+    def _outlines(self) -> None:
+        """Write what slabs and keep-outs are, inside them."""
+        theme = self._scene.theme
+        for keepout in self._scene.plan.keepouts:
+            ground, edge = keepout_colours(self._scene, keepout)
+            self._inside(keepout.outline, _Name(keepout.kind, 12, edge, "normal"), ground)
+        for slab in self._scene.plan.slabs:
+            words = f"existing slab {self._scene.length(slab.thickness)}"
+            self._inside(slab.outline, _Name(words, 12, theme.soft, "normal"), theme.slab)
+
+    def _inside(self, outline: Sequence[Vector], name: _Name, ground: str) -> None:
+        shape = self._scene.camera.polygon(outline).intersected(QPolygonF(self._scene.area))
+        if shape.isEmpty():
+            return
+        size = self._size(name)
+        wide, high = size.width() + 10, size.height() + 2
+        middle, around = centre_of(shape), shape.boundingRect()
+        if around.width() < wide or around.height() < high:
+            return
+        spots = [(0.0, 0.0), (0.0, -0.3), (0.0, 0.3), (-0.3, 0.0), (0.3, 0.0), (-0.3, -0.3), (0.3, 0.3)]
+        room = QPointF(around.width() - wide, around.height() - high)
+        boxes = [_box(middle + QPointF(dx * room.x(), dy * room.y()), wide, high) for dx, dy in spots]
+        whole = [b for b in boxes if _holds(shape, b)] or boxes[:1]
+        box = self._clutter.freest(whole, most=4)
+        if box is None:
+            return
+        fill(self._painter, ground)
+        self._painter.drawRoundedRect(box, 3, 3)
+        self._write(box.center(), name)
+
+    def _house(self) -> None:
+        """Write HOUSE where the visible part of it is widest, on a patch of its own ground."""
+        scene = self._scene
+        if scene.layout is None:
+            return
+        size = scene.lettering.laid_out("HOUSE", 12, "bold", spacing=3.0).size()
+        wide, high = size.width() + 14, size.height() + 6
+        for outline in scene.layout.house.outlines:
+            shape = scene.camera.polygon(outline).intersected(QPolygonF(scene.area.adjusted(4, 4, -4, -4)))
+            room = _roomiest(shape)
+            if room.width() < wide + 30 or room.height() < high + 2:
+                continue
+            middles = [
+                QPointF(room.left() + share * room.width(), room.center().y())
+                for share in (0.5, 0.35, 0.65, 0.2, 0.8)
+            ]
+            box = self._clutter.freest((_box(m, wide, high) for m in middles), most=0)
+            if box is None:
+                continue
+            fill(self._painter, scene.theme.house)
+            self._painter.drawRoundedRect(box, 3, 3)
+            at = box.center() + QPointF(1.5, 0)
+            ink = scene.theme.soft
+            scene.lettering.write(self._painter, at, "HOUSE", 12, ink, weight="bold", anchor="middle", spacing=3.0)
+
+
+def _box(middle: QPointF, wide: float, high: float) -> QRectF:
+    return QRectF(middle.x() - wide / 2, middle.y() - high / 2, wide, high)
+
+
+def _along(line: QLineF, wide: float, high: float) -> Iterator[QRectF]:
+    """Yield where a line's name may stand: beyond its end, then beside it there, on either hand."""
+    x, y = line.dx() / line.length(), line.dy() / line.length()
+    reach = abs(x) * wide / 2 + abs(y) * high / 2 + 5
+    aside = abs(y) * wide / 2 + abs(x) * high / 2 + 4
+    for run, hand in ((reach, 0.0), (-8.0, aside), (-8.0, -aside), (-26.0, aside), (-26.0, -aside)):
+        middle = QPointF(line.x2() + x * run - y * hand, line.y2() + y * run + x * hand)
+        yield _box(middle, wide, high)
+
+
+def centre_of(shape: QPolygonF) -> QPointF:
+    """Return the centre of area of an outline; the middle of its box where it has no area."""
+    points = [shape.at(k) for k in range(shape.size())]
+    area = x = y = 0.0
+    for a, b in zip(points, [*points[1:], points[0]], strict=True):
+        turn = a.x() * b.y() - b.x() * a.y()
+        area += turn
+        x += (a.x() + b.x()) * turn
+        y += (a.y() + b.y()) * turn
+    if abs(area) < 1e-6:
+        return shape.boundingRect().center()
+    return QPointF(x / (3 * area), y / (3 * area))
+
+
+def _roomiest(shape: QPolygonF) -> QRectF:
+    """Return the largest of the upright rectangles between the corners that lies inside the outline."""
+    corners = [shape.at(k) for k in range(shape.size())]
+    xs, ys = sorted({round(p.x(), 1) for p in corners}), sorted({round(p.y(), 1) for p in corners})
+    best = QRectF()
+    if not 2 <= len(xs) <= 12 or not 2 <= len(ys) <= 12:
+        return best
+    sides = [(a, b) for i, a in enumerate(xs) for b in xs[i + 1 :]]
+    for left, right in sides:
+        for i, top in enumerate(ys):
+            for bottom in ys[i + 1 :]:
+                box = QRectF(QPointF(left, top), QPointF(right, bottom))
+                if box.width() * box.height() > best.width() * best.height() and _holds(shape, box):
+                    best = box
+    return best
+
+
+def _holds(shape: QPolygonF, box: QRectF) -> bool:
+    inner = box.adjusted(2, 2, -2, -2)
+    probes = [inner.topLeft(), inner.topRight(), inner.bottomLeft(), inner.bottomRight(), inner.center()]
+    probes += [QPointF(inner.center().x(), y) for y in (inner.top(), inner.bottom())]
+    return all(shape.containsPoint(p, Qt.FillRule.OddEvenFill) for p in probes)
