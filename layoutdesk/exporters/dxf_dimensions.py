@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from ezdxf.document import Drawing as Document
-from ezdxf.layouts import BaseLayout
+from ezdxf.layouts import BaseLayout, BlockLayout
 
+from layoutdesk.exporters.dxf_forms import Forms, Values
 from layoutdesk.exporters.dxf_layers import DIMENSIONS, LAYERS, TICK_MM, TYPE, written
 from layoutdesk.exporters.dxf_text import multi_line
 from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, turned, unit
@@ -20,43 +21,48 @@ _NO_LINE_MM: Final = 0.01
 _DRAWN: Final = {"layer": LAYERS["dimension"].name}
 
 
-def add_dimension(document: Document, model: BaseLayout, measured: Measured, drawing: Drawing) -> None:
+def add_dimension(
+    document: Document, forms: Forms, model: BaseLayout, measured: Measured, drawing: Drawing
+) -> None:
     """Add a dimension between the very places that are measured, with its picture in a block of its own.
 
     Its number is written out unless a receiver would write the same from the dimension style.
     """
-    ratio = drawing.sheet.ratio
-    block = document.blocks.new_anonymous_block("D")
-    for start, end in _lines(measured, ratio):
-        block.add_line(start, end, _DRAWN)
+    height = TEXT_MM * drawing.sheet.ratio
     text = multi_line(measured.text)
-    block.add_mtext(
-        text,
-        {
-            **_DRAWN,
-            "insert": measured.text_at,
-            "char_height": TEXT_MM * ratio,
-            "rotation": measured.turn,
-            "style": TYPE,
+    lines = _lines(measured, drawing.sheet.ratio)
+    ends = (number for line in lines for end in line for number in end)
+
+    def picture(block: BlockLayout, values: Values) -> None:
+        *numbers, x, y, turn, shown = values
+        for i in range(0, len(numbers), 4):
+            block.add_line(numbers[i : i + 2], numbers[i + 2 : i + 4], _DRAWN)
+        looks = {"char_height": height, "style": TYPE, "attachment_point": _MIDDLE_CENTRE, "rotation": turn}
+        block.add_mtext(shown, {**_DRAWN, **looks, "insert": (x, y)})
+
+    def dimension(block: BlockLayout, values: Values) -> None:
+        *numbers, value, name, shown = values
+        attributes = {
+            "layer": LAYERS["dimension"].name,
+            "dimstyle": DIMENSIONS,
+            "geometry": name,
+            "dimtype": _ALIGNED | _OWN_BLOCK | (_MOVED if measured.moved else 0),
             "attachment_point": _MIDDLE_CENTRE,
-        },
-    )
-    attributes = {
-        "layer": LAYERS["dimension"].name,
-        "dimstyle": DIMENSIONS,
-        "geometry": block.name,
-        "dimtype": _ALIGNED | _OWN_BLOCK | (_MOVED if measured.moved else 0),
-        "defpoint": measured.line_end,
-        "defpoint2": measured.start,
-        "defpoint3": measured.end,
-        "text_midpoint": measured.text_at,
-        "attachment_point": _MIDDLE_CENTRE,
-        "actual_measurement": measured.value,
-        "text": written(text, measured.value, drawing.units, drawing.rounding),
-    }
-    if drawing.turn:
-        attributes["horizontal_direction"] = -drawing.turn
-    model.new_entity("DIMENSION", attributes)
+            "actual_measurement": value,
+            "text": shown,
+        }
+        for i, point in enumerate(("defpoint", "defpoint2", "defpoint3", "text_midpoint")):
+            attributes[point] = numbers[2 * i : 2 * i + 2]
+        if drawing.turn:
+            attributes["horizontal_direction"] = -drawing.turn
+        block.new_entity("DIMENSION", attributes)
+
+    own = document.blocks.new_anonymous_block("D")
+    forms.add(own, ("picture", len(lines)), (*ends, *measured.text_at, measured.turn, text), picture)
+    places = (measured.line_end, measured.start, measured.end, measured.text_at)
+    numbers = (number for place in places for number in place)
+    shown = written(text, measured.value, drawing.units, drawing.rounding)
+    forms.add(model, ("dimension", measured.moved), (*numbers, measured.value, own.name, shown), dimension)
 
 
 def _lines(measured: Measured, ratio: float) -> list[tuple[Vector, Vector]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 import ezdxf
 from ezdxf.document import Drawing as Document
@@ -10,6 +10,7 @@ from ezdxf.layouts import BaseLayout, BlockLayout
 from ezdxf.units import MM
 
 from layoutdesk.exporters.dxf_dimensions import add_dimension
+from layoutdesk.exporters.dxf_forms import Forms, Values
 from layoutdesk.exporters.dxf_layers import LAYERS, STRONG_TYPE, TYPE, add_standards, add_units
 from layoutdesk.exporters.dxf_marks import add_mark, placement
 from layoutdesk.exporters.dxf_sheet import add_sheet
@@ -32,11 +33,14 @@ def document_of(drawing: Drawing) -> Document:
     for mark in drawing.marks:
         add_mark(model, mark)
     names = _add_symbols(document, drawing)
-    fields = {symbol.name: symbol for symbol in drawing.symbols}
+    forms = Forms(document)
+    symbols = {symbol.name: symbol for symbol in drawing.symbols}
+    height = TEXT_MM * drawing.sheet.ratio
     for placed in drawing.placed:
-        _add_placed(model, names[placed.symbol], fields[placed.symbol], placed, TEXT_MM * drawing.sheet.ratio)
+        name = placed.symbol
+        _add_placed(forms, model, placed, symbol=symbols[name], block=names[name], height=height)
     for measured in drawing.dimensions:
-        add_dimension(document, model, measured, drawing)
+        add_dimension(document, forms, model, measured, drawing)
     add_sheet(document, drawing)
     _open_on_plan(document, drawing)
     for record in document.block_records:
@@ -60,39 +64,39 @@ def _add_symbols(document: Document, drawing: Drawing) -> dict[str, str]:
 def _add_fields(block: BlockLayout, symbol: Symbol, height: float) -> None:
     """Add the definitions of a symbol's attributes, one under the other."""
     for i, (tag, prompt, shown) in enumerate(symbol.fields):
-        block.add_attdef(
-            tag,
-            (height, height * (1 - 1.6 * i)),
-            dxfattribs={
-                "prompt": prompt,
-                "height": height,
-                "style": STRONG_TYPE if shown and symbol.role == "pier" else TYPE,
-                "layer": LAYERS["text"].name,
-                "flags": 0 if shown else _HIDDEN,
-            },
-        )
+        looks = _field_looks(symbol, height, shown=shown) | {"prompt": prompt}
+        block.add_attdef(tag, (height, height * (1 - 1.6 * i)), dxfattribs=looks)
 
 
-def _add_placed(model: BaseLayout, block: str, symbol: Symbol, placed: Placed, height: float) -> None:
+def _add_placed(
+    forms: Forms, model: BaseLayout, placed: Placed, *, symbol: Symbol, block: str, height: float
+) -> None:
     """Add a reference to a symbol's block, with its attributes one under the other, the shown one first."""
-    insert = model.add_blockref(
-        block, placed.at, dxfattribs={"layer": LAYERS[symbol.role].name, "rotation": placed.turn}
-    )
-    values = dict(placed.values)
+    texts = dict(placed.values)
     down = turned((0.0, -1.6 * height), placed.turn)
-    for i, (tag, _prompt, shown) in enumerate(symbol.fields):
-        insert.add_attrib(
-            tag,
-            single_line(values.get(tag, "")),
-            dxfattribs={
-                **placement(plus(placed.label_at, times(down, i)), placed.anchor, centred=True),
-                "height": height,
-                "rotation": placed.turn,
-                "style": STRONG_TYPE if shown and symbol.role == "pier" else TYPE,
-                "layer": LAYERS["text"].name,
-                "flags": 0 if shown else _HIDDEN,
-            },
-        )
+    values: list[float | str] = [*placed.at]
+    for i, (tag, _prompt, _shown) in enumerate(symbol.fields):
+        values += (*plus(placed.label_at, times(down, i)), single_line(texts.get(tag, "")))
+
+    def make(layout: BlockLayout, values: Values) -> None:
+        attributes = {"layer": LAYERS[symbol.role].name, "rotation": placed.turn}
+        insert = layout.add_blockref(block, values[:2], dxfattribs=attributes)
+        for i, (tag, _prompt, shown) in enumerate(symbol.fields):
+            *at, text = values[2 + 3 * i : 5 + 3 * i]
+            looks = _field_looks(symbol, height, shown=shown) | {"rotation": placed.turn}
+            insert.add_attrib(tag, text, dxfattribs=looks | placement(at, placed.anchor, centred=True))
+
+    forms.add(model, ("placed", symbol.name, placed.anchor, placed.turn), values, make)
+
+
+def _field_looks(symbol: Symbol, height: float, *, shown: bool) -> dict[str, Any]:
+    """Return how an attribute of a symbol is written, and whether it is shown."""
+    return {
+        "height": height,
+        "style": STRONG_TYPE if shown and symbol.role == "pier" else TYPE,
+        "layer": LAYERS["text"].name,
+        "flags": 0 if shown else _HIDDEN,
+    }
 
 
 def _open_on_plan(document: Document, drawing: Drawing) -> None:

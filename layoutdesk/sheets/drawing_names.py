@@ -21,6 +21,11 @@ _NEAR_MM: Final = 0.8
 _OTHER_MM: Final = 2.0
 """Height of the names of slabs, keep-outs and the baseline, on paper."""
 
+_RUNGS_MM: Final = (0.0, 2.0, 4.0, 6.0)
+"""How much farther up or down than need be the name of a pier may stand, on paper."""
+_MANY_PIERS: Final = 300
+"""With more piers than this names are small beside the plan, and not worth more than the nearest places."""
+
 Places = tuple[tuple[Vector, Anchor], ...]
 
 
@@ -39,8 +44,9 @@ def point_names(
     names += [
         Wish(a.id, height, _over_first(a.at, half, half, half, ratio=ratio, turn=turn)) for a in plan.attachments
     ]
+    rungs = _RUNGS_MM if len(plan.piers) <= _MANY_PIERS else _RUNGS_MM[:1]
     names += [
-        Wish(p.label, height, _round(p.at, piers[p.detail].radius, ratio=ratio, turn=turn), strong=True)
+        Wish(p.label, height, _round(p.at, piers[p.detail].radius, rungs, ratio=ratio, turn=turn), strong=True)
         for p in plan.piers
     ]
     return tuple(names)
@@ -70,13 +76,13 @@ def _from(at: Vector, right: float, up: float, turn: float) -> Vector:
     return plus(at, turned((right, up), turn))
 
 
-def _round(at: Vector, radius: float, *, ratio: float, turn: float) -> Places:
+def _round(at: Vector, radius: float, rungs: Sequence[float], *, ratio: float, turn: float) -> Places:
     """Return places round a circle: the four quarters first, then farther out, then straight beside it."""
     near = _NEAR_MM * ratio
     half = TEXT_MM * ratio / 2
     places: list[tuple[Vector, Anchor]] = []
-    for further in (0.0, 2.0 * ratio, 4.0 * ratio, 6.0 * ratio):
-        x, y = 0.72 * radius + near + further * 0.3, 0.72 * radius + half + further
+    for rung in rungs:
+        x, y = 0.72 * radius + near + rung * 0.3 * ratio, 0.72 * radius + half + rung * ratio
         for right, up in ((1, 1), (-1, 1), (1, -1), (-1, -1)):
             places.append((_from(at, right * x, up * y, turn), "start" if right > 0 else "end"))
     x, y = radius + near, radius + near + half
