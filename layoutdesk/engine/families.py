@@ -21,6 +21,8 @@ PARALLEL_DEG: Final = 15.0
 _PARALLEL: Final = math.cos(math.radians(PARALLEL_DEG)) - 1e-12
 _COMMON_SHARE: Final = 0.2
 """Two rows are neighbours when at least this share of the shorter one lies beside the other."""
+_LEAN_SHARE: Final = 0.3
+"""A row counts as beside another that far past its ends, as a share of the distance between them."""
 _SLIVER_SHARE: Final = 0.02
 """A piece of a row shorter than this share of it counts for nothing."""
 _SAME_LINE_MM: Final = 10.0
@@ -68,9 +70,15 @@ class _Band:
 
 
 def families_of(points: PointTable, rows: RowTable) -> tuple[Family, ...]:
-    """Return beam lines grouped by direction, in the order of the plan's first line of each group."""
+    """Return beam lines grouped by direction, in the order of the plan's first line of each group.
+
+    A line that has no direction belongs to none.
+    """
     groups: list[tuple[Vector, list[int]]] = []
+    aimless = set(rows.aimless)
     for i, (x, y) in enumerate(rows.way.tolist()):
+        if i in aimless:
+            continue
         for way, members in groups:
             if abs(dot(way, (x, y))) >= _PARALLEL:
                 members.append(i)
@@ -115,10 +123,12 @@ def _neighbours(bands: Sequence[_Band]) -> Iterator[tuple[int, int]]:
             other = bands[j]
             if other.middle - band.middle < _SAME_LINE_MM:
                 continue
-            common = sum(max(0.0, min(b, other.high) - max(a, other.low)) for a, b in bare)
+            lean = _LEAN_SHARE * (other.middle - band.middle)
+            low, high = other.low - lean, other.high + lean
+            common = sum(max(0.0, min(b, high) - max(a, low)) for a, b in bare)
             if common > 0 and common >= _COMMON_SHARE * min(band.length, other.length):
                 yield i, j
-            cut = [((a, min(b, other.low)), (max(a, other.high), b)) for a, b in bare]
+            cut = [((a, min(b, low)), (max(a, high), b)) for a, b in bare]
             bare = [(a, b) for pieces in cut for a, b in pieces if b - a > sliver]
             if not bare:
                 break

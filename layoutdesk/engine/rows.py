@@ -96,21 +96,33 @@ class RowTable:
             zero[held] = self._points.xy[self.attachment[held]]
         return zero
 
-    @cached_property
+    @property
     def drawn_way(self) -> Floats:
         """The direction of every beam line from start to end, (rows, 2), 1 mm long.
 
         A line without length points from its start to the farthest of its piers, or else along x.
         """
+        return self._ways[0]
+
+    @property
+    def aimless(self) -> tuple[int, ...]:
+        """The rows that have no direction: their line has no length, nor do its piers lie apart."""
+        return self._ways[1]
+
+    @cached_property
+    def _ways(self) -> tuple[Floats, tuple[int, ...]]:
         way = self.ends[:, 1] - self.ends[:, 0]
         size = np.hypot(way[:, 0], way[:, 1])
+        aimless = []
         for i in np.flatnonzero(size <= SAME_MM).tolist():
-            spread = self._points.xy[self._points.first_pier :][self.line_of_pier == i] - self.ends[i, 0]
+            spread = self._piers[self.line_of_pier == i] - self.ends[i, 0]
             far = np.hypot(spread[:, 0], spread[:, 1])
             known = bool(len(far)) and float(far.max()) > SAME_MM
             way[i] = spread[far.argmax()] if known else (1.0, 0.0)
             size[i] = far.max() if known else 1.0
-        return way / size[:, None]
+            if not known:
+                aimless.append(i)
+        return way / size[:, None], tuple(aimless)
 
     @cached_property
     def way(self) -> Floats:
