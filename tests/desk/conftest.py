@@ -9,9 +9,16 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QThreadPool
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from layoutdesk.desk.asks import FileKind, Recovery, Unsaved
+from layoutdesk.desk.dress import Dress
+from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.theme import load_type
+from layoutdesk.desk.window import DeskWindow
+from layoutdesk.places import SAMPLES
+from layoutdesk.session.document import Document
+from layoutdesk.session.viewstate import ViewState
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -30,7 +37,7 @@ def _nothing_left(qapp: QApplication) -> Iterator[None]:
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         gc.collect()
     left = [w for w in qapp.topLevelWidgets() if w.metaObject().className() != "QComboBoxPrivateContainer"]
-    assert not left, f"windows left open: {left}"
+    assert [(type(w).__name__, w.accessibleName(), w.property("text")) for w in left] == []
 
 
 class FakeAsks:
@@ -77,3 +84,50 @@ class FakeAsks:
 def asks() -> FakeAsks:
     """Return a person who answers at once."""
     return FakeAsks()
+
+
+@pytest.fixture
+def dress(qapp: QApplication) -> Iterator[Dress]:
+    """Return the light dress, taken off again afterwards."""
+    worn = Dress(qapp, "light", 1.0)
+    yield worn
+    worn.deleteLater()
+    qapp.setStyleSheet("")
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    """Return settings that remember nothing yet."""
+    return Settings(tmp_path / "config")
+
+
+@pytest.fixture
+def desk(qtbot: QtBot, dress: Dress, settings: Settings, asks: FakeAsks, tmp_path: Path) -> Iterator[DeskWindow]:
+    """Return the whole desk, shown and begun, with nothing on it."""
+    window = DeskWindow(
+        Document(), ViewState(), dress=dress, asks=asks, settings=settings, recovery=tmp_path / "recovery"
+    )
+    qtbot.addWidget(window)
+    window.setWindowState(window.windowState().WindowNoState)
+    window.resize(1366, 740)
+    with qtbot.waitExposed(window):
+        window.show()
+    window.begin(None)
+    yield window
+    asks.on_unsaved = "discard"
+    window.close()
+
+
+@pytest.fixture
+def porch(tmp_path: Path) -> Path:
+    """Return a copy of the first sample, as a person's own file."""
+    path = tmp_path / "porch.layout.json"
+    path.write_bytes((SAMPLES / "heron-lane-porch.layout.json").read_bytes())
+    return path
+
+
+@pytest.fixture
+def porch_desk(desk: DeskWindow, porch: Path) -> DeskWindow:
+    """Return the desk with the porch on it."""
+    assert desk.files.open(porch)
+    return desk

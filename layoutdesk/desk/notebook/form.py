@@ -92,6 +92,7 @@ class Places(QWidget):
         self._box.addWidget(_over_boxes(self._names))
         self.all = link("")
         self.all.clicked.connect(self._on_all)
+        self._box.addWidget(self.all)
         self._shown: tuple[tuple[str, ...], tuple[Vector, ...], Layout] | None = None
         self._every = False
 
@@ -111,8 +112,7 @@ class Places(QWidget):
         while len(self._rows) < len(few):
             row = PlaceRow("", self._commit(len(self._rows)))
             self._rows.append(row)
-            self._box.addWidget(row)
-        self._box.addWidget(self.all)
+            self._box.insertWidget(self._box.count() - 1, row)
         text = LengthText.of(layout.plan)
         for k, row in enumerate(self._rows):
             row.setVisible(k < len(few))

@@ -59,6 +59,7 @@ class Page(QScrollArea):
             policy = w.sizePolicy()
             policy.setHorizontalPolicy(QSizePolicy.Policy.Ignored)
             w.setSizePolicy(policy)
+            w.setParent(self.widget())
             self._sections.append((w, column))
 
     def wake(self) -> None:

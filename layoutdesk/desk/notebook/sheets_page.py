@@ -148,7 +148,7 @@ class SheetsPage(Page):
 
     def _fit_list(self) -> None:
         """Give every page its cell, and the list the height of its rows up to a limit."""
-        high = round(SMALL * 1.42) + 2 * self.list.fontMetrics().height() + 8
+        high = round(SMALL * 1.42) + self.list.fontMetrics().height() + 12
         self.list.setIconSize(QSize(SMALL, round(SMALL * 1.42)))
         self.list.setGridSize(QSize(SMALL + 14, high))
         across = max(1, (self.list.viewport().width() or 300) // (SMALL + 14))
