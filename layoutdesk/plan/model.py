@@ -257,24 +257,33 @@ Piece: TypeAlias = Slab | Wall | Keepout | BeamLine | Attachment | Control | Pie
 def places_of(piece: Piece) -> tuple[Vector, ...]:
     """Return the points that a piece is made of, in order: those that a move carries along."""
     match piece:
-        case Wall(points=points):
-            return points
-        case Slab(outline=outline) | Keepout(outline=outline):
-            return outline
-        case BeamLine(start=start, end=end):
-            return (start, end)
-        case Attachment(at=at) | Control(at=at) | Pier(at=at):
-            return (at,)
+        case Pier() | Control() | Attachment():  # first, because these are the many
+            return (piece.at,)
+        case Wall():
+            return piece.points
+        case Slab() | Keepout():
+            return piece.outline
+        case BeamLine():
+            return (piece.start, piece.end)
 
 
 def with_places(piece: Piece, places: tuple[Vector, ...]) -> Piece:
     """Return the piece with its points replaced, in the order of :func:`places_of`."""
     match piece:
+        case Pier():  # written out, because there may be ten thousand and replace() is slow
+            return Pier(
+                id=piece.id,
+                at=places[0],
+                line=piece.line,
+                detail=piece.detail,
+                mark=piece.mark,
+                extra=piece.extra,
+            )
         case Wall():
             return replace(piece, points=places)
         case Slab() | Keepout():
             return replace(piece, outline=places)
         case BeamLine():
             return replace(piece, start=places[0], end=places[1])
-        case Attachment() | Control() | Pier():
+        case Attachment() | Control():
             return replace(piece, at=places[0])

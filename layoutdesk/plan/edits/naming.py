@@ -34,12 +34,8 @@ def new_ids(plan: Plan, prefix: str) -> Iterator[str]:
     taken = all_ids(plan)
     taken.update([pier.mark for pier in plan.piers if pier.mark])
     size = len(prefix)
-    highest = 0
-    for used in taken:
-        if used.startswith(prefix):
-            digits = used[size:]
-            if len(digits) <= 9 and digits.isascii() and digits.isdigit():
-                highest = max(highest, int(digits))
+    numbers = [used[size:] for used in taken if used.startswith(prefix) and len(used) <= size + 9]
+    highest = max((int(number) for number in numbers if number.isdecimal()), default=0)
     while True:
         highest += 1
         yield f"{prefix}{highest}"
