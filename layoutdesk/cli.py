@@ -88,7 +88,11 @@ def main(argv: Sequence[str], open_desk: Callable[[Path | None], int]) -> int:
             ``ImportError`` when Qt cannot be loaded.
     """
     try:
-        code = _carry_out(list(argv), open_desk)
+        try:
+            code = _carry_out(list(argv), open_desk)
+        except SystemExit as after_help:
+            code = int(after_help.code or DONE)
+        # Here and not at the end of the process, where a reader who left early would end in a traceback.
         sys.stdout.flush()
     except BrokenPipeError:
         _drop_output()
@@ -100,8 +104,6 @@ def main(argv: Sequence[str], open_desk: Callable[[Path | None], int]) -> int:
         return _complain(f"{error.filename or 'standard output'}: {error.strerror or error}")
     except KeyboardInterrupt:
         return INTERRUPTED
-    except SystemExit as after_help:
-        return int(after_help.code or DONE)
     except MemoryError:
         return _complain("there is not enough memory for this plan")
     except Exception as error:
