@@ -103,10 +103,10 @@ def _strip_behind(line: tuple[Vector, ...]) -> BaseGeometry:
 
     backs = [times(left(unit(minus(b, a))), STRIP_MM) for a, b in pairwise(line)]
     pieces = [(a, b, plus(b, back), plus(a, back)) for (a, b), back in zip(pairwise(line), backs, strict=True)]
-    corners = [
-        (at, plus(at, before), plus(at, after))
-        for at, (before, after) in zip(line[1:-1], pairwise(backs), strict=True)
-    ]
+    turns = list(zip(line[1:-1], pairwise(backs), strict=True))
+    if distance(line[0], line[-1]) <= _JOIN_MM:
+        turns.append((line[0], (backs[-1], backs[0])))
+    corners = [(at, plus(at, before), plus(at, after)) for at, (before, after) in turns]
     strip: BaseGeometry = shapely.union_all([shapely.Polygon(p) for p in (*pieces, *corners)], grid_size=GRID_MM)
     return strip
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TypeVar, cast
 
 from layoutdesk.geometry.vector import Vector, plus, turned
-from layoutdesk.plan.model import Baseline, Plan, Side, places_of, with_places
+from layoutdesk.plan.model import Baseline, Piece, Plan, Side, places_of, with_places
 
+AnyPiece = TypeVar("AnyPiece", bound=Piece)
 _OTHER: dict[Side, Side] = {"left": "right", "right": "left"}
 
 
@@ -28,8 +30,8 @@ def carried(plan: Plan, motion: Motion) -> Plan:
     """Return the plan with everything in it carried along; a mirror turns left and right round."""
     side: Callable[[Side], Side] = (lambda s: _OTHER[s]) if motion.mirror else (lambda s: s)
 
-    def moved(piece):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN202
-        return with_places(piece, tuple(map(motion, places_of(piece))))
+    def moved(piece: AnyPiece) -> AnyPiece:
+        return cast("AnyPiece", with_places(piece, tuple(map(motion, places_of(piece)))))
 
     line = plan.baseline
     return plan.with_(
