@@ -5,6 +5,8 @@ from __future__ import annotations
 import errno
 import os
 import stat
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Self
@@ -134,6 +136,32 @@ def test_the_old_file_stays_whole_when_the_disk_refuses(
     assert read_plan(path).title == "old"
     if name != "fstat":  # the folder cannot be looked at without fstat, so that part is found by the next save
         assert list(tmp_path.iterdir()) == [path]
+
+
+LIMITED = """
+import resource, sys
+from pathlib import Path
+from layoutdesk.errors import FileError
+from layoutdesk.plan.file import write_whole
+resource.setrlimit(resource.RLIMIT_FSIZE, (5000, 5000))
+try:
+    write_whole(Path(sys.argv[1]), b"new" * 5000)
+except FileError as error:
+    print(error)
+"""
+
+
+@posix
+def test_the_old_file_stays_whole_when_the_system_breaks_a_write_off(tmp_path: Path, checkout: Path) -> None:
+    """A real break in the midst of a write, by a limit on the size of files, and no pretended one."""
+    path = tmp_path / "plan"
+    path.write_bytes(b"old")
+    done = subprocess.run(
+        [sys.executable, "-c", LIMITED, str(path)], cwd=checkout, capture_output=True, text=True, check=True
+    )
+    assert done.stdout == "plan was not saved: it is too large for that disk; save elsewhere\n"
+    assert path.read_bytes() == b"old"
+    assert list(tmp_path.iterdir()) == [path]
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
