@@ -31,15 +31,17 @@ class Box(QLineEdit):
 
     Signals:
         finished: something new was typed and is to be taken.
+        mended: what was refused stands there no more.
     """
 
     finished = Signal(str)
+    mended = Signal()
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
         self.editingFinished.connect(self._on_finished)
-        self.textEdited.connect(self._on_edited)
+        self.textEdited.connect(self._mend)
         self._rest = ""
         self._edit: str | None = None
         self.bad = False
@@ -61,13 +63,11 @@ class Box(QLineEdit):
         set_tone(self, "wrong")
 
     def _mend(self) -> None:
-        self.bad = False
-        self.setAccessibleDescription("")
-        set_tone(self, "plain")
-
-    def _on_edited(self) -> None:
         if self.bad:
-            self._mend()
+            self.bad = False
+            self.setAccessibleDescription("")
+            set_tone(self, "plain")
+            self.mended.emit()
 
     def _on_finished(self) -> None:
         if self.isModified():

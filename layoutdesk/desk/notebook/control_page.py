@@ -97,13 +97,13 @@ class BaselineForm(Form):
         self.do("Zero of the baseline", lambda p: edits.set_baseline(p, origin, toward, yard_side=b.yard_side))
 
     def _on_flip(self) -> None:
-        self.try_to("Yard side", edits.flip_baseline)
-
-    def _on_turn(self) -> None:
         b = self.document.plan.baseline
         if b is not None:
             side = _OTHER[b.yard_side]
-            self.try_to("Other end", lambda p: edits.set_baseline(p, b.toward, b.origin, yard_side=side))
+            self.try_to("Yard side", lambda p: edits.set_baseline(p, b.origin, b.toward, yard_side=side))
+
+    def _on_turn(self) -> None:
+        self.try_to("Other end", edits.flip_baseline)
 
 
 class TapeForm(Form):

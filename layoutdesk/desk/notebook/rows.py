@@ -42,6 +42,13 @@ class FieldRow(QWidget, Generic[Value]):
         self._grid.addWidget(editor, 0, 1)
         self.caption.setBuddy(editor)
 
+    def _follow(self, box: Box) -> None:
+        """Take the sentence away once what was refused is mended."""
+        box.mended.connect(self._on_mended)
+
+    def _on_mended(self) -> None:
+        self.say("")
+
     def say(self, sentence: str) -> None:
         """Show a red sentence, or none."""
         self.sentence.setText(sentence)
@@ -66,13 +73,12 @@ class LengthRow(FieldRow[float]):
         self.box = LengthBox(caption)
         self.box.entered.connect(self._on_entered)
         self.box.refused.connect(self.say)
+        self._follow(self.box)
         self._place(self.box)
 
     def show_length(self, value: float | None, text: LengthText) -> None:
         """Show a length as the plan writes it; None shows a dash and takes nothing."""
         self.box.show_length(value, text)
-        if not self.box.bad:
-            self.say("")
 
     def _on_entered(self, value: float) -> None:
         if trouble := self._take(value):
@@ -93,6 +99,7 @@ class PlaceRow(FieldRow[tuple[float, float]]):
         for k, box in enumerate(self.boxes):
             box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
             box.refused.connect(self.say)
+            self._follow(box)
             grid.addWidget(box, 0, k)
         self.boxes[0].entered.connect(self._on_first)
         self.boxes[1].entered.connect(self._on_second)
@@ -109,8 +116,6 @@ class PlaceRow(FieldRow[tuple[float, float]]):
             box.show_length(value, text)
             box.setAccessibleName(f"{self.caption.text()}, {name}")
             box.setToolTip(name)
-        if not any(box.bad for box in self.boxes):
-            self.say("")
 
     def _on_first(self, value: float) -> None:
         if trouble := self._take((value, self._values[1])):
@@ -128,13 +133,12 @@ class TextRow(FieldRow[str]):
         super().__init__(caption, commit)
         self.box = Box(caption)
         self.box.finished.connect(self._on_finished)
+        self._follow(self.box)
         self._place(self.box)
 
     def show_text(self, text: str) -> None:
         """Show a text."""
         self.box.rest(text)
-        if not self.box.bad:
-            self.say("")
 
     def _on_finished(self, typed: str) -> None:
         if trouble := self._take(typed.strip()):
