@@ -249,7 +249,34 @@ def edits_on(plan: Plan) -> st.SearchStrategy[Edit]:
             _edit(edits.assign_line, some, _maybe(lines)),
             _edit(edits.assign_detail, some, _maybe(details)),
         ]
-    return st.one_of(choices)
+    return st.one_of([*choices, *_on_kinds(plan)])
+
+
+def _on_kinds(plan: Plan) -> list[st.SearchStrategy[Edit]]:
+    """Return the edits that each suit one kind of piece, as far as the plan has such pieces."""
+    attachments = [attachment.id for attachment in plan.attachments]
+    corners = [*attachments, *(pier.id for pier in plan.piers)]
+    choices: list[st.SearchStrategy[Edit]] = []
+    if len(corners) >= 4:
+        choices.append(_edit(edits.add_bay, st.lists(st.sampled_from(corners), min_size=4, max_size=4)))
+    for edit, ids, values in (
+        (edits.attach_line, [line.id for line in plan.lines], _maybe(attachments)),
+        (edits.set_attachment_kind, attachments, st.sampled_from(ATTACHMENT_KINDS)),
+        (edits.set_keepout_kind, [keepout.id for keepout in plan.keepouts], st.sampled_from(KEEPOUT_KINDS)),
+        (edits.set_thickness, [slab.id for slab in plan.slabs], lengths),
+        (edits.set_house_side, [wall.id for wall in plan.walls], st.sampled_from(SIDES)),
+    ):
+        if ids:
+            choices.append(_edit(edit, st.sampled_from(ids), values))
+    if plan.details:
+        new = st.builds(
+            Detail,
+            id=st.sampled_from([detail.id for detail in plan.details]),
+            profile=profiles,
+            reveal=st.floats(0, 300),
+        )
+        choices.append(_edit(edits.replace_detail, new))
+    return choices
 
 
 def _edit(
@@ -292,6 +319,9 @@ def _settings() -> list[st.SearchStrategy[Edit]]:
         _edit(edits.set_rounding, st.floats(0.1, 10)),
         _edit(edits.set_paper, st.sampled_from(PAPERS)),
         _edit(edits.set_tape_at_hand, lengths, st.sampled_from(TAPE_CLASSES)),
+        _edit(edits.set_issue, texts),
+        _edit(edits.set_date, texts),
+        _edit(edits.set_bags, st.lists(st.builds(BagProduct, product=names, yield_m3=st.floats(0, 1)), max_size=2)),
     ]
 
 
