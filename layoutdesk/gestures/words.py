@@ -1,0 +1,32 @@
+"""The gestures by name, in the order of the buttons: all that the first window needs to know of them."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+
+class GestureWords(NamedTuple):
+    """The word on a gesture's button, its letter key, and what it is for."""
+
+    name: str
+    key: str
+    tip: str
+
+
+WORDS: Final = (
+    GestureWords("Pick", "K", "Select, move and reshape what is on the sheet"),
+    GestureWords("Wall", "W", "Draw a face of the existing house"),
+    GestureWords("Attachment", "A", "Mark where a beam meets the house"),
+    GestureWords("Beam line", "L", "Draw the straight line of a row"),
+    GestureWords("Pier", "P", "Set one footing"),
+    GestureWords("Row of piers", "R", "Set a row at equal or listed spacings"),
+    GestureWords("Grid of piers", "G", "Set several rows side by side"),
+    GestureWords("Control point", "C", "Mark a point that can be found again and taped from"),
+    GestureWords("Baseline", "B", "Draw the line that stations and offsets are read from"),
+    GestureWords("Slab", "S", "Outline existing concrete"),
+    GestureWords("Keep-out", "O", "Outline what neither auger nor tape may cross"),
+    GestureWords("Move baseline origin", "Z", "Choose where station 0 is"),
+    GestureWords("Copy", "D", "Copy what is picked, once or several times"),
+    GestureWords("Mirror", "M", "Mirror what is picked in a line"),
+    GestureWords("Bay", "Q", "Name four points whose diagonals are to be checked"),
+)
