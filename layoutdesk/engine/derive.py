@@ -28,7 +28,7 @@ from layoutdesk.engine.order import concrete_of
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.engine.runs import line_runs, row_gaps
-from layoutdesk.engine.squaring import largest_triangle
+from layoutdesk.engine.squaring import Triangles, triangles_of
 from layoutdesk.engine.stakes import StakeTable, control_ties
 from layoutdesk.engine.strips import find_bays
 from layoutdesk.geometry.frame import Frame
@@ -102,9 +102,18 @@ class PlanLayout:
         return BayTable(self.plan, self.points, lambda: find_bays(self.points, self.rows, self.families))
 
     @cached_property
+    def _triangles(self) -> Triangles:
+        return triangles_of(self.plan, self.points, self.frame, self.obstacles)
+
+    @property
     def square(self) -> SquareTriangle | None:
-        """The largest right triangle that fits."""
-        return largest_triangle(self.plan, self.points, self.frame, self.obstacles)
+        """The right triangle to square the first line with."""
+        return self._triangles.square
+
+    @property
+    def square_other(self) -> SquareTriangle | None:
+        """The best right triangle of the other ratio."""
+        return self._triangles.other
 
     @cached_property
     def concrete(self) -> Concrete:

@@ -6,7 +6,7 @@ import math
 from typing import Final
 
 from layoutdesk.engine.layout import BayCheck, Layout
-from layoutdesk.engine.reasons import shown
+from layoutdesk.engine.reasons import shown_small
 from layoutdesk.plan.model import Plan
 from layoutdesk.units import MM_PER_INCH, round_up_to_step
 
@@ -33,10 +33,10 @@ def difference(layout: Layout, bay: BayCheck) -> str:
     if math.isinf(bay.per_difference):
         return "The diagonals of this bay do not show whether it is square."
     by = telling_difference(plan)
-    out = shown(round_up_to_step(corner_out(bay, by), plan.rounding), plan)
+    out = shown_small(round_up_to_step(corner_out(bay, by), plan.rounding), plan)
     if bay.equal:
-        return f"{shown(by, plan)} between them puts the far corner {bay.labels[2]} {out} out."
-    return f"{shown(by, plan)} more or less between them puts the far corner {bay.labels[2]} {out} out."
+        return f"{shown_small(by, plan)} between them puts the far corner {bay.labels[2]} {out} out."
+    return f"{shown_small(by, plan)} more or less between them puts the far corner {bay.labels[2]} {out} out."
 
 
 def expected_difference(layout: Layout, bay: BayCheck) -> str:
@@ -46,4 +46,4 @@ def expected_difference(layout: Layout, bay: BayCheck) -> str:
     one, two = (f"{bay.labels[k]} to {bay.labels[k + 2]}" for k in (0, 1))
     more = bay.diagonals[0] - bay.diagonals[1]
     longer, shorter = (one, two) if more > 0 else (two, one)
-    return f"{longer} must be {shown(abs(more), layout.plan)} longer than {shorter}."
+    return f"{longer} must be {shown_small(abs(more), layout.plan)} longer than {shorter}."

@@ -229,7 +229,12 @@ class Layout(Protocol):
 
     @property
     def square(self) -> SquareTriangle | None:
-        """Return the largest right triangle that fits, or None."""
+        """Return the right triangle to square the first line with: the largest that fits, or None."""
+        ...
+
+    @property
+    def square_other(self) -> SquareTriangle | None:
+        """Return the best right triangle of the other ratio, or None."""
         ...
 
     @property

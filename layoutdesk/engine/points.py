@@ -16,6 +16,9 @@ from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Attachment, Control, Pier, Plan
 
+NO_MINUS: Final = 0.0
+"""Added to what may come out as minus nought, which nobody wants to read."""
+
 _CONTROL: Final[PointKind] = "control"
 _ATTACHMENT: Final[PointKind] = "attachment"
 _PIER: Final[PointKind] = "pier"
@@ -64,7 +67,7 @@ class PointTable:
         if self._frame is None:
             return np.full(self._count, np.nan)
         (x, y), (ux, uy) = self._frame.origin, self._frame.along
-        return (self.xy[:, 0] - x) * ux + (self.xy[:, 1] - y) * uy
+        return (self.xy[:, 0] - x) * ux + (self.xy[:, 1] - y) * uy + NO_MINUS
 
     @cached_property
     def offset(self) -> Floats:
@@ -72,7 +75,7 @@ class PointTable:
         if self._frame is None:
             return np.full(self._count, np.nan)
         (x, y), (ux, uy) = self._frame.origin, self._frame.along
-        return self._frame.side * (ux * (self.xy[:, 1] - y) - uy * (self.xy[:, 0] - x))
+        return self._frame.side * (ux * (self.xy[:, 1] - y) - uy * (self.xy[:, 0] - x)) + NO_MINUS
 
     @cached_property
     def _index(self) -> dict[str, int]:

@@ -6,19 +6,19 @@ from typing import Literal, TypeAlias
 
 from layoutdesk.engine.layout import SquareOut, Tie, TiePair
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import format_length, round_up_to_step
+from layoutdesk.units import format_small, round_up_to_step
 
 Method: TypeAlias = Literal["square", "two tapes", "none"]
 
 
-def shown(mm: float, plan: Plan) -> str:
-    """Return a length as sentences write it: in the plan's units, rounded to its step."""
-    return format_length(mm, plan.units, plan.rounding, pretty=True)
+def shown_small(mm: float, plan: Plan) -> str:
+    """Return a length as sentences write it, in the plan's units: a gap, a difference, how far off."""
+    return format_small(mm, plan.units, plan.rounding)
 
 
 def shown_within(mm: float, plan: Plan) -> str:
     """Return an expected error as sentences write it: rounded up to the tape's step, so as not to belittle it."""
-    return f"±\u2009{shown(max(plan.rounding, round_up_to_step(mm, plan.rounding)), plan)}"
+    return f"±\u00a0{shown_small(max(plan.rounding, round_up_to_step(mm, plan.rounding)), plan)}"
 
 
 def why_sentence(

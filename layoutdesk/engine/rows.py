@@ -10,7 +10,7 @@ from operator import attrgetter
 import numpy as np
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
-from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.points import NO_MINUS, PointTable
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, cross, dot, minus
 from layoutdesk.plan.model import BeamLine, Plan
@@ -158,7 +158,7 @@ class RowTable:
             pier = pier[line >= 0]
             line, xy = line[pier], xy[pier]
         from_zero, way = xy - self.zero[line], self.way[line]
-        running = from_zero[:, 0] * way[:, 0] + from_zero[:, 1] * way[:, 1]
+        running = from_zero[:, 0] * way[:, 0] + from_zero[:, 1] * way[:, 1] + NO_MINUS
         point = pier + self._points.first_pier
         if not _in_order(line, running):
             order = np.lexsort((running, line))

@@ -6,7 +6,7 @@ import math
 
 from layoutdesk.engine.families import Family
 from layoutdesk.engine.layout import LineRun, RowGap, RunStop
-from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.points import NO_MINUS, PointTable
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.geometry.vector import Vector, cross, dot, minus
 from layoutdesk.plan.model import Plan
@@ -22,7 +22,7 @@ def _run(points: PointTable, rows: RowTable, index: int) -> LineRun:
     u, v = rows.drawn_way[index].tolist()
     stops: list[RunStop] = []
     for point, running in zip(rows.stops.point[part].tolist(), rows.stops.running[part].tolist(), strict=True):
-        off = cross((u, v), minus(points.place(point), row.line.start))
+        off = cross((u, v), minus(points.place(point), row.line.start)) + NO_MINUS
         spacing = running - stops[-1].running if stops else 0.0
         stops.append(RunStop(points.ids[point], points.labels[point], points.kinds[point], running, spacing, off))
     zero = points.labels[row.attachment] if row.attachment >= 0 else f"start of {row.line.id}"

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import islice, pairwise
-from typing import Final
+from typing import Final, TypeAlias
 
 import numpy as np
 
@@ -20,7 +20,10 @@ from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan, TapeClass
 
-RATIOS: Final = ((3, 4, 5), (5, 12, 13))
+Ratio: TypeAlias = tuple[int, int, int]
+RATIOS: Final[tuple[Ratio, Ratio]] = ((3, 4, 5), (5, 12, 13))
+CLEARLY_BETTER: Final = 0.85
+"""5-12-13 is used instead of 3-4-5 when the error of its angle is at most this share of the other's."""
 ROOM_MM: Final = 1000.0
 """The triangle may reach this far beyond the outermost pier or beam line."""
 
@@ -55,19 +58,40 @@ def right_angle_deviation(triangle: SquareTriangle | None, plan: Plan) -> float:
     return angle_deviation(a, b, plan.tape_at_hand.tape_class)
 
 
+@dataclass(frozen=True, slots=True)
+class Triangles:
+    """The triangle to square the first line with, and the best of the other ratio; None for what does not fit."""
+
+    square: SquareTriangle | None = None
+    other: SquareTriangle | None = None
+
+
+def triangles_of(plan: Plan, points: PointTable, frame: Frame | None, obstacles: Obstacles) -> Triangles:
+    """Return the triangles that fit a plan, the one to use first.
+
+    Crews know 3-4-5 by heart, so it is used unless 5-12-13 sets the angle at least 15 % more exactly.
+    """
+    if frame is None:
+        return Triangles()
+    known, other = (largest_triangle(plan, points, frame, obstacles, ratio) for ratio in RATIOS)
+    if known is None:
+        return Triangles(other)
+    if other is not None and other.angle_within_deg <= CLEARLY_BETTER * known.angle_within_deg:
+        return Triangles(other, known)
+    return Triangles(known, other)
+
+
 def largest_triangle(
-    plan: Plan, points: PointTable, frame: Frame | None, obstacles: Obstacles
+    plan: Plan, points: PointTable, frame: Frame, obstacles: Obstacles, ratio: Ratio
 ) -> SquareTriangle | None:
-    """Return the largest 3-4-5 or 5-12-13 that fits, or None.
+    """Return the largest triangle of one ratio that fits, or None.
 
     Its right angle stands at a control point or attachment on the baseline, or at the baseline's origin. One
     leg lies along the drawn baseline or the wall that it follows, the other goes into the yard; all three
     sides are clear of house and keep-outs, and none is longer than the tape at hand. The longer hypotenuse
-    wins, then 3-4-5, then the longer leg into the yard, then the corner nearest to the origin.
+    wins, then the longer leg into the yard, then the corner nearest to the origin.
     """
-    if frame is None:
-        return None
-    sizes = heapq.merge(*_series(plan, points, frame), key=lambda size: -size.hypotenuse)
+    sizes = heapq.merge(*_series(plan, points, frame, ratio), key=lambda size: -size.hypotenuse)
     while batch := list(islice(sizes, _BATCH)):
         corners = np.array([size.places(frame) for size in batch])
         blocked = obstacles.blocking(corners, np.roll(corners, -1, axis=1))
@@ -81,7 +105,7 @@ def largest_triangle(
 class _Size:
     """A triangle that fits baseline, yard and tape: ``along`` is negative when it runs back to lower stations."""
 
-    ratio: tuple[int, int, int]
+    ratio: Ratio
     station: float
     label: str
     along: float
@@ -114,25 +138,22 @@ class _Size:
         )
 
 
-def _series(plan: Plan, points: PointTable, frame: Frame) -> Iterator[Iterator[_Size]]:
-    """Yield, preferred ones first, series of triangles of one shape at one corner, each from large to small."""
+def _series(plan: Plan, points: PointTable, frame: Frame, ratio: Ratio) -> Iterator[Iterator[_Size]]:
+    """Yield, preferred ones first, series of triangles one way round at one corner, each from large to small."""
     step, tape = step_of(plan), min(plan.tape_at_hand.length, _LONGEST_MM)
     reach = _reach(plan, frame)
     low, high, deepest = _yard(plan, points, frame)
     corners = [corner for corner in _corners(points, reach) if low <= corner[0] <= high]
-    for ratio in RATIOS:
-        short, middle, long = ratio
-        for along, out in ((short, middle), (middle, short)):
-            for station, label in corners:
-                for way in (1, -1):
-                    room = reach[1] - station if way > 0 else station - reach[0]
-                    most = min(tape / long, room / along, deepest / out) / step
-                    yield _sizes(ratio, (station, label), (way * along * step, out * step), int(most + 1e-9))
+    short, middle, long = ratio
+    for along, out in ((short, middle), (middle, short)):
+        for station, label in corners:
+            for way in (1, -1):
+                room = reach[1] - station if way > 0 else station - reach[0]
+                most = min(tape / long, room / along, deepest / out) / step
+                yield _sizes(ratio, (station, label), (way * along * step, out * step), int(most + 1e-9))
 
 
-def _sizes(
-    ratio: tuple[int, int, int], corner: tuple[float, str], legs: tuple[float, float], most: int
-) -> Iterator[_Size]:
+def _sizes(ratio: Ratio, corner: tuple[float, str], legs: tuple[float, float], most: int) -> Iterator[_Size]:
     """Yield ``most`` to 1 times the legs at one corner."""
     station, label = corner
     along, out = legs

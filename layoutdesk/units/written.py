@@ -11,6 +11,8 @@ from layoutdesk.units.system import MM_PER_INCH, Units
 
 SUPERSCRIPTS: Final = "⁰¹²³⁴⁵⁶⁷⁸⁹"
 SUBSCRIPTS: Final = "₀₁₂₃₄₅₆₇₈₉"
+SMALL_MM: Final = 100.0
+"""Amounts below this are small: plans in metres say them in millimetres."""
 
 
 def round_half_away(value: float, step: float) -> int:
@@ -97,6 +99,16 @@ def format_length(mm: float, units: Units, step_mm: float, *, unit: bool = True,
     """
     p = length_parts(mm, units, step_mm)
     return write_parts(p if unit or units == "ft-in" else replace(p, mark=""), pretty=pretty)
+
+
+def format_small(mm: float, units: Units, step_mm: float) -> str:
+    """Return a small amount as sentences write it, pretty: an expected error, a gap, a difference.
+
+    Below 100 mm a plan in metres says it in millimetres, where fewer noughts are to be read. Number and unit
+    are held together.
+    """
+    shown: Units = "mm" if units == "m" and abs(mm) < SMALL_MM else units
+    return format_length(mm, shown, step_mm, pretty=True).replace(" ", "\u00a0")
 
 
 def write_parts(p: LengthParts, *, pretty: bool = False) -> str:

@@ -161,7 +161,9 @@ def test_numbers_in_reasons_are_in_the_plans_units() -> None:
     plan = yard((0.0, 0.0), (8000.0, 0.0), at=(4000.0, -6000.0)).with_(baseline=BASE)
     feet = plan.with_(units="ft-in", rounding=1.5875)
     assert "″" in stake(feet).why
-    assert " mm" in stake(plan).why
+    assert "\u00a0mm" in stake(plan).why
+    metres = stake(plan.with_(units="m")).why
+    assert metres == stake(plan).why, "small amounts are millimetres in plans in metres too"
 
 
 def test_stakes_by_id_and_columns_agree_with_rows() -> None:

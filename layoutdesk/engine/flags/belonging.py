@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -36,17 +35,17 @@ def _off_line(facts: Facts) -> Iterator[Flag]:
     with np.errstate(invalid="ignore"):
         found = np.flatnonzero(np.abs(off) > plan.rounding / 2 + SAME_MM).tolist()
 
-    def wording(i: int) -> tuple[str, str, tuple[str, ...]]:
-        pier = plan.piers[i]
-        by = mm(abs(float(off[i])), facts)
+    def who(i: int) -> tuple[str, tuple[str, ...]]:
+        return plan.piers[i].label, (plan.piers[i].id, str(plan.piers[i].line))
+
+    def say(i: int) -> tuple[str, str]:
+        pier, by = plan.piers[i], mm(abs(float(off[i])), facts)
         text = (
             f"Pier {pier.label} stands {by} beside beam line {pier.line}; move it onto the line or free it from it."
         )
-        return f"{pier.label} is off its line", text, (pier.id, str(pier.line))
+        return f"{pier.label} is off its line", text
 
-    yield from each(
-        OFF_LINE, found, wording, called=lambda i: plan.piers[i].label, more="More piers off their line"
-    )
+    yield from each(OFF_LINE, found, who, say, more="More piers off their line")
 
 
 def _lines(facts: Facts) -> Iterator[Flag]:
@@ -57,26 +56,28 @@ def _lines(facts: Facts) -> Iterator[Flag]:
     held = np.flatnonzero(rows.attachment >= 0).tolist()
     missed = [i for i in held if _miss(facts, i) > plan.rounding / 2 + SAME_MM]
 
-    def called(i: int) -> str:
-        return lines[i].id
+    def line(i: int) -> tuple[str, tuple[str, ...]]:
+        return lines[i].id, (lines[i].id,)
 
-    def bare_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+    def with_attachment(i: int) -> tuple[str, tuple[str, ...]]:
+        return lines[i].id, (lines[i].id, str(lines[i].attachment))
+
+    def say_bare(i: int) -> tuple[str, str]:
         text = f"No pier stands on beam line {lines[i].id}; put piers on it or delete it."
-        return f"{lines[i].id} has no piers", text, (lines[i].id,)
+        return f"{lines[i].id} has no piers", text
 
-    def short_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+    def say_short(i: int) -> tuple[str, str]:
         text = f"Beam line {lines[i].id} begins and ends at the same place; move one of its ends."
-        return f"{lines[i].id} has no length", text, (lines[i].id,)
+        return f"{lines[i].id} has no length", text
 
-    def missed_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
-        attachment = str(lines[i].attachment)
-        by = mm(_miss(facts, i), facts)
+    def say_missed(i: int) -> tuple[str, str]:
+        attachment, by = lines[i].attachment, mm(_miss(facts, i), facts)
         text = f"Beam line {lines[i].id} passes its attachment {attachment} by {by}; move one of them."
-        return f"{lines[i].id} misses {attachment}", text, (lines[i].id, attachment)
+        return f"{lines[i].id} misses {attachment}", text
 
-    yield from each(NO_LENGTH, short, short_wording, called=called, more="More beam lines without length")
-    yield from each(NOT_MET, missed, missed_wording, called=called, more="More lines that miss their attachment")
-    yield from each(NO_PIERS, bare, bare_wording, called=called, more="More beam lines without piers")
+    yield from each(NO_LENGTH, short, line, say_short, more="More beam lines without length")
+    yield from each(NOT_MET, missed, with_attachment, say_missed, more="More lines that miss their attachment")
+    yield from each(NO_PIERS, bare, line, say_bare, more="More beam lines without piers")
 
 
 def _miss(facts: Facts, index: int) -> float:
@@ -96,21 +97,18 @@ def _not_parallel(facts: Facts) -> Iterator[Flag]:
         if length * math.sin(math.radians(gaps[k].skew_deg)) > plan.rounding:
             found.append(k)
 
-    def wording(k: int) -> tuple[str, str, tuple[str, ...]]:
+    def who(k: int) -> tuple[str, tuple[str, ...]]:
+        return f"{gaps[k].first} and {gaps[k].second}", (gaps[k].first, gaps[k].second)
+
+    def say(k: int) -> tuple[str, str]:
         gap = gaps[k]
         text = (
             f"Row {gap.second} is {mm(gap.at_start, facts)} from {gap.first} at one end and"
             f" {mm(gap.at_end, facts)} at the other ({gap.skew_deg:.2f}°); see that this is meant."
         )
-        return f"{gap.first} and {gap.second} are not parallel", text, (gap.first, gap.second)
+        return f"{gap.first} and {gap.second} are not parallel", text
 
-    yield from each(
-        NOT_PARALLEL,
-        found,
-        wording,
-        called=lambda k: f"{gaps[k].first} and {gaps[k].second}",
-        more="More rows that are not parallel",
-    )
+    yield from each(NOT_PARALLEL, found, who, say, more="More rows that are not parallel")
 
 
 def _length(places: Floats) -> float:
@@ -120,17 +118,20 @@ def _length(places: Floats) -> float:
 
 def _off_wall(facts: Facts) -> Iterator[Flag]:
     plan = facts.plan
-    walls = [straight for wall in plan.walls for straight in pairwise(wall.points)]
-    if not walls:
+    if not plan.walls or not plan.attachments:
         return
-    off = [min(distance(a.at, nearest_on_segment(a.at, p, q)) for p, q in walls) for a in plan.attachments]
-    found = [i for i, by in enumerate(off) if by > plan.rounding / 2 + SAME_MM]
+    import shapely
 
-    def wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+    walls = shapely.MultiLineString([wall.points for wall in plan.walls])
+    off = shapely.distance(walls, shapely.points([attachment.at for attachment in plan.attachments]))
+    found = np.flatnonzero(off > plan.rounding / 2 + SAME_MM).tolist()
+
+    def who(i: int) -> tuple[str, tuple[str, ...]]:
+        return plan.attachments[i].id, (plan.attachments[i].id,)
+
+    def say(i: int) -> tuple[str, str]:
         name = plan.attachments[i].id
-        text = f"Attachment {name} is {mm(off[i], facts)} away from the nearest wall; move it onto the wall."
-        return f"{name} is on no wall", text, (name,)
+        text = f"Attachment {name} is {mm(float(off[i]), facts)} away from the nearest wall; move it onto the wall."
+        return f"{name} is on no wall", text
 
-    yield from each(
-        OFF_WALL, found, wording, called=lambda i: plan.attachments[i].id, more="More attachments on no wall"
-    )
+    yield from each(OFF_WALL, found, who, say, more="More attachments on no wall")

@@ -56,16 +56,15 @@ def _together(facts: Facts) -> Iterator[Flag]:
                 found.append((min(i, j), max(i, j)))
     found.sort()
 
-    def wording(k: int) -> tuple[str, str, tuple[str, ...]]:
+    def who(k: int) -> tuple[str, tuple[str, ...]]:
         a, b = (controls[i].id for i in found[k])
-        apart = float(np.hypot(*(xy[found[k][1]] - xy[found[k][0]])))
-        where = "at the same place" if apart < facts.plan.rounding else f"only {mm(apart, facts)} apart"
-        return f"{a} and {b} are {where}", f"{a} and {b} are {where}; move one of them or delete it.", (a, b)
+        return f"{a} with {b}", (a, b)
 
-    yield from each(
-        CONTROLS_TOGETHER,
-        range(len(found)),
-        wording,
-        called=lambda k: f"{controls[found[k][0]].id} with {controls[found[k][1]].id}",
-        more="More control points at one place",
-    )
+    def say(k: int) -> tuple[str, str]:
+        i, j = found[k]
+        apart = float(np.hypot(*(xy[j] - xy[i])))
+        where = "at the same place" if apart < facts.plan.rounding else f"only {mm(apart, facts)} apart"
+        title = f"{controls[i].id} and {controls[j].id} are {where}"
+        return title, f"{title}; move one of them or delete it."
+
+    yield from each(CONTROLS_TOGETHER, range(len(found)), who, say, more="More control points at one place")

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, Protocol
+from typing import Final, Protocol, TypeAlias
 
 from layoutdesk.engine.bays import BayTable
 from layoutdesk.engine.families import Family
 from layoutdesk.engine.layout import Flag, RowGap, Severity, Stage
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
-from layoutdesk.engine.reasons import shown
+from layoutdesk.engine.reasons import shown_small
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.engine.stakes import StakeTable
 from layoutdesk.geometry.frame import Frame
@@ -86,44 +86,48 @@ class Kind:
         return Flag(self.code, self.severity, self.stage, title, text, about)
 
 
-def listed(found: Sequence[int], called: Callable[[int], str]) -> str:
+Who: TypeAlias = Callable[[int], tuple[str, tuple[str, ...]]]
+"""Gives the label of one find and the ids of the pieces concerned."""
+Say: TypeAlias = Callable[[int], tuple[str, str]]
+"""Gives the title and the sentence about one find."""
+
+
+def listed(found: Sequence[int], who: Who) -> str:
     """Return finds as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2, P3 and 12 more``."""
-    names = [called(index) for index in found[:_NAMED]]
+    names = [who(index)[0] for index in found[:_NAMED]]
     if len(found) > _NAMED:
         return f"{', '.join(names)} and {len(found) - _NAMED} more"
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def each(
-    kind: Kind,
-    found: Sequence[int],
-    wording: Callable[[int], tuple[str, str, tuple[str, ...]]],
-    *,
-    called: Callable[[int], str],
-    more: str,
-) -> Iterator[Flag]:
+def each(kind: Kind, found: Sequence[int], who: Who, say: Say, *, more: str) -> Iterator[Flag]:
     """Yield a flag for each find, or a few of them and one for all the rest.
 
     Args:
         kind: of the flags.
         found: what was found, by index.
-        wording: gives title, text and the pieces concerned of one find.
-        called: gives the label of one find.
+        who: gives label and pieces of one find; asked of many, so it must be cheap.
+        say: gives title and sentence of one find.
         more: the title of the flag for the rest, as in ``More piers without a detail``.
     """
     single = len(found) if len(found) <= SHOWN_SINGLY else SHOWN_SINGLY - 1
     for index in found[:single]:
-        title, text, about = wording(index)
-        yield kind.flag(title, text, *about)
+        yield kind.flag(*say(index), *who(index)[1])
     rest = found[single:]
     if rest:
-        concerned = dict.fromkeys(piece for index in rest[:_ABOUT] for piece in wording(index)[2])
-        yield kind.flag(more, f"The same is true of {listed(rest, called)}.", *concerned)
+        concerned = dict.fromkeys(piece for index in rest[:_ABOUT] for piece in who(index)[1])
+        yield kind.flag(more, f"The same is true of {listed(rest, who)}.", *concerned)
+
+
+def by_pier(facts: Facts) -> Who:
+    """Return what gives the label of a pier and its id, by index of piers."""
+    piers = facts.plan.piers
+    return lambda i: (piers[i].label, (piers[i].id,))
 
 
 def mm(value: float, facts: Facts) -> str:
     """Return a length as flags write it."""
-    return shown(value, facts.plan)
+    return shown_small(value, facts.plan)
 
 
 def errors_first(flags: Iterable[Flag]) -> tuple[Flag, ...]:

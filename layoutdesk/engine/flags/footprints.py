@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from layoutdesk.engine.columns import Floats, Indices
-from layoutdesk.engine.flags.facts import Facts, Kind, each, listed, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, listed, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.obstacles import TOUCH_MM
 from layoutdesk.engine.piers import NOTHING, volumes_by_detail
@@ -74,27 +74,25 @@ def _overlaps(facts: Facts, radii: Floats) -> Iterator[Flag]:
     xy = facts.points.xy[facts.points.first_pier :]
     found = overlapping(xy, radii)
 
-    def wording(k: int) -> tuple[str, str, tuple[str, ...]]:
+    def who(k: int) -> tuple[str, tuple[str, ...]]:
+        a, b = (piers[i] for i in found[k])
+        return f"{a.label} with {b.label}", (a.id, b.id)
+
+    def say(k: int) -> tuple[str, str]:
         i, j = found[k]
-        a, b = piers[i], piers[j]
+        a, b = piers[i].label, piers[j].label
         apart = float(np.hypot(*(xy[i] - xy[j])))
         need = float(radii[i] + radii[j])
         if apart < TOUCH_MM:
-            text = f"Piers {a.label} and {b.label} stand at the same place; move one of them or delete it."
+            text = f"Piers {a} and {b} stand at the same place; move one of them or delete it."
         else:
             text = (
-                f"Piers {a.label} and {b.label} are {mm(apart, facts)} apart and need {mm(need, facts)}"
-                " at their widest; move one of them or make it narrower."
+                f"Piers {a} and {b} are {mm(apart, facts)} apart and need {mm(need, facts)} at their widest;"
+                " move one of them or make it narrower."
             )
-        return f"{a.label} and {b.label} overlap", text, (a.id, b.id)
+        return f"{a} and {b} overlap", text
 
-    yield from each(
-        OVERLAP,
-        range(len(found)),
-        wording,
-        called=lambda k: f"{piers[found[k][0]].label} with {piers[found[k][1]].label}",
-        more="More piers that overlap",
-    )
+    yield from each(OVERLAP, range(len(found)), who, say, more="More piers that overlap")
 
 
 def _near(xy: Floats, radii: Floats, bounds: tuple[float, float, float, float]) -> Indices:
@@ -145,12 +143,13 @@ def _standing(
     piers = facts.plan.piers
     does, mend = words
 
-    def wording(i: int) -> tuple[str, str, tuple[str, ...]]:
-        pier = piers[i]
-        return f"{pier.label} {does}", f"Pier {pier.label} {does}; {mend}.", (pier.id, *about)
+    def who(i: int) -> tuple[str, tuple[str, ...]]:
+        return piers[i].label, (piers[i].id, *about)
 
-    more = f"More piers of which this is true: {does}"
-    yield from each(kind, found, wording, called=lambda i: piers[i].label, more=more)
+    def say(i: int) -> tuple[str, str]:
+        return f"{piers[i].label} {does}", f"Pier {piers[i].label} {does}; {mend}."
+
+    yield from each(kind, found, who, say, more=f"More piers of which this is true: {does}")
 
 
 def _far_and_behind(facts: Facts) -> Iterator[Flag]:
@@ -159,35 +158,29 @@ def _far_and_behind(facts: Facts) -> Iterator[Flag]:
         return
     first = points.first_pier
     if facts.frame is not None:
-        offset = points.offset[first:]
-        behind = np.flatnonzero(offset < -plan.rounding / 2).tolist()
-
-        def behind_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
-            pier = plan.piers[i]
-            by = mm(-float(offset[i]), facts)
-            text = f"Pier {pier.label} lies {by} behind the baseline; turn the yard side round or move the pier."
-            return f"{pier.label} is on the wrong side", text, (pier.id,)
-
-        yield from each(
-            BEHIND,
-            behind,
-            behind_wording,
-            called=lambda i: plan.piers[i].label,
-            more="More piers on the wrong side",
-        )
+        yield from _behind(facts, points.offset[first:])
     centre = np.array(facts.frame.origin) if facts.frame is not None else points.xy[0]
+    whence = "the baseline's origin" if facts.frame is not None else points.labels[0]
     away = np.hypot(*(points.xy[first:] - centre).T)
     far = np.flatnonzero(away > SHEET_MM).tolist()
 
-    def far_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
-        pier = plan.piers[i]
-        whence = "the baseline's origin" if facts.frame is not None else points.labels[0]
-        text = f"Pier {pier.label} is {mm(float(away[i]), facts)} from {whence}; see where it belongs."
-        return f"{pier.label} is off the sheet", text, (pier.id,)
+    def say(i: int) -> tuple[str, str]:
+        label = plan.piers[i].label
+        text = f"Pier {label} is {mm(float(away[i]), facts)} from {whence}; see where it belongs."
+        return f"{label} is off the sheet", text
 
-    yield from each(
-        OUTSIDE, far, far_wording, called=lambda i: plan.piers[i].label, more="More piers off the sheet"
-    )
+    yield from each(OUTSIDE, far, by_pier(facts), say, more="More piers off the sheet")
+
+
+def _behind(facts: Facts, offset: Floats) -> Iterator[Flag]:
+    behind = np.flatnonzero(offset < -facts.plan.rounding / 2).tolist()
+
+    def say(i: int) -> tuple[str, str]:
+        label, by = facts.plan.piers[i].label, mm(-float(offset[i]), facts)
+        text = f"Pier {label} lies {by} behind the baseline; turn the yard side round or move the pier."
+        return f"{label} is on the wrong side", text
+
+    yield from each(BEHIND, behind, by_pier(facts), say, more="More piers on the wrong side")
 
 
 def _in_slabs(facts: Facts, radii: Floats) -> Iterator[Flag]:
@@ -202,7 +195,7 @@ def _in_slabs(facts: Facts, radii: Floats) -> Iterator[Flag]:
         found, _ = reaching(xy, radii, shape, _near(xy, radii, shape.bounds))
         if not found:
             continue
-        names = listed(found, lambda i: piers[i].label)
+        names = listed(found, by_pier(facts))
         one = len(found) == 1
         text = (
             f"{'Pier' if one else 'Piers'} {names} {'comes' if one else 'come'} through slab {slab.id}"

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import Final
 
-from layoutdesk.engine.flags.facts import Facts, Kind, each
+from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each
 from layoutdesk.engine.layout import Flag
 
 DUPLICATE: Final = Kind("duplicate-mark", "error", "plan")
@@ -21,14 +21,12 @@ def check(facts: Facts) -> Iterator[Flag]:
     known = {detail.id for detail in plan.details}
     bare = [i for i, pier in enumerate(plan.piers) if pier.detail not in known]
 
-    def wording(i: int) -> tuple[str, str, tuple[str, ...]]:
-        pier = plan.piers[i]
-        text = f"Pier {pier.label} has no detail, so its hole and its concrete are not known; give it one."
-        return f"{pier.label} has no detail", text, (pier.id,)
+    def say(i: int) -> tuple[str, str]:
+        label = plan.piers[i].label
+        text = f"Pier {label} has no detail, so its hole and its concrete are not known; give it one."
+        return f"{label} has no detail", text
 
-    yield from each(
-        NO_DETAIL, bare, wording, called=lambda i: plan.piers[i].label, more="More piers without a detail"
-    )
+    yield from each(NO_DETAIL, bare, by_pier(facts), say, more="More piers without a detail")
     for detail in plan.details:
         if not detail.profile or detail.profile[-1][0] <= 0:
             text = f"The profile of detail {detail.id} has no depth; give it at least one depth below the ground."
@@ -42,17 +40,12 @@ def _duplicates(facts: Facts) -> Iterator[Flag]:
         of_label[label].append(i)
     twice = [group for group in of_label.values() if len(group) > 1]
 
-    def wording(k: int) -> tuple[str, str, tuple[str, ...]]:
-        group = twice[k]
-        label = points.labels[group[0]]
-        ids = tuple(dict.fromkeys(points.ids[i] for i in group))
-        text = f"{len(group)} points are called {label}, so its stake could be any of them; rename all but one."
-        return f"{label} is there {len(group)} times", text, ids
+    def who(k: int) -> tuple[str, tuple[str, ...]]:
+        return points.labels[twice[k][0]], tuple(dict.fromkeys(points.ids[i] for i in twice[k]))
 
-    yield from each(
-        DUPLICATE,
-        range(len(twice)),
-        wording,
-        called=lambda k: points.labels[twice[k][0]],
-        more="More marks used twice",
-    )
+    def say(k: int) -> tuple[str, str]:
+        label, count = points.labels[twice[k][0]], len(twice[k])
+        text = f"{count} points are called {label}, so its stake could be any of them; rename all but one."
+        return f"{label} is there {count} times", text
+
+    yield from each(DUPLICATE, range(len(twice)), who, say, more="More marks used twice")

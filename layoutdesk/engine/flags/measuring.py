@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.flags.facts import Facts, Kind, each, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.reasons import shown_within
 from layoutdesk.engine.ties import FAIR_DEG
@@ -29,31 +29,29 @@ def check(facts: Facts) -> Iterator[Flag]:
     with np.errstate(invalid="ignore"):
         weak = np.flatnonzero(stakes.crossing_deg < FAIR_DEG - 1e-9).tolist()
 
-    def called(i: int) -> str:
-        return plan.piers[i].label
-
-    def barred_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+    def with_controls(i: int) -> tuple[str, tuple[str, ...]]:
         pier = plan.piers[i]
-        return f"No two open tapes reach {pier.label}", stakes[i].why, (pier.id,)
+        return pier.label, (pier.id, *(plan.controls[k].id for k in stakes.best_pair[i].tolist()))
 
-    def lost_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
-        pier = plan.piers[i]
+    def say_lost(i: int) -> tuple[str, str]:
         text = f"{stakes[i].why} Add a control point from which it can be seen."
-        return f"{pier.label} cannot be staked", text, (pier.id,)
+        return f"{plan.piers[i].label} cannot be staked", text
 
-    def weak_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
-        pier, best = plan.piers[i], stakes[i].best
-        assert best is not None
+    def say_barred(i: int) -> tuple[str, str]:
+        return f"No two open tapes reach {plan.piers[i].label}", stakes[i].why
+
+    def say_weak(i: int) -> tuple[str, str]:
+        first, second = (plan.controls[k].id for k in stakes.best_pair[i].tolist())
+        angle, within = stakes.crossing_deg[i], shown_within(float(stakes.within[i]), plan)
         text = (
-            f"The best two tapes, from {best.first.control} and {best.second.control}, cross at only"
-            f" {best.crossing_deg:.0f}° and put the stake within {shown_within(best.within, plan)};"
-            " add a control point to the side of it."
+            f"The best two tapes, from {first} and {second}, cross at only {angle:.0f}° and put the stake within"
+            f" {within}; add a control point to the side of it."
         )
-        return f"Tapes cross flat at {pier.label}", text, (pier.id, best.first.control, best.second.control)
+        return f"Tapes cross flat at {plan.piers[i].label}", text
 
-    yield from each(NO_WAY, lost, lost_wording, called=called, more="More piers that cannot be staked")
-    yield from each(NO_PAIR, barred, barred_wording, called=called, more="More piers without two open tapes")
-    yield from each(WEAK, weak, weak_wording, called=called, more="More piers with flat crossings")
+    yield from each(NO_WAY, lost, by_pier(facts), say_lost, more="More piers that cannot be staked")
+    yield from each(NO_PAIR, barred, by_pier(facts), say_barred, more="More piers without two open tapes")
+    yield from each(WEAK, weak, with_controls, say_weak, more="More piers with flat crossings")
     yield from _short(facts)
 
 

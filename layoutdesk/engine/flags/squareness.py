@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.flags.facts import Facts, Kind, each
+from layoutdesk.engine.flags.facts import Facts, Kind, Who, each
 from layoutdesk.engine.layout import Flag
 
 UNKNOWN_CORNER: Final = Kind("bay-corner-unknown", "error", "stakes")
@@ -27,16 +27,27 @@ def check(facts: Facts) -> Iterator[Flag]:
     named = [i for i in range(len(bays)) if bays.source(i) == "named"] if facts.plan.bays else []
     idle = [i for i in named if math.isinf(bays[i].per_difference)]
 
-    def idle_wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+    def say(i: int) -> tuple[str, str]:
         bay = bays[i]
         text = (
             f"The diagonals of bay {bay.id} ({', '.join(bay.labels)}) do not show whether it is square:"
             " its corners coincide or lie in one line; choose four corners that go round it."
         )
-        return f"Bay {bay.id} proves nothing", text, (bay.id, *bay.corners)
+        return f"Bay {bay.id} proves nothing", text
 
-    yield from each(NO_BAY, idle, idle_wording, called=lambda i: bays[i].id, more="More bays that prove nothing")
+    yield from each(NO_BAY, idle, _by_bay(facts), say, more="More bays that prove nothing")
     yield from _blocked(facts)
+
+
+def _by_bay(facts: Facts) -> Who:
+    """Return what gives the label of a bay, and its id with its corners."""
+    bays = facts.bays
+
+    def who(i: int) -> tuple[str, tuple[str, ...]]:
+        bay = bays[i]
+        return " ".join(bay.labels), (bay.id, *bay.corners)
+
+    return who
 
 
 def _blocked(facts: Facts) -> Iterator[Flag]:
@@ -45,7 +56,7 @@ def _blocked(facts: Facts) -> Iterator[Flag]:
     blocked = facts.obstacles.blocking(corners[:, :2], corners[:, 2:])
     found = np.flatnonzero((blocked >= 0).any(axis=1)).tolist()
 
-    def wording(i: int) -> tuple[str, str, tuple[str, ...]]:
+    def say(i: int) -> tuple[str, str]:
         bay = bays[i]
         which = [k for k in (0, 1) if blocked[i, k] >= 0]
         ways = " and ".join(f"{bay.labels[k]} to {bay.labels[k + 2]}" for k in which)
@@ -54,12 +65,6 @@ def _blocked(facts: Facts) -> Iterator[Flag]:
         text = (
             f"In bay {name} the diagonal {ways} is barred by {by}; check this bay by its sides and its neighbours."
         )
-        return f"A diagonal of {name} is barred", text, (bay.id, *bay.corners)
+        return f"A diagonal of {name} is barred", text
 
-    yield from each(
-        DIAGONAL_BLOCKED,
-        found,
-        wording,
-        called=lambda i: " ".join(bays[i].labels),
-        more="More bays with a barred diagonal",
-    )
+    yield from each(DIAGONAL_BLOCKED, found, _by_bay(facts), say, more="More bays with a barred diagonal")
