@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from layoutdesk import __version__
 from layoutdesk.errors import ExportError
-from layoutdesk.exporters.pdf_content import POINTS, Content, moved_to
+from layoutdesk.exporters.pdf_content import POINTS, Content, Lines, moved_to
 from layoutdesk.places import typeface
 from layoutdesk.sheets.marks import Mark, Page, SheetSet, Stamp, Weight
 from layoutdesk.sheets.type import FACES
@@ -97,6 +97,7 @@ class _Press:
         self._document = canvas._doc  # noqa: SLF001  the fonts ask for it to know whose subset they are in
         self._fonts = {weight: pdfmetrics.getFont(_font_name(weight)) for weight in FACES}
         self._coded: dict[tuple[Weight, str], list[tuple[str, str]]] = {}
+        self._lines: Lines = {}
         self._forms: dict[str, str] = {}
 
     def page(self, marks: tuple[Mark, ...]) -> None:
@@ -113,7 +114,7 @@ class _Press:
         self._canvas.showPage()
 
     def _write(self, marks: Iterable[Mark]) -> None:
-        content = Content(self._encoded)
+        content = Content(self._encoded, self._lines)
         for mark in marks:
             if isinstance(mark, Stamp):
                 self._canvas.addLiteral(content.taken())
@@ -129,9 +130,8 @@ class _Press:
         coded = self._coded.get((weight, text))
         if coded is None:
             font = self._fonts[weight]
-            coded = [
+            coded = self._coded[weight, text] = [
                 (font.getSubsetInternalName(subset, self._document), part.hex())
                 for subset, part in font.splitString(text, self._document)
             ]
-            self._coded[weight, text] = coded
         return coded

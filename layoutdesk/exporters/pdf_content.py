@@ -11,7 +11,6 @@ from typing import Final, TypeAlias
 
 from layoutdesk.geometry.vector import Vector, turned
 from layoutdesk.sheets.lettering import (
-    Piece,
     first_baseline,
     line_height,
     measure_text,
@@ -37,6 +36,8 @@ from layoutdesk.units import write_parts
 
 Encode: TypeAlias = Callable[[Weight, str], list[tuple[str, str]]]
 """Gives the font names of the file and the text in the code of each, in hexadecimal digits."""
+Lines: TypeAlias = dict[tuple[str, float, Weight], tuple[str, float]]
+"""The operators and the width of every line of text, size and weight that a file has shown: most come again."""
 POINTS: Final = 1 / MM_PER_POINT
 
 _COLOURS: Final[Mapping[Ink, str]] = {
@@ -61,9 +62,10 @@ _ROUND: Final = 0.5522847498
 class Content:
     """The operators of one page or stencil, in points from its lower left corner."""
 
-    def __init__(self, encode: Encode) -> None:
-        """Take how text is encoded."""
+    def __init__(self, encode: Encode, lines: Lines) -> None:
+        """Take how text is encoded, and the lines of text that the file has shown already."""
         self._encode = encode
+        self._lines = lines
         self._out: list[str] = []
         self._width: float | None = None
         self._dash: Dash = ()
@@ -127,42 +129,52 @@ class Content:
 
     def text(self, mark: Text) -> None:
         """Append one line of text."""
-        self._set_fill(mark.ink)
         self._line(mark, mark.text)
 
     def measure(self, mark: Measure) -> None:
         """Append a written length; whoever copies it from the page gets ``11' 0 3/16"``, fraction and all."""
-        self._set_fill(mark.ink)
         text = measure_text(mark.parts, mark.before)
         if not mark.parts.over:
             self._line(mark, text)
             return
-        plain = mark.before + write_parts(mark.parts)
-        self._out.append(f"/Span<</ActualText<feff{plain.encode('utf-16-be').hex()}>>>BDC")
+        plain = (mark.before + write_parts(mark.parts)).encode("utf-16-be").hex()
+        self._out.append(f"/Span<</ActualText<feff{plain}>>>BDC")
         self._line(mark, text)
         self._out.append("EMC")
 
     def _line(self, mark: Text | Measure, text: str) -> None:
-        pieces, wide = set_line(text, mark.size, mark.weight)
-        shift = _SHARE[mark.anchor] * wide
-        if not mark.turn:
-            self._run(mark.weight, pieces, (mark.at[0] - shift, mark.at[1]))
-            return
-        c, s = turned((1.0, 0.0), mark.turn)
+        self._set_fill(mark.ink)
+        show, wide = self._shown(text, mark.size, mark.weight)
         x, y = mark.at[0] * POINTS, mark.at[1] * POINTS
-        self._out.append(f"q {c:.6f} {s:.6f} {-s:.6f} {c:.6f} {x:.3f} {y:.3f} cm")
-        self._run(mark.weight, pieces, (-shift, 0.0))
-        self._out.append("Q")
+        shift = _SHARE[mark.anchor] * wide
+        if mark.turn:
+            c, s = turned((1.0, 0.0), mark.turn)
+            self._out.append(
+                f"q {c:.6f} {s:.6f} {-s:.6f} {c:.6f} {x:.3f} {y:.3f} cm BT {-shift:.3f} 0 Td {show} ET Q"
+            )
+        else:
+            self._out.append(f"BT {x - shift:.3f} {y:.3f} Td {show} ET")
 
-    def _run(self, weight: Weight, pieces: Iterable[Piece], at: Vector) -> None:
-        """Append pieces of one weight as one text object, so that they are read back as one."""
-        codes = ["BT"]
-        for piece in pieces:
-            x, y = (at[0] + piece.right) * POINTS, (at[1] + piece.up) * POINTS
-            codes.append(f"1 0 0 1 {x:.3f} {y:.3f} Tm")
-            codes += [f"{font} {piece.size:.3f} Tf <{text}> Tj" for font, text in self._encode(weight, piece.text)]
-        codes.append("ET")
-        self._out.append(" ".join(codes))
+    def _shown(self, text: str, size: float, weight: Weight) -> tuple[str, float]:
+        """Return the operators that show a line from where one stands, and its width in points.
+
+        Its pieces are one text object, so that they are read back as one.
+        """
+        key = (text, size, weight)
+        shown = self._lines.get(key)
+        if shown is None:
+            pieces, wide = set_line(text, size, weight)
+            codes: list[str] = []
+            x = y = 0.0
+            for piece in pieces:
+                if (piece.right, piece.up) != (x, y):
+                    codes.append(f"{(piece.right - x) * POINTS:.3f} {(piece.up - y) * POINTS:.3f} Td")
+                    x, y = piece.right, piece.up
+                codes += [
+                    f"{font} {piece.size:.3f} Tf <{part}> Tj" for font, part in self._encode(weight, piece.text)
+                ]
+            shown = self._lines[key] = (" ".join(codes), wide * POINTS)
+        return shown
 
     def paragraph(self, mark: Paragraph) -> None:
         """Append running text line by line."""
@@ -170,8 +182,9 @@ class Content:
         y = mark.at[1] - first_baseline(mark.size, mark.leading)
         for line in paragraph_lines(mark):
             for word in line:
-                pieces, _wide = set_line(word.text, mark.size, word.weight)
-                self._run(word.weight, pieces, (mark.at[0] + word.right, y))
+                show, _wide = self._shown(word.text, mark.size, word.weight)
+                x = mark.at[0] + word.right
+                self._out.append(f"BT {x * POINTS:.3f} {y * POINTS:.3f} Td {show} ET")
             y -= line_height(mark.size, mark.leading)
 
     def hatch(self, mark: Hatch) -> None:

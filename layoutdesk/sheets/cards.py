@@ -36,13 +36,14 @@ _HOLE_LINE: Final = 24.5
 _HOLE: Final = 18.3
 _TICKS: Final = 9.6
 _FOOT_LINE: Final = 7.2
-_JOB: Final = 3.6
-_WARNING: Final = 0.4
+_JOB: Final = 3.9
+_WARNING: Final = 0.7
 
 _MARK_SIZE: Final = 60.0
 _FIGURE_SIZE: Final = 34.0
 _TAPE_SIZE: Final = 26.0
 _HOLE_SIZE: Final = 15.0
+_WITHIN_SIZE: Final = 9.0
 _CAPTIONS: Final = 27.0
 """Room for what a figure is called, to the left of it."""
 
@@ -115,23 +116,26 @@ class _Card:
         return marks
 
     def _tapes(self, stake: Stake, left: float, right: float, base: float) -> list[Mark]:
-        if stake.best is None:
-            return [Paragraph((left, base + 8.0), right - left, no_tapes(stake), 11.0)]
         half = (right - left) / 2
-        ties = (stake.best.first, stake.best.second)
-        figures = [parts(self._plan, tie.distance) for tie in ties]
-        wide = max(measure_width(figure, _TAPE_SIZE) for figure in figures)
-        size = _TAPE_SIZE * min(1.0, (half - 3.0) / wide)
         marks: list[Mark] = []
-        for tie, figure, end in zip(ties, figures, (left + half - 3.0, right), strict=True):
-            caption, caption_size = fitted(f"from {tie.control}", half - 3.0, 12.0, "bold")
-            marks.append(Text((end, base + 9.5), caption, caption_size, "bold", anchor="end"))
-            marks.append(Measure((end, base), figure, size, "bold", "ink", "end"))
+        if stake.best is None:
+            marks.append(Paragraph((left, base + 12.0), right - left, no_tapes(stake), 11.0, "ink", 1.2))
+        else:
+            ties = (stake.best.first, stake.best.second)
+            figures = [parts(self._plan, tie.distance) for tie in ties]
+            wide = max(measure_width(figure, _TAPE_SIZE) for figure in figures)
+            size = _TAPE_SIZE * min(1.0, (half - 3.0) / wide)
+            for tie, figure, end in zip(ties, figures, (left + half - 3.0, right), strict=True):
+                caption, caption_size = fitted(f"from {tie.control}", half - 3.0, 12.0, "bold")
+                marks.append(Text((end, base + 9.5), caption, caption_size, "bold", anchor="end"))
+                marks.append(Measure((end, base), figure, size, "bold", "ink", "end"))
+            marks.append(Text((left, base - 5.6), "two tapes cross at the stake", 8.5))
         expected = expected_within(stake)
         if expected is not None:
             figure = within_parts(self._plan, expected)
             before = "best two tapes: within ± " if stake.method == "two tapes" else "best square: within ± "
-            marks.append(Measure((right, base - 5.6), figure, 9.0, "bold", "ink", "end", 0.0, before))
+            size = _WITHIN_SIZE * min(1.0, (half - 1.0) / measure_width(figure, _WITHIN_SIZE, before=before))
+            marks.append(Measure((right, base - 5.6), figure, size, "bold", "ink", "end", 0.0, before))
         return marks
 
     def _hole(self, volume: PierVolume) -> str:
@@ -154,7 +158,6 @@ class _Card:
             marks.append(Text((0.0, base + 4.4), name, 13.0, "bold"))
             marks.append(Paragraph((0.0, base + 3.5), _CAPTIONS - 2.0, how, 7.5, "ink", 1.15))
             marks.append(_rule(box, base - _UNDER_FIGURE, 0.2))
-        marks.append(Text((0.0, box.top - self._tape_row - 5.6), "two tapes cross at the stake", 8.5))
         marks.append(_rule(box, _HOLE_LINE, 0.2))
         for share, word in ((0.0, "staked"), (0.36, "checked"), (0.74, "dug")):
             x = box.width * share

@@ -172,4 +172,12 @@ def _squaring_words(blocks: Blocks, layout: Layout) -> None:
         ),
         size=9.5,
     )
-    blocks.text(f"It is the triangle {'-'.join(str(n) for n in square.ratio)}, as large as fits here.", size=8.5)
+    blocks.text(f"It is the triangle {_ratio(square)}, as large as fits here.", size=8.5)
+    if other := layout.square_other:
+        sides = ", ".join(said(plan, v) for v in (other.leg_along, other.leg_out, other.hypotenuse))
+        blocks.gap(1.0)
+        blocks.text(f"Or {_ratio(other)} from {other.corner_label}: {sides} (along, out, across).", size=8.5)
+
+
+def _ratio(square: SquareTriangle) -> str:
+    return "-".join(str(n) for n in square.ratio)

@@ -44,11 +44,16 @@ def line_corners(
     at: Vector, wide: float, size: float, anchor: Anchor, turn: float = 0.0, *, descent: float = DESCENT
 ) -> tuple[Vector, Vector, Vector, Vector]:
     """Return the corners of a line of text that is ``wide`` millimetres wide."""
-    em = size * MM_PER_POINT
-    x1 = -SHARE[anchor] * wide
-    x2, y1, y2 = x1 + wide, -descent * em, (CAPITAL + OVER_CAPITALS) * em
-    a, b, c, d = (plus(at, turned(p, turn) if turn else p) for p in ((x1, y1), (x2, y1), (x2, y2), (x1, y2)))
+    box = line_box((0.0, 0.0), wide, size, anchor, descent=descent)
+    a, b, c, d = (plus(at, turned(p, turn) if turn else p) for p in box.corners)
     return a, b, c, d
+
+
+def line_box(at: Vector, wide: float, size: float, anchor: Anchor, *, descent: float = DESCENT) -> Box:
+    """Return what an upright line of text covers."""
+    em = size * MM_PER_POINT
+    left = at[0] - SHARE[anchor] * wide
+    return Box(left, at[1] - descent * em, left + wide, at[1] + (CAPITAL + OVER_CAPITALS) * em)
 
 
 def box_round(points: tuple[Vector, ...]) -> Box:

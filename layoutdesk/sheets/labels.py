@@ -8,12 +8,17 @@ from dataclasses import dataclass
 from typing import Final
 
 from layoutdesk.geometry.vector import Vector, along, distance
-from layoutdesk.sheets.extents import box_round, line_corners
+from layoutdesk.sheets.extents import box_round, line_box
 from layoutdesk.sheets.lettering import text_width
 from layoutdesk.sheets.marks import Anchor, Ink, Text, Weight
 from layoutdesk.sheets.paper import Box
+from layoutdesk.sheets.type import MM_PER_POINT
 
 _CELL: Final = 6.0
+_MOST: Final = 0.5
+"""Names that would cover more of a window than this share have no room in it."""
+_CROWDED: Final = 0.2
+"""Names that would cover more than this share at their smallest are thinned out."""
 _STEP: Final = 0.7
 """How finely a stroke is covered with boxes, in millimetres."""
 
@@ -92,21 +97,40 @@ def place_names(names: Sequence[Name], taken: Taken, sizes: Sequence[float]) -> 
 
     What has no room even at the last size is left out: also returned is how many were. The places are taken.
     """
-    best: tuple[list[Text], Taken] = ([], taken)
+    last = sizes[-1]
+    wanted = _thinned(names, taken.window, last)
     for size in sizes:
+        if size != last and not (len(wanted) == len(names) and _share(names, taken.window, size) < _MOST):
+            continue
         trial = taken.copy()
-        placed = [text for name in names if (text := _placed(name, size, trial)) is not None]
-        best = (placed, trial)
-        if len(placed) == len(names):
-            break
-    taken.become(best[1])
-    return best[0], len(names) - len(best[0])
+        placed: list[Text] = []
+        for name in wanted:
+            text = _placed(name, size, trial)
+            if text is not None:
+                placed.append(text)
+            elif size != last:
+                break
+        else:
+            taken.become(trial)
+            return placed, len(names) - len(placed)
+    return [], len(names)
+
+
+def _share(names: Sequence[Name], window: Box, size: float) -> float:
+    """Return how much of a window the names would cover."""
+    lines = sum(text_width(name.text, size, name.weight) for name in names) * size * MM_PER_POINT
+    return lines / (window.width * window.height)
+
+
+def _thinned(names: Sequence[Name], window: Box, size: float) -> Sequence[Name]:
+    """Return the names, or every so many of them where all would cover the picture."""
+    return names[:: max(1, math.ceil(_share(names, window, size) / _CROWDED))]
 
 
 def _placed(name: Name, size: float, taken: Taken) -> Text | None:
     wide = text_width(name.text, size, name.weight)
     for at, anchor in _places(name.at, name.clear, size):
-        box = box_round(line_corners(at, wide, size, anchor))
+        box = line_box(at, wide, size, anchor)
         if taken.free(box):
             taken.take(box)
             return Text(at, name.text, size, name.weight, name.ink, anchor)
@@ -140,9 +164,8 @@ def place_inside(text: str, size: float, ring: Sequence[Vector], taken: Taken) -
     )
     for i, j in tries:
         at = (box.left + box.width * i / 10, box.bottom + box.height * j / 10 - size * 0.13)
-        corners = line_corners(at, wide, size, "middle")
-        covered = box_round(corners)
-        if all(_lies_in(p, ring) for p in corners) and taken.free(covered):
+        covered = line_box(at, wide, size, "middle")
+        if all(_lies_in(p, ring) for p in covered.corners) and taken.free(covered):
             taken.take(covered)
             return Text(at, text, size, anchor="middle")
     return None

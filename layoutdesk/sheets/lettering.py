@@ -70,6 +70,7 @@ def text_width(text: str, size: float, weight: Weight = "regular") -> float:
     return set_line(text, size, weight)[1]
 
 
+@lru_cache(maxsize=16384)
 def measure_text(parts: LengthParts, before: str = "") -> str:
     """Return a written length as the text that :func:`set_line` sets."""
     return before + write_parts(parts, pretty=True)

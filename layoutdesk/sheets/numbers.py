@@ -6,7 +6,7 @@ from datetime import date
 from typing import Final
 
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import LengthParts, format_length, length_parts, round_up_to_step
+from layoutdesk.units import LengthParts, format_length, format_small, length_parts, round_up_to_step, small_units
 
 _MONTHS: Final = (
     "January", "February", "March", "April", "May", "June",
@@ -24,9 +24,15 @@ def said(plan: Plan, mm: float) -> str:
     return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
 
 
+def said_small(plan: Plan, mm: float) -> str:
+    """Return a small amount, such as a gap, as it stands in a sentence: in millimetres also in a plan in metres."""
+    return format_small(mm, plan.units, plan.rounding)
+
+
 def within_parts(plan: Plan, mm: float) -> LengthParts:
     """Return an expected error, rounded up to the tape's step and never under one: it must not be belittled."""
-    return parts(plan, max(plan.rounding, round_up_to_step(mm, plan.rounding)))
+    at_least = max(plan.rounding, round_up_to_step(mm, plan.rounding))
+    return length_parts(at_least, small_units(at_least, plan.units), plan.rounding)
 
 
 def step_text(plan: Plan) -> str:

@@ -14,7 +14,9 @@ from layoutdesk.sheets.drawing_dimensions import placed_dimensions
 from layoutdesk.sheets.drawing_fit import page_turn
 from layoutdesk.sheets.drawing_marks import Measured
 from layoutdesk.sheets.frame import Draft, body
+from layoutdesk.sheets.lettering import text_width
 from layoutdesk.sheets.marks import Line, Mark, Paragraph, Polyline, Text
+from layoutdesk.sheets.numbers import counted
 from layoutdesk.sheets.paper import Box, sheet_size
 from layoutdesk.sheets.plan_dimensions import dimension_marks
 from layoutdesk.sheets.scales import Scale, scale_bar, standard_scales
@@ -32,6 +34,7 @@ _ABOVE: Final = 5.0
 """More room over it, for the house."""
 _TEXT: Final = 5.0
 """Room for the text of an outermost dimension."""
+_BAR_TEXT: Final = 8.0
 _LARGEST: Final = 20.0
 """A lone pier is drawn no larger than 1 to this."""
 
@@ -127,16 +130,16 @@ def plan_sheet(layout: Layout, paper: Paper) -> Draft:
     scene.names()
     marks = [*scene.marks, *dimensions, *_strip(layout.plan, fit)]
     if note := _left_out(scene.left_out, missing):
-        room = body(fit.size)
-        marks.append(Text((room.right, fit.window.bottom + 0.8), note, 7.5, anchor="end"))
+        strip = body(fit.size).below(fit.window.bottom)
+        marks.append(Text((strip.left, strip.top - 3.0), note, 7.5))
     title = f"Plan at {pretty_scale(fit.scale)}" if fit.scale else "Plan, not to scale"
     return Draft(SECTION, SECTION, title, fit.size, tuple(marks))
 
 
 def _left_out(names: int, dimensions: int) -> str:
     """Return what had no room on the drawing."""
-    texts = [f"{count} {what}" for count, what in ((names, "names"), (dimensions, "dimensions")) if count]
-    return f"no room here for {' and '.join(texts)}: read them on the sheets that follow" if texts else ""
+    texts = [counted(count, what) for count, what in ((names, "name"), (dimensions, "dimension")) if count]
+    return f"no room here for {' and '.join(texts)}: see the sheets that follow" if texts else ""
 
 
 def pretty_scale(scale: Scale) -> str:
@@ -163,13 +166,14 @@ def _strip(plan: Plan, fit: Fit) -> list[Mark]:
     marks += _bar(strip.left, low, length, count)
     check = f"**Check the print:** this bar must measure exactly {said}. If not, print again at 100 %."
     marks.append(Paragraph((strip.left, low + 8.2), strip.width * 0.62, check, 8.5, "ink", 1.2))
-    bar = scale_bar(fit.scale.ratio, plan.units, paper_mm=min(60.0, strip.width - length - 22.0))
+    bar = scale_bar(fit.scale.ratio, plan.units, paper_mm=min(60.0, strip.width - length - 28.0))
     long = fit.scale.on_paper(bar.step * bar.count)
-    left = strip.right - long - 6.0
+    labels = [label.replace("'", "′") for label in bar.labels]
+    left = strip.right - long - text_width(labels[-1], _BAR_TEXT) / 2
     marks += _bar(left, low, long, bar.count)
-    for i, label in enumerate(bar.labels):
+    for i, label in enumerate(labels):
         at = (left + long * i / bar.count, low + 4.6)
-        marks.append(Text(at, label.replace("'", "′"), 8.0, anchor="middle"))
+        marks.append(Text(at, label, _BAR_TEXT, anchor="middle"))
     return marks
 
 

@@ -9,7 +9,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
-from layoutdesk.sheets.numbers import parts, said
+from layoutdesk.sheets.numbers import parts, said_small
 from layoutdesk.sheets.table import Column, Figure, Row, fit_table
 
 SECTION: Final = "Running dimensions"
@@ -65,7 +65,7 @@ def _stops(plan: Plan, run: LineRun) -> list[Row]:
 
 def _off(plan: Plan, off: float) -> str:
     """Return how far a stop lies off its line."""
-    return f"{said(plan, abs(off))} off the line, {'left' if off > 0 else 'right'}"
+    return f"{said_small(plan, abs(off))} off the line, {'left' if off > 0 else 'right'}"
 
 
 def _gap(plan: Plan, gap: RowGap) -> Row:

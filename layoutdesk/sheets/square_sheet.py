@@ -6,7 +6,7 @@ from typing import Final
 
 from layoutdesk.engine.explain import difference, expected_difference
 from layoutdesk.engine.layout import BayCheck, Layout
-from layoutdesk.geometry.vector import Vector, middle
+from layoutdesk.geometry.vector import Vector, along
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.camera import fitted_camera, page_right
 from layoutdesk.sheets.frame import Draft, body
@@ -25,6 +25,8 @@ _PICTURE: Final = 40.0
 """How wide the drawing of a bay is, in millimetres."""
 _TITLE: Final = 7.5
 _FIGURE: Final = 16.0
+_LETTER: Final = 2.3
+"""Half the room of the letter on a diagonal."""
 _FIGURE_ROW: Final = 6.9
 _UNDER_BLANK: Final = 1.8
 _EQUAL_ROW: Final = 4.8
@@ -84,16 +86,20 @@ def _drawing(layout: Layout, bay: BayCheck, box: Box) -> list[Mark]:
     for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
         taken.take_stroke(a, b)
     letters: list[Mark] = []
-    for letter, (a, b) in zip("AB", ((corners[0], corners[2]), (corners[1], corners[3])), strict=True):
+    letters_taken = Taken(box)
+    for a, b in (corners[::2], corners[1::2]):
         marks.append(Line(a, b, 0.3, "check", DASHED))
         taken.take_stroke(a, b)
-        # The letters stand where the diagonals are well apart: towards their first corners.
-        at = middle(a, middle(a, b))
-        letters += [
-            Circle(at, 2.3, ink=None, fill="paper"),
-            Text((at[0], at[1] - 1.2), letter, 9.5, "bold", "check", "middle"),
-        ]
-        taken.take_round(at, 2.4)
+    for letter, (a, b) in zip("AB", (corners[::2], corners[1::2]), strict=True):
+        # The letters stand where the diagonals are well apart: nearer to a corner than to the middle.
+        for at in (along(a, b, share) for share in (0.27, 0.73, 0.36, 0.64, 0.18, 0.82)):
+            box = Box(at[0] - _LETTER, at[1] - _LETTER, at[0] + _LETTER, at[1] + _LETTER)
+            if letters_taken.free(box):
+                letters_taken.take(box)
+                taken.take(box)
+                letters.append(Circle(at, _LETTER, ink=None, fill="paper"))
+                letters.append(Text((at[0], at[1] - 1.2), letter, 9.5, "bold", "check", "middle"))
+                break
     for corner in corners:
         marks.append(Circle(corner, 1.1, width=0.4, fill="paper"))
         taken.take_round(corner, 1.1)

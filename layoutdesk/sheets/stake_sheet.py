@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from layoutdesk.engine.layout import Layout, Stake, TiePair
@@ -14,7 +15,7 @@ from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
 from layoutdesk.sheets.frame import Draft, body
 from layoutdesk.sheets.lettering import paragraph_height
 from layoutdesk.sheets.marks import Mark, Paragraph
-from layoutdesk.sheets.numbers import parts, within_parts
+from layoutdesk.sheets.numbers import counted, parts, within_parts
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.scene import Scene
 from layoutdesk.sheets.table import Cell, Column, Figure, Tick, Words, fit_table, table_marks
@@ -43,7 +44,7 @@ def stake_sheets(layout: Layout, size: Vector) -> list[Draft]:
     caution = caution_height((BEFORE_DIGGING,), room.width)
     free = room.height - caution - 2 * _GAP - table.height(len(rows))
     high = max(_PICTURE[0], min(_PICTURE[1], free))
-    marks = _top(layout, Box(room.left, room.top - high, room.right, room.top))
+    marks = _top(layout, stakes, Box(room.left, room.top - high, room.right, room.top))
     drafts: list[Draft] = []
     top, done = room.top - high - _GAP, 0
     while done < len(rows):
@@ -132,7 +133,7 @@ def expected_within(stake: Stake) -> float | None:
     return pair.within if stake.method == "two tapes" and pair else None
 
 
-def _top(layout: Layout, box: Box) -> list[Mark]:
+def _top(layout: Layout, stakes: Sequence[Stake], box: Box) -> list[Mark]:
     """Return the drawing, and the steps beside it."""
     picture = box.between(box.left, box.right - _STEPS_WIDTH - 6.0)
     inner = Box(picture.left + 6.0, picture.bottom + 5.0, picture.right - 6.0, picture.top - 9.0)
@@ -155,18 +156,18 @@ def _top(layout: Layout, box: Box) -> list[Mark]:
             "Write what you read. **Tick** when both ways agree within what the row says.",
         )
     )
-    _say_barred(layout, blocks, box.bottom + _NOTE)
+    _say_barred(stakes, blocks, box.bottom + _NOTE)
     marks += blocks.marks
     if scene.left_out:
-        note = f"{scene.left_out} names have no room on this drawing; the table has them all."
+        note = f"{counted(scene.left_out, 'name')} had no room on this drawing; the table has them all."
         marks.append(Paragraph((blocks.room.left, box.bottom + _NOTE), _STEPS_WIDTH, note, 7.5))
     return marks
 
 
-def _say_barred(layout: Layout, blocks: Blocks, lowest: float) -> None:
+def _say_barred(stakes: Sequence[Stake], blocks: Blocks, lowest: float) -> None:
     """Say below the steps what stops the square way, by what is in the way, when there is room above ``lowest``."""
     behind: dict[str, list[str]] = {}
-    for stake in layout.stakes:
+    for stake in stakes:
         if stake.square and stake.square.blocked_by:
             behind.setdefault(stake.square.blocked_by, []).append(stake.label)
     if not behind:

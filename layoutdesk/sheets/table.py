@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, TypeAlias
 
+from layoutdesk.sheets.extents import OVER_CAPITALS
 from layoutdesk.sheets.lettering import fitted, measure_width, paragraph_height, text_width
 from layoutdesk.sheets.marks import Anchor, Line, Mark, Measure, Paragraph, Polyline, Text, Weight
 from layoutdesk.sheets.paper import Box
-from layoutdesk.sheets.type import CAPITAL, MM_PER_POINT
+from layoutdesk.sheets.type import CAPITAL, DESCENT, MM_PER_POINT
 from layoutdesk.units import LengthParts
 
 HEAD_SIZE: Final = 8.5
@@ -20,8 +21,17 @@ SIZES: Final = (16.0, 15.0, 14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0, 6.0)
 _RULE: Final = 0.25
 _CAPTION: Final = 7.5
 _WORDS: Final = 8.5
-_LOWERED: Final = 1.3
-"""How much lower the numbers of a row stand when one of them has a caption, in millimetres."""
+_BETWEEN: Final = 0.4
+"""Between a figure and its caption, in millimetres."""
+_CLEAR: Final = 1.0
+"""Free room in a row above and below what stands in it, together."""
+_FIGURE_HEIGHT: Final = CAPITAL + OVER_CAPITALS
+_CAPTION_HEIGHT: Final = CAPITAL + OVER_CAPITALS + DESCENT
+"""Shares of the size that a figure and a caption stand high."""
+_LONG_NAME: Final = 40.0
+"""Words wider than this do not make their column wider still, in millimetres: they shrink."""
+_TRIAL: Final = 100.0
+"""The size that widths are taken at, in points: they grow with it evenly."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +119,13 @@ def fit_table(
         row_share: height of a row in millimetres for each point of the size.
         fill: whether columns that grow, or else blanks, or else all, take up what is left of the room.
     """
+    least = [max(c.least, text_width(c.head, HEAD_SIZE) + 2 * PAD) for c in columns]
+    wanted = [_wanted(i, column, rows) for i, column in enumerate(columns)]
     for size in sizes:
-        widths = [_natural(i, column, rows, size) for i, column in enumerate(columns)]
+        widths = [
+            max(floor, figures * size + 2 * PAD, min(words * size, _LONG_NAME) + 2 * PAD)
+            for floor, (figures, words) in zip(least, wanted, strict=True)
+        ]
         if sum(widths) <= room:
             break
     left = room - sum(widths)
@@ -121,21 +136,29 @@ def fit_table(
         takers = growing or [i for i, c in enumerate(columns) if c.blank] or list(range(len(columns)))
         for i in takers:
             widths[i] += left / len(takers)
-    return Table(tuple(columns), tuple(widths), size, size * row_share)
+    captioned = any(isinstance(cell, Figure) and cell.caption for row in rows for cell in row)
+    least_row = _stack_height(size) + _CLEAR if captioned else 0.0
+    return Table(tuple(columns), tuple(widths), size, max(size * row_share, least_row))
 
 
-def _natural(index: int, column: Column, rows: Sequence[Row], size: float) -> float:
-    """Return how wide a column wants to be."""
-    wide = max(column.least, text_width(column.head, HEAD_SIZE) + 2 * PAD)
+def _wanted(index: int, column: Column, rows: Sequence[Row]) -> tuple[float, float]:
+    """Return how wide the figures and the words of a column are for each point of the table's size."""
+    figures: set[tuple[LengthParts, str]] = set()
+    words: set[str] = set()
     for row in rows:
-        match row[index]:
-            case Figure(parts=parts, before=before):
-                wide = max(wide, measure_width(parts, size * column.scale, column.weight, before=before) + 2 * PAD)
-            case str(text):
-                wide = max(wide, min(text_width(text, size * column.scale, column.weight), 40.0) + 2 * PAD)
-            case _:
-                pass
-    return wide
+        cell = row[index]
+        if isinstance(cell, Figure):
+            figures.add((cell.parts, cell.before))
+        elif isinstance(cell, str):
+            words.add(cell)
+    widest = max((measure_width(p, _TRIAL, column.weight, before=before) for p, before in figures), default=0.0)
+    longest = max((text_width(text, _TRIAL, column.weight) for text in words), default=0.0)
+    return widest * column.scale / _TRIAL, longest * column.scale / _TRIAL
+
+
+def _stack_height(size: float) -> float:
+    """Return how high a figure with its caption above it stands, in millimetres."""
+    return (size * _FIGURE_HEIGHT + _CAPTION * _CAPTION_HEIGHT) * MM_PER_POINT + _BETWEEN
 
 
 def table_marks(table: Table, rows: Sequence[Row], left: float, top: float) -> list[Mark]:
@@ -157,35 +180,38 @@ def table_marks(table: Table, rows: Sequence[Row], left: float, top: float) -> l
         {x for column, *xs in zip(table.columns, edges, edges[1:], strict=False) if column.blank for x in xs}
     )
     marks += [Line((x, first), (x, last), _RULE) for x in blank_edges]
+    slots = [_slot(table, edges[i:], column) for i, column in enumerate(table.columns)]
     y = first
     for row in rows:
-        lowered = any(isinstance(cell, Figure) and cell.caption for cell in row)
-        base = y - table.row_height / 2 - CAPITAL * table.size * MM_PER_POINT / 2 - (_LOWERED if lowered else 0.0)
-        for i, (cell, column) in enumerate(zip(row, table.columns, strict=True)):
+        captioned = any(isinstance(cell, Figure) and cell.caption for cell in row)
+        high = _stack_height(table.size) if captioned else CAPITAL * table.size * MM_PER_POINT
+        base = y - table.row_height / 2 - high / 2
+        for cell, slot in zip(row, slots, strict=True):
             if cell is not None:
-                span = cell.columns if isinstance(cell, Words) else 1
-                place = _Place(Box(edges[i], y - table.row_height, edges[i + span], y), base, column, table.size)
-                marks += _cell(cell, place)
+                marks += _cell(cell, slot, base, y)
         y -= table.row_height
     return marks
 
 
 @dataclass(frozen=True, slots=True)
-class _Place:
-    """Where a cell lies, what its numbers stand on, its column, and the size of the table's type."""
+class _Slot:
+    """Where the cells of one column lie: its edges and those to its right, where its cells stand, and its type."""
 
-    box: Box
-    base: float
+    edges: list[float]
+    x: float
     column: Column
+    size: float
     table_size: float
+    row_height: float
 
     @property
-    def size(self) -> float:
-        return self.table_size * self.column.scale
+    def width(self) -> float:
+        return self.edges[1] - self.edges[0]
 
-    @property
-    def x(self) -> float:
-        return _stand(self.column.align, self.box.left, self.box.right)
+
+def _slot(table: Table, edges: list[float], column: Column) -> _Slot:
+    x = _stand(column.align, edges[0], edges[1])
+    return _Slot(edges, x, column, table.size * column.scale, table.size, table.row_height)
 
 
 def _stand(align: Anchor, x1: float, x2: float) -> float:
@@ -194,32 +220,34 @@ def _stand(align: Anchor, x1: float, x2: float) -> float:
     return x1 + PAD if align == "start" else x2 - PAD
 
 
-def _cell(cell: Cell, place: _Place) -> list[Mark]:
-    box, column = place.box, place.column
+def _cell(cell: Cell, slot: _Slot, base: float, top: float) -> list[Mark]:
+    """Return the marks of one cell; ``base`` is what figures stand on, ``top`` the upper edge of the row."""
+    column = slot.column
     match cell:
         case Figure():
-            return _figure(cell, place)
+            return _figure(cell, slot, base)
         case str(text):
-            shown, size = fitted(text, box.width - 1.5 * PAD, place.size, column.weight, least=5.0)
-            return [Text((place.x, place.base), shown, size, column.weight, anchor=column.align)]
-        case Words(text=text):
-            return [_words(text, Box(box.left + PAD, box.bottom, box.right - 1.0, box.top))]
+            shown, size = fitted(text, slot.width - 1.5 * PAD, slot.size, column.weight, least=5.0)
+            return [Text((slot.x, base), shown, size, column.weight, anchor=column.align)]
+        case Words(text=text, columns=columns):
+            return [_words(text, Box(slot.edges[0] + PAD, top - slot.row_height, slot.edges[columns] - 1.0, top))]
         case Tick():
-            return [tick_box(*box.centre, min(6.0, box.height * 0.55))]
+            middle = (slot.edges[0] + slot.edges[1]) / 2
+            return [tick_box(middle, top - slot.row_height / 2, min(6.0, slot.row_height * 0.55))]
     return []
 
 
-def _figure(cell: Figure, place: _Place) -> list[Mark]:
-    box, column = place.box, place.column
-    wide = measure_width(cell.parts, place.size, column.weight, before=cell.before)
-    size = place.size * min(1.0, (box.width - 1.0) / wide)
+def _figure(cell: Figure, slot: _Slot, base: float) -> list[Mark]:
+    column = slot.column
+    wide = measure_width(cell.parts, slot.size, column.weight, before=cell.before)
+    size = slot.size * min(1.0, (slot.width - 1.0) / wide)
     marks: list[Mark] = [
-        Measure((place.x, place.base), cell.parts, size, column.weight, "ink", column.align, 0.0, cell.before)
+        Measure((slot.x, base), cell.parts, size, column.weight, "ink", column.align, 0.0, cell.before)
     ]
     if cell.caption:
-        shown, small = fitted(cell.caption, box.width - PAD - 0.8, _CAPTION, "semibold", least=5.0)
-        top = box.top - 1.0 - small * CAPITAL * MM_PER_POINT
-        marks.append(Text((place.x, top), shown, small, "semibold", anchor=column.align))
+        shown, small = fitted(cell.caption, slot.width - PAD - 0.8, _CAPTION, "semibold", least=5.0)
+        above = (slot.table_size * _FIGURE_HEIGHT + _CAPTION * DESCENT) * MM_PER_POINT + _BETWEEN
+        marks.append(Text((slot.x, base + above), shown, small, "semibold", anchor=column.align))
     return marks
 
 

@@ -20,6 +20,7 @@ from layoutdesk.units.written import (
     round_to_step,
     round_up_to_step,
     small_fraction,
+    small_units,
     write_parts,
 )
 
@@ -47,6 +48,7 @@ __all__ = [
     "round_to_step",
     "round_up_to_step",
     "small_fraction",
+    "small_units",
     "to_unit",
     "write_parts",
 ]

@@ -104,11 +104,17 @@ def format_length(mm: float, units: Units, step_mm: float, *, unit: bool = True,
 def format_small(mm: float, units: Units, step_mm: float) -> str:
     """Return a small amount as sentences write it, pretty: an expected error, a gap, a difference.
 
-    Below 100 mm a plan in metres says it in millimetres, where fewer noughts are to be read. Number and unit
-    are held together.
+    It is in :func:`small_units`; number and unit are held together.
     """
-    shown: Units = "mm" if units == "m" and abs(mm) < SMALL_MM else units
-    return format_length(mm, shown, step_mm, pretty=True).replace(" ", "\u00a0")
+    return format_length(mm, small_units(mm, units), step_mm, pretty=True).replace(" ", "\u00a0")
+
+
+def small_units(mm: float, units: Units) -> Units:
+    """Return in which units an amount is small: millimetres below 100 mm in a plan in metres, else the plan's.
+
+    There fewer noughts are to be read.
+    """
+    return "mm" if units == "m" and abs(mm) < SMALL_MM else units
 
 
 def write_parts(p: LengthParts, *, pretty: bool = False) -> str:
