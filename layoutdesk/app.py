@@ -3,75 +3,94 @@
 from __future__ import annotations
 
 import sys
-import traceback
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QStandardPaths
+from PySide6.QtCore import QObject, QStandardPaths, QTimer
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
-from layoutdesk.desk.asks import Asks
-from layoutdesk.desk.dialogs.answers import Dialogs
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.theme import load_type
 from layoutdesk.desk.window import DeskWindow
 from layoutdesk.places import RESOURCES
-from layoutdesk.session.document import Document
-from layoutdesk.session.viewstate import ViewState
+
+if TYPE_CHECKING:
+    from layoutdesk.desk.asks import Asks
+    from layoutdesk.desk.desk import Desk
 
 
 def run(path: Path | None = None) -> int:
-    """Open the desk, first empty and then with a file, and return the exit code when it is closed.
+    """Open the window, then build the desk on it, then open a file; return the exit code when it is closed.
 
     Only Qt is loaded before the window stands; all else comes in after its first painting.
     """
     app = QApplication.instance()
     if not isinstance(app, QApplication):
         app = QApplication(["layoutdesk"])
-    window = build(app, Dialogs())
-    opening = Opening(window, path)
-    window.painted.connect(opening.begin)
-    sys.excepthook = Mishaps(window).report
-    window.show()
+    opening = Opening(app, path)
+    opening.window.show()
     return app.exec()
 
 
-def build(app: QApplication, asks: Asks) -> DeskWindow:
-    """Return the desk with all its parts, not yet shown."""
-    app.setApplicationName("layoutdesk")
-    app.setApplicationDisplayName("Layoutdesk")
-    app.setStyle("Fusion")
-    app.setWindowIcon(QIcon(str(RESOURCES / "icons" / "layoutdesk.png")))
-    load_type()
-    places = QStandardPaths.StandardLocation
-    settings = Settings(Path(QStandardPaths.writableLocation(places.AppConfigLocation)))
-    recovery = Path(QStandardPaths.writableLocation(places.AppLocalDataLocation)) / "recovery"
-    dress = Dress(app, settings.dress, settings.text_scale)
-    return DeskWindow(Document(), ViewState(), dress=dress, asks=asks, settings=settings, recovery=recovery)
+def build(app: QApplication, asks: Asks) -> Desk:
+    """Return the whole desk on its window, which is not shown yet."""
+    return Opening(app, None).furnish(asks)
 
 
-class Opening:
-    """What happens once the window stands."""
+class Opening(QObject):
+    """How the program comes up, step by step, the window first."""
 
-    def __init__(self, window: DeskWindow, path: Path | None) -> None:
-        self._window, self._path = window, path
+    def __init__(self, app: QApplication, path: Path | None) -> None:
+        super().__init__(app)
+        app.setApplicationName("layoutdesk")
+        app.setApplicationDisplayName("Layoutdesk")
+        app.setStyle("Fusion")
+        load_type()
+        config = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppConfigLocation)
+        self._path = path
+        self._desk: Desk | None = None
+        self._settings = Settings(Path(config))
+        self._dress = Dress(app, self._settings.dress, self._settings.text_scale)
+        self.window = DeskWindow(self._dress, self._settings)
+        self.window.painted.connect(self._on_painted)
 
-    def begin(self) -> None:
-        """Begin the work."""
-        self._window.begin(self._path)
+    def furnish(self, asks: Asks) -> Desk:
+        """Build everything that works on the window."""
+        from layoutdesk.desk.desk import Desk
+
+        self.window.painted.disconnect(self._on_painted)
+        self.window.setWindowIcon(QIcon(str(RESOURCES / "icons" / "layoutdesk.png")))
+        data = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppLocalDataLocation)
+        return Desk(
+            self.window, dress=self._dress, asks=asks, settings=self._settings, recovery=Path(data) / "recovery"
+        )
+
+    def _on_painted(self) -> None:
+        from layoutdesk.desk.dialogs.answers import Dialogs
+
+        self._desk = self.furnish(Dialogs())
+        sys.excepthook = Mishaps(self._desk).report
+        QTimer.singleShot(0, self._open)
+
+    def _open(self) -> None:
+        if self._desk is not None:
+            self._desk.begin(self._path)
 
 
 class Mishaps:
     """Says in a sentence what went wrong inside, keeps a copy of the plan, and keeps the desk up."""
 
-    def __init__(self, window: DeskWindow) -> None:
-        self._window = window
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
         self._busy = False
 
     def report(self, kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         """Take an exception that nothing else took."""
+        import traceback
+
         traceback.print_exception(kind, error, trace)
         if issubclass(kind, KeyboardInterrupt):
             QApplication.exit(130)
@@ -80,8 +99,8 @@ class Mishaps:
             return
         self._busy = True
         try:
-            self._window.keeper.write_now()
-            self._window.slip.warn(
+            self._desk.keeper.write_now()
+            self._desk.slip.warn(
                 f"A fault of the program, not of your plan: {kind.__name__}: {error}. A copy of the plan is kept; "
                 "save it, and undo the last step if something looks wrong."
             )

@@ -13,6 +13,7 @@ from layoutdesk.desk.dress import Dress
 
 _NARROW: Final = 356
 _WIDE: Final = 880
+_FOOT: Final = 57
 _MUCH: Final = 2000
 """From this width on the notebook gets the share that lets its pages lie in two columns."""
 
@@ -20,30 +21,21 @@ _MUCH: Final = 2000
 class DeskFrame(QWidget):
     """The whole inside of the window, without any knowledge of what its parts do."""
 
-    def __init__(
-        self,
-        *,
-        rail: QWidget,
-        strip: QWidget,
-        views: Sequence[QWidget],
-        pages: Sequence[QWidget],
-        entry: QWidget,
-        dress: Dress,
-    ) -> None:
+    def __init__(self, *, rail: QWidget, strip: QWidget, dress: Dress) -> None:
         super().__init__()
         self.setObjectName("desk")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self._dress = dress
         self._own_width = False
         self.middle, self.leaves = QStackedWidget(), QStackedWidget()
-        for view in views:
-            self.middle.addWidget(view)
-        for page in pages:
-            self.leaves.addWidget(page)
+        self._paper = QFrame()
+        self._paper.setObjectName("paper")
+        self.middle.addWidget(self._paper)
         self.middle.setMinimumWidth(320)
         book = _framed("notebook", self.leaves, margin=1)
         book.setMinimumWidth(300)
-        self.foot = _framed("entry", entry)
+        self.foot = _framed("entry", QWidget())
+        self.foot.setMinimumHeight(_FOOT)
         self.splitter = QSplitter(Qt.Orientation.Horizontal)
         self.splitter.setHandleWidth(10)
         self.splitter.setChildrenCollapsible(False)
@@ -67,6 +59,19 @@ class DeskFrame(QWidget):
         whole.addWidget(rail)
         whole.addLayout(right, 1)
         dress.changed.connect(self._share)
+
+    def furnish(self, views: Sequence[QWidget], pages: Sequence[QWidget], entry: QWidget) -> None:
+        """Put what works in the place of the bare paper, the empty notebook and the empty foot."""
+        for view in views:
+            self.middle.addWidget(view)
+        for page in pages:
+            self.leaves.addWidget(page)
+        self.middle.removeWidget(self._paper)
+        self._paper.deleteLater()
+        box = self.foot.layout()
+        if box is not None and (blank := box.takeAt(0)) and (widget := blank.widget()):
+            widget.deleteLater()
+            box.addWidget(entry)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width again."""

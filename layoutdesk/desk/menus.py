@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QMainWindow, QMenu, QWidget
+from PySide6.QtWidgets import QMainWindow, QMenu
 
 from layoutdesk.desk.rail import STAGES
-from layoutdesk.gestures.catalogue import CATALOGUE
+from layoutdesk.gestures.words import WORDS
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One entry of a menu: the name it is known by, its words, its keys; ``data`` is what it chooses."""
 
     name: str
@@ -86,25 +84,33 @@ MENUS: Final = (("&File", FILE), ("&Edit", EDIT), ("&View", VIEW), ("&Help", HEL
 
 
 class Menus:
-    """Builds the menus on a window and keeps their actions by name."""
+    """The menus on a window: their titles at once, their entries when they can do something.
 
-    def __init__(self, window: QMainWindow, does: Mapping[str, Callable[[], object]]) -> None:
+    ``actions`` and ``menus`` hold them by name; ``pages`` and ``dresses`` are groups of which one entry holds.
+    """
+
+    def __init__(self, window: QMainWindow) -> None:
+        self._window = window
+        self._titled = [(window.menuBar().addMenu(title), entries) for title, entries in MENUS]
         self.actions: dict[str, QAction] = {}
         self.menus: dict[str, QMenu] = {}
-        for title, entries in MENUS:
-            menu = window.menuBar().addMenu(title)
+        self.pages, self.dresses = QActionGroup(window), QActionGroup(window)
+
+    def fill(self, does: Mapping[str, Callable[[], object]]) -> None:
+        """Make all entries, each with what it does by name."""
+        for menu, entries in self._titled:
             for entry in entries:
                 if entry is None:
                     menu.addSeparator()
                 elif entry.name in does or entry.data is not None:
-                    self._add(menu, entry, does.get(entry.name), window)
+                    self._add(menu, entry, does.get(entry.name))
                 else:
                     self.menus[entry.name] = menu.addMenu(entry.text)
-        self.dresses = self._one_of("dress_", window)
-        self.pages = self._one_of("page_", window)
+        self._one_of("dress_", self.dresses)
+        self._one_of("page_", self.pages)
 
-    def _add(self, menu: QMenu, entry: Entry, do: Callable[[], object] | None, window: QMainWindow) -> None:
-        action = QAction(entry.text, window)
+    def _add(self, menu: QMenu, entry: Entry, do: Callable[[], object] | None) -> None:
+        action = QAction(entry.text, self._window)
         action.setShortcuts([QKeySequence(k) for k in entry.keys])
         action.setData(entry.data)
         if do is not None:
@@ -112,30 +118,26 @@ class Menus:
         menu.addAction(action)
         self.actions[entry.name] = action
 
-    def _one_of(self, prefix: str, window: QMainWindow) -> QActionGroup:
-        """Return a group of the actions whose names begin so: one of them holds, and their data says which."""
-        group = QActionGroup(window)
+    def _one_of(self, prefix: str, group: QActionGroup) -> None:
+        """Put the actions whose names begin so into a group; their data say which is which."""
         for name, action in self.actions.items():
             if name.startswith(prefix):
                 action.setCheckable(True)
                 group.addAction(action)
-        return group
 
 
-def gesture_actions(sheet: QWidget) -> dict[str, QAction]:
+def gesture_actions(window: QMainWindow) -> dict[str, QAction]:
     """Return an action for every gesture by name, one of which holds.
 
-    Its letter works on the sheet only, so that boxes to type in keep their letters; its data is its kind.
+    Its letter is to work on the sheet only, so that boxes to type in keep their letters.
     """
-    group, made = QActionGroup(sheet), {}
-    for kind in CATALOGUE:
-        action = QAction(kind.name, sheet)
-        action.setToolTip(f"{kind.tip} ({kind.key})" if kind.key else kind.tip)
+    group, made = QActionGroup(window), {}
+    for words in WORDS:
+        action = QAction(words.name, window)
+        action.setToolTip(f"{words.tip} ({words.key})")
         action.setCheckable(True)
-        action.setData(kind)
-        action.setShortcut(QKeySequence(kind.key))
+        action.setShortcut(QKeySequence(words.key))
         action.setShortcutContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        sheet.addAction(action)
         group.addAction(action)
-        made[kind.name] = action
+        made[words.name] = action
     return made

@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QFrame, QSizePolicy, QVBoxLayout, QWidget
 
 from layoutdesk.desk.dress import Dress, label
-from layoutdesk.desk.notebook.cards import draw_sign
+from layoutdesk.desk.signs import draw_sign
 from layoutdesk.desk.theme import DARK
-from layoutdesk.engine.layout import Flag, Severity
-from layoutdesk.plan.model import Plan
 from layoutdesk.session.viewstate import Page
 
+if TYPE_CHECKING:
+    from layoutdesk.engine.layout import Flag, Severity
+    from layoutdesk.plan.model import Plan
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+
+class Stage(NamedTuple):
     """One stage of the job: its page, its name and its second line."""
 
     page: Page

@@ -125,14 +125,14 @@ class ToolStrip(QFrame):
 
     print_wanted = Signal()
 
-    def __init__(self, gestures: Sequence[QAction], undo: QAction, redo: QAction, dress: Dress) -> None:
+    def __init__(self, gestures: Sequence[QAction], dress: Dress) -> None:
         super().__init__()
         self.setObjectName("strip")
         self.words = GestureWords(gestures, dress)
         self.undo, self.redo = word_button("Undo"), word_button("Redo")
-        self._links = ((self.undo, undo), (self.redo, redo))
-        for button, action in self._links:
-            button.clicked.connect(action.trigger)
+        self._links: tuple[tuple[QPushButton, QAction], ...] = ()
+        self.undo.setEnabled(False)
+        self.redo.setEnabled(False)
         self.print = QPushButton("Print field sheets")
         self.print.setProperty("kind", "main")
         self.print.setToolTip("Save the field sheets as a PDF, ready to print")
@@ -146,6 +146,12 @@ class ToolStrip(QFrame):
         box.addWidget(self.redo)
         box.addSpacing(8)
         box.addWidget(self.print, 0, Qt.AlignmentFlag.AlignVCenter)
+
+    def link(self, undo: QAction, redo: QAction) -> None:
+        """Have the two words do what the actions do."""
+        self._links = ((self.undo, undo), (self.redo, redo))
+        for button, action in self._links:
+            button.clicked.connect(action.trigger)
 
     def follow(self) -> None:
         """Show what undo and redo would do."""

@@ -1,195 +1,51 @@
-"""The desk: rail, strip, sheet, notebook and entry line in one window, joined and nothing more."""
+"""The window itself: rail, words, bare paper and an empty notebook, which stand at once.
+
+Nothing but Qt and light rooms may be imported here: the first frame waits for it. Everything that works is built
+on it afterwards, by :class:`layoutdesk.desk.desk.Desk`.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, Qt, QTimer, Signal, Slot
-from PySide6.QtGui import (
-    QAction,
-    QCloseEvent,
-    QDragEnterEvent,
-    QDropEvent,
-)
+from PySide6.QtCore import QByteArray, QEvent, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QMainWindow
 
-from layoutdesk import __version__
-from layoutdesk.desk.asks import Asks
-from layoutdesk.desk.canvas.sheet_view import SheetView
-from layoutdesk.desk.commands import Commands
 from layoutdesk.desk.desk_frame import DeskFrame
 from layoutdesk.desk.dress import Dress
-from layoutdesk.desk.entry_line import EntryLine
-from layoutdesk.desk.exports import Exports, Made
-from layoutdesk.desk.files import Files
-from layoutdesk.desk.help import FIRST, KEYS, OF_PAGE, HelpWindow
-from layoutdesk.desk.keeper import Keeper
-from layoutdesk.desk.looks import Looks
 from layoutdesk.desk.menus import Menus, gesture_actions
-from layoutdesk.desk.notebook.buy_page import BuyPage
-from layoutdesk.desk.notebook.control_page import ControlPage
-from layoutdesk.desk.notebook.page import Page as NotebookPage
-from layoutdesk.desk.notebook.piers_page import PiersPage
-from layoutdesk.desk.notebook.plan_page import PlanPage
-from layoutdesk.desk.notebook.sheets_page import SheetsPage
-from layoutdesk.desk.notebook.stakes_page import StakesPage
-from layoutdesk.desk.preview.page_view import PageView
-from layoutdesk.desk.preview.pages import Pages
-from layoutdesk.desk.rail import STAGES, Rail, upcoming
+from layoutdesk.desk.rail import Rail
 from layoutdesk.desk.settings import Settings
-from layoutdesk.desk.slip import Slip
 from layoutdesk.desk.tool_strip import ToolStrip
-from layoutdesk.desk.workroom import Workroom
-from layoutdesk.gestures.catalogue import CATALOGUE, GestureKind
-from layoutdesk.places import SAMPLES
-from layoutdesk.session.document import Document
-from layoutdesk.session.viewstate import Page, ViewState
 
 
 class DeskWindow(QMainWindow):
-    """The one window.
-
-    Until :meth:`begin` it shows the empty desk and imports nothing but Qt, so that it stands at once.
+    """The one window, before and while there is a desk on it.
 
     Signals:
         painted: the window was painted for the first time.
+        dropped: a file was dropped on it; its path.
     """
 
     painted = Signal()
+    dropped = Signal(object)
 
-    def __init__(
-        self, document: Document, view: ViewState, *, dress: Dress, asks: Asks, settings: Settings, recovery: Path
-    ) -> None:
+    def __init__(self, dress: Dress, settings: Settings) -> None:
         super().__init__()
-        self.document, self.view, self.dress = document, view, dress
-        self._asks, self._settings = asks, settings
-        self._awake = self._was_painted = False
-        self._seen: tuple[object, ...] = ()
-        self.files = Files(document, asks, settings, self)
-        self.commands = Commands(document, view, asks, self)
-        self.looks = Looks(dress, settings, self)
-        self.keeper = Keeper(document, recovery, self)
-        self.workroom = Workroom(self)
-        self.pages = Pages(self.workroom, self)
-        self.sheet = SheetView(document, view, dress.theme)
-        self.entry = EntryLine(document, view, self.sheet, dress.theme)
-        self.page_view = PageView(self.pages, dress)
-        self.sheets_page = SheetsPage(document, view, dress, self.pages)
-        self.notebook: dict[Page, NotebookPage] = {
-            "plan": PlanPage(document, view, dress),
-            "control": ControlPage(document, view, dress),
-            "stakes": StakesPage(document, view, dress),
-            "piers": PiersPage(document, view, dress),
-            "buy": BuyPage(document, view, dress),
-            "sheets": self.sheets_page,
-        }
+        self._settings = settings
+        self._was_painted = False
+        self.may_close: Callable[[], bool] | None = None
         self.rail = Rail(dress)
-        self.gestures = gesture_actions(self.sheet)
-        self.menus = Menus(self, self._does())
-        self.strip = ToolStrip(
-            list(self.gestures.values()), self.menus.actions["undo"], self.menus.actions["redo"], dress
-        )
-        self.frame = DeskFrame(
-            rail=self.rail,
-            strip=self.strip,
-            views=(self.sheet, self.page_view),
-            pages=tuple(self.notebook.values()),
-            entry=self.entry,
-            dress=dress,
-        )
+        self.gestures = gesture_actions(self)
+        self.menus = Menus(self)
+        self.strip = ToolStrip(list(self.gestures.values()), dress)
+        self.frame = DeskFrame(rail=self.rail, strip=self.strip, dress=dress)
         self.setCentralWidget(self.frame)
         self.setMinimumSize(940, 560)
-        self.slip = Slip(self.frame.middle)
-        self.exports = Exports(
-            document,
-            asks=asks,
-            files=self.files,
-            dress=dress,
-            slip=self.slip,
-            workroom=self.workroom,
-            parent=self,
-        )
-        self._help: HelpWindow | None = None
-        self._join()
-        self._show_state()
-        self._show_page()
-        self._show_gesture()
-        self.setAcceptDrops(True)
+        self.setWindowTitle("Layoutdesk")
         self._take_place()
-
-    # ---- building
-
-    def _does(self) -> dict[str, Callable[[], object]]:
-        files, commands = self.files, self.commands
-        return {
-            "new": files.new,
-            "open": files.ask_and_open,
-            "save": files.save,
-            "save_as": files.save_as,
-            "pdf": self.print_sheets,
-            "dxf": self._on_dxf,
-            "csv": self._on_csv,
-            "png": self._on_picture,
-            "quit": self.close,
-            "undo": commands.undo,
-            "redo": commands.redo,
-            "select_all": commands.select_all,
-            "copy": self._on_copy,
-            "mirror": self._on_mirror,
-            "turn": commands.turn,
-            "delete": commands.delete,
-            "same_station": commands.same_station,
-            "same_offset": commands.same_offset,
-            "space_equally": commands.space_equally,
-            "rename": commands.rename,
-            "fit": self.sheet.zoom_to_fit,
-            "nearer": self._on_nearer,
-            "farther": self._on_farther,
-            "text_larger": self.looks.larger,
-            "text_smaller": self.looks.smaller,
-            "text_usual": self.looks.usual,
-            "help_page": self._help_on_page,
-            "help_first": self._help_first,
-            "help_keys": self._help_keys,
-            "about": self._on_about,
-        }
-
-    def _join(self) -> None:
-        self.document.watch(self._on_plan)
-        self.view.watch(self._on_view)
-        self.dress.changed.connect(self._on_dress)
-        self.rail.turned.connect(self._on_stage)
-        self.strip.print_wanted.connect(self.print_sheets)
-        self.files.opened.connect(self._on_opened)
-        self.files.saved.connect(self._on_saved)
-        troubles = (self.files.trouble, self.commands.trouble, self.keeper.trouble, self.sheet.trouble)
-        for trouble in (*troubles, *(page.trouble for page in self.notebook.values())):
-            trouble.connect(self.slip.warn)
-        self.sheet.gesture_changed.connect(self._show_gesture)
-        self.sheets_page.wanted.connect(self._export)
-        self.sheets_page.picture_wanted.connect(self._on_picture)
-        self.sheets_page.page_wanted.connect(self.page_view.show_page)
-        self.page_view.page_changed.connect(self.sheets_page.follow_page)
-        self.page_view.again_wanted.connect(self._on_again)
-        self.menus.menus["recent"].aboutToShow.connect(self._list_recent)
-        self.menus.menus["recent"].triggered.connect(self._on_named_file)
-        for sample in sorted(SAMPLES.glob("*.layout.json")):
-            name = sample.name.removesuffix(".layout.json").replace("-", " ").capitalize()
-            self.menus.menus["samples"].addAction(name).setData(str(sample))
-        self.menus.menus["samples"].triggered.connect(self._on_named_file)
-        next(iter(self.gestures.values())).actionGroup().triggered.connect(self._on_gesture)
-        self.menus.pages.triggered.connect(self._on_page)
-        self.menus.dresses.triggered.connect(self.looks.choose)
-
-    # ---- beginning and ending
-
-    def event(self, event: QEvent) -> bool:
-        """Notice the first painting."""
-        if event.type() == QEvent.Type.Paint and not self._was_painted:
-            self._was_painted = True
-            QTimer.singleShot(0, self.painted.emit)
-        return super().event(event)
 
     def _take_place(self) -> None:
         """Stand where the window stood last; at first as large as is comfortable on this screen."""
@@ -202,189 +58,29 @@ class DeskWindow(QMainWindow):
         else:
             self.resize(round(room.width() * 0.9), round(room.height() * 0.9))
 
-    def begin(self, path: Path | None) -> None:
-        """Wake the notebook, offer what a crash left behind, or else open a file."""
-        self._awake = True
-        for page in self.notebook.values():
-            page.wake()
-        if not self.keeper.offer(self._asks, self.files) and path is not None:
-            self.files.open(path)
-        self._on_plan()
-        self.sheet.setFocus()
+    def event(self, event: QEvent) -> bool:
+        """Notice the first painting."""
+        if event.type() == QEvent.Type.Paint and not self._was_painted:
+            self._was_painted = True
+            QTimer.singleShot(0, self.painted.emit)
+        return super().event(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Ask about unsaved changes; then end all that runs beside the desk."""
-        if not self.files.may_go():
+        """Close if the desk agrees, and remember where the window stood."""
+        if self.may_close is not None and not self.may_close():
             event.ignore()
             return
         self._settings.geometry = bytes(self.saveGeometry().data())
-        self.keeper.shut()
-        self.workroom.shut()
-        if self._help is not None:
-            self._help.close()
         event.accept()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Take a plan file that is dropped on the desk."""
+        """Take a file that is dropped on the desk."""
         if any(u.isLocalFile() for u in event.mimeData().urls()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Open the first file that was dropped."""
+        """Announce the first file that was dropped."""
         names = [u.toLocalFile() for u in event.mimeData().urls() if u.isLocalFile()]
         if names:
             event.acceptProposedAction()
-            self.files.open(Path(names[0]))
-
-    # ---- following plan and view
-
-    def _on_plan(self) -> None:
-        plan = self.document.plan
-        if self.view.selected:
-            self.view.keep_only(p.id for p in plan.pieces())
-        self._show_state()
-        for page in self.notebook.values():
-            page.plan_changed()
-
-    def _on_view(self) -> None:
-        seen = (self.view.page, self.view.selected, self.view.bay)
-        if seen == self._seen:
-            return
-        turned = not self._seen or seen[0] != self._seen[0]
-        self._seen = seen
-        if turned:
-            self._show_page()
-        for page in self.notebook.values():
-            page.view_changed()
-
-    def _show_page(self) -> None:
-        page = self.view.page
-        self.rail.show_page(page)
-        self.menus.actions[f"page_{page}"].setChecked(True)
-        self.frame.leaves.setCurrentWidget(self.notebook[page])
-        printing = page == "sheets"
-        self.frame.middle.setCurrentWidget(self.page_view if printing else self.sheet)
-        self.frame.foot.setVisible(not printing)
-
-    def _show_state(self) -> None:
-        plan, changed = self.document.plan, self.document.changed
-        flags = self.document.layout.flags if self._awake else ()
-        self.rail.show_plan(plan.title, f"{plan.units} · {self.files.state()}", upcoming(plan, flags))
-        if self._awake:
-            self.rail.show_flags(flags)
-        self.setWindowTitle(f"{plan.title}[*] – Layoutdesk")
-        self.setWindowModified(changed)
-        for name, label in (("undo", self.document.undo_label), ("redo", self.document.redo_label)):
-            action, word = self.menus.actions[name], name.capitalize()
-            action.setEnabled(label is not None)
-            action.setText(f"{word}: {label}" if label else word)
-            action.setToolTip(f"{word}: {label}" if label else f"Nothing to {name}")
-        self.strip.follow()
-
-    def _show_gesture(self) -> None:
-        self.gestures[self.sheet.kind.name].setChecked(True)
-
-    def _on_dress(self) -> None:
-        theme = self.dress.theme
-        for part in (self.sheet, self.entry):
-            part.set_theme(theme)
-            part.set_text_scale(self.dress.scale)
-        self.menus.actions[f"dress_{self.dress.choice}"].setChecked(True)
-
-    # ---- what is asked of the window
-
-    def _on_gesture(self, action: QAction) -> None:
-        kind: GestureKind = action.data()
-        if self.view.page == "sheets":
-            self.view.turn_to("plan")
-        self.sheet.take_up(kind)
-        self.sheet.setFocus()
-
-    def _on_copy(self) -> None:
-        self.gestures["Copy"].trigger()
-
-    def _on_mirror(self) -> None:
-        self.gestures["Mirror"].trigger()
-
-    def _on_nearer(self) -> None:
-        self.sheet.zoom_by(1.25)
-
-    def _on_farther(self) -> None:
-        self.sheet.zoom_by(0.8)
-
-    def _on_page(self, action: QAction) -> None:
-        self._on_stage(action.data())
-
-    def _on_stage(self, page: str) -> None:
-        self.view.turn_to(next(s.page for s in STAGES if s.page == page))
-
-    def print_sheets(self) -> None:
-        """Save the field sheets: the very pages of the preview when they are of this plan."""
-        if self.pages.ready_for(self.document.plan):
-            self.exports.write_ready("pdf", self.pages.pdf)
-        else:
-            self.exports.make("pdf")
-
-    @Slot(str)
-    def _export(self, kind: Made) -> None:
-        if kind == "pdf":
-            self.print_sheets()
-        else:
-            self.exports.make(kind)
-
-    def _on_dxf(self) -> None:
-        self.exports.make("dxf")
-
-    def _on_csv(self) -> None:
-        self.exports.make("csv")
-
-    def _on_picture(self) -> None:
-        self.exports.make_picture()
-
-    def _on_again(self) -> None:
-        self.pages.make(self.document.plan, again=True)
-
-    def _on_opened(self) -> None:
-        self.view.select(())
-        self.view.show_bay(None)
-        self.sheet.take_up(CATALOGUE[0])
-        self.sheet.zoom_to_fit()
-        self._show_state()
-
-    def _on_saved(self, path: Path) -> None:
-        self._show_state()
-        self.slip.say(f"Saved {path.name}.")
-
-    def _list_recent(self) -> None:
-        menu = self.menus.menus["recent"]
-        menu.clear()
-        for path in self._settings.recent:
-            menu.addAction(path.name).setData(str(path))
-            menu.actions()[-1].setToolTip(str(path))
-        if menu.isEmpty():
-            menu.addAction("No files yet").setEnabled(False)
-
-    def _on_named_file(self, action: QAction) -> None:
-        if action.data():
-            self.files.open(Path(action.data()))
-
-    def _help_on_page(self) -> None:
-        self._show_help(OF_PAGE[self.view.page])
-
-    def _help_first(self) -> None:
-        self._show_help(FIRST)
-
-    def _help_keys(self) -> None:
-        self._show_help(KEYS)
-
-    def _show_help(self, topic: str) -> None:
-        if self._help is None:
-            self._help = HelpWindow(self.dress, self)
-        self._help.show_topic(topic)
-
-    def _on_about(self) -> None:
-        self._asks.tell(
-            f"Layoutdesk {__version__}",
-            "Takes a patio, porch, pergola or carport from the drawing to the ground. It helps to measure; local "
-            "code and the licensed designer decide what is built.",
-        )
+            self.dropped.emit(Path(names[0]))

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QApplication
 
 from layoutdesk.app import build
 from layoutdesk.desk.dialogs.answers import Dialogs
-from layoutdesk.desk.window import DeskWindow
+from layoutdesk.desk.desk import Desk
 from layoutdesk.plan import edits
 from layoutdesk.session.viewstate import Page
 from tests.benchmarks.big_plans import grid_plan
@@ -41,15 +41,15 @@ class Paintings(QObject):
 
 
 @contextmanager
-def desk() -> Iterator[DeskWindow]:
+def desk() -> Iterator[Desk]:
     """Give the whole desk, awake, with 500 piers and settings of its own."""
     with tempfile.TemporaryDirectory() as home:
         os.environ.update(dict.fromkeys(("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_CACHE_HOME"), home))
         application = QApplication.instance() or QApplication(["layoutdesk"])
         assert isinstance(application, QApplication)
         window = build(application, Dialogs())
-        window.resize(1600, 1000)
-        window.show()
+        window.window.resize(1600, 1000)
+        window.window.show()
         application.processEvents()
         window.begin(None)
         window.document.replace(grid_plan(500), None)
@@ -57,7 +57,7 @@ def desk() -> Iterator[DeskWindow]:
         application.processEvents()
         yield window
         window.document.mark_saved(window.document.path)  # type: ignore[arg-type]  # so that closing asks nothing
-        window.close()
+        window.window.close()
         application.processEvents()
 
 

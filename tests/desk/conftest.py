@@ -7,18 +7,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QThreadPool
+from PySide6.QtCore import QCoreApplication, QEvent, Qt, QThreadPool
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from layoutdesk.desk.asks import FileKind, Recovery, Unsaved
+from layoutdesk.desk.desk import Desk
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.theme import load_type
 from layoutdesk.desk.window import DeskWindow
 from layoutdesk.places import SAMPLES
-from layoutdesk.session.document import Document
-from layoutdesk.session.viewstate import ViewState
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -102,18 +101,17 @@ def settings(tmp_path: Path) -> Settings:
 
 
 @pytest.fixture
-def desk(qtbot: QtBot, dress: Dress, settings: Settings, asks: FakeAsks, tmp_path: Path) -> Iterator[DeskWindow]:
+def desk(qtbot: QtBot, dress: Dress, settings: Settings, asks: FakeAsks, tmp_path: Path) -> Iterator[Desk]:
     """Return the whole desk, shown and begun, with nothing on it."""
-    window = DeskWindow(
-        Document(), ViewState(), dress=dress, asks=asks, settings=settings, recovery=tmp_path / "recovery"
-    )
+    window = DeskWindow(dress, settings)
     qtbot.addWidget(window)
-    window.setWindowState(window.windowState().WindowNoState)
+    window.setWindowState(Qt.WindowState.WindowNoState)
     window.resize(1366, 740)
+    made = Desk(window, dress=dress, asks=asks, settings=settings, recovery=tmp_path / "recovery")
     with qtbot.waitExposed(window):
         window.show()
-    window.begin(None)
-    yield window
+    made.begin(None)
+    yield made
     asks.on_unsaved = "discard"
     window.close()
 
@@ -127,7 +125,7 @@ def porch(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def porch_desk(desk: DeskWindow, porch: Path) -> DeskWindow:
+def porch_desk(desk: Desk, porch: Path) -> Desk:
     """Return the desk with the porch on it."""
     assert desk.files.open(porch)
     return desk

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from layoutdesk.desk.desk import Desk
 from layoutdesk.desk.settings import Settings
-from layoutdesk.desk.window import DeskWindow
 from layoutdesk.places import SAMPLES
 from layoutdesk.plan import edits
 from layoutdesk.plan.file import read_plan
@@ -19,11 +19,11 @@ if TYPE_CHECKING:
     from tests.desk.conftest import FakeAsks
 
 
-def retitle(desk: DeskWindow, title: str) -> None:
+def retitle(desk: Desk, title: str) -> None:
     desk.document.apply("Title", lambda p: edits.set_title(p, title))
 
 
-def test_a_file_is_opened_and_shown(desk: DeskWindow, asks: FakeAsks, porch: Path) -> None:
+def test_a_file_is_opened_and_shown(desk: Desk, asks: FakeAsks, porch: Path) -> None:
     asks.opens = porch
     desk.menus.actions["open"].trigger()
     assert desk.document.path == porch
@@ -31,16 +31,16 @@ def test_a_file_is_opened_and_shown(desk: DeskWindow, asks: FakeAsks, porch: Pat
     assert desk.rail.state.text() == "ft-in · as in its file"
 
 
-def test_a_saved_plan_reads_back(porch_desk: DeskWindow, porch: Path) -> None:
+def test_a_saved_plan_reads_back(porch_desk: Desk, porch: Path) -> None:
     retitle(porch_desk, "Another porch")
     assert porch_desk.rail.state.text() == "ft-in · not saved"
     porch_desk.menus.actions["save"].trigger()
     assert read_plan(porch) == porch_desk.document.plan
     assert "saved" in porch_desk.rail.state.text()
-    assert not porch_desk.isWindowModified()
+    assert not porch_desk.window.isWindowModified()
 
 
-def test_a_new_plan_is_saved_under_a_name_asked_for(desk: DeskWindow, asks: FakeAsks, tmp_path: Path) -> None:
+def test_a_new_plan_is_saved_under_a_name_asked_for(desk: Desk, asks: FakeAsks, tmp_path: Path) -> None:
     retitle(desk, "Pear Close: pergola/2")
     asks.saves = tmp_path / "pergola.layout.json"
     desk.menus.actions["save"].trigger()
@@ -49,7 +49,7 @@ def test_a_new_plan_is_saved_under_a_name_asked_for(desk: DeskWindow, asks: Fake
     assert desk.document.path == asks.saves
 
 
-def test_a_sample_is_opened_as_a_copy(desk: DeskWindow, asks: FakeAsks) -> None:
+def test_a_sample_is_opened_as_a_copy(desk: Desk, asks: FakeAsks) -> None:
     sample = SAMPLES / "orchard-row-carport.layout.json"
     before = sample.read_bytes()
     desk.files.open(sample)
@@ -60,21 +60,21 @@ def test_a_sample_is_opened_as_a_copy(desk: DeskWindow, asks: FakeAsks) -> None:
 
 
 @pytest.mark.parametrize("command", ["new", "open", "close"])
-def test_unsaved_changes_are_asked_about(porch_desk: DeskWindow, asks: FakeAsks, porch: Path, command: str) -> None:
+def test_unsaved_changes_are_asked_about(porch_desk: Desk, asks: FakeAsks, porch: Path, command: str) -> None:
     retitle(porch_desk, "Changed")
     kept = porch_desk.document.plan
     asks.opens = porch
     asks.on_unsaved = "keep editing"
     if command == "close":
-        assert not porch_desk.close()
-        assert porch_desk.isVisible()
+        assert not porch_desk.window.close()
+        assert porch_desk.window.isVisible()
     else:
         porch_desk.menus.actions[command].trigger()
     assert asks.asked[0] == "unsaved Changed"
     assert porch_desk.document.plan is kept
 
 
-def test_save_in_answer_saves_and_goes_on(porch_desk: DeskWindow, asks: FakeAsks, porch: Path) -> None:
+def test_save_in_answer_saves_and_goes_on(porch_desk: Desk, asks: FakeAsks, porch: Path) -> None:
     retitle(porch_desk, "Changed")
     asks.on_unsaved = "save"
     porch_desk.menus.actions["new"].trigger()
@@ -82,7 +82,7 @@ def test_save_in_answer_saves_and_goes_on(porch_desk: DeskWindow, asks: FakeAsks
     assert porch_desk.document.plan == Plan()
 
 
-def test_discard_in_answer_leaves_the_file_alone(porch_desk: DeskWindow, asks: FakeAsks, porch: Path) -> None:
+def test_discard_in_answer_leaves_the_file_alone(porch_desk: Desk, asks: FakeAsks, porch: Path) -> None:
     before = porch.read_bytes()
     retitle(porch_desk, "Changed")
     asks.on_unsaved = "discard"
@@ -92,12 +92,12 @@ def test_discard_in_answer_leaves_the_file_alone(porch_desk: DeskWindow, asks: F
 
 
 def test_save_in_answer_that_fails_keeps_the_plan(
-    porch_desk: DeskWindow, asks: FakeAsks, monkeypatch: pytest.MonkeyPatch
+    porch_desk: Desk, asks: FakeAsks, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     retitle(porch_desk, "Changed")
     asks.on_unsaved = "save"
     fill_the_disk(monkeypatch)
-    assert not porch_desk.close()
+    assert not porch_desk.window.close()
     assert porch_desk.document.plan.title == "Changed"
     assert porch_desk.slip.isVisible()
 
@@ -110,14 +110,14 @@ def fill_the_disk(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_full_disk_is_said_and_leaves_the_old_file_whole(
-    porch_desk: DeskWindow, porch: Path, monkeypatch: pytest.MonkeyPatch
+    porch_desk: Desk, porch: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     before = porch.read_bytes()
     retitle(porch_desk, "Changed")
     fill_the_disk(monkeypatch)
     porch_desk.menus.actions["save"].trigger()
     assert porch.read_bytes() == before
-    assert porch_desk.isWindowModified()
+    assert porch_desk.window.isWindowModified()
     assert "porch.layout.json" in porch_desk.slip.text.text()
     assert [p.name for p in porch.parent.glob("*porch*")] == [porch.name]
 
@@ -127,7 +127,7 @@ def test_a_full_disk_is_said_and_leaves_the_old_file_whole(
     [b"", b"{", b"\x00\xff\xfe", b"[]", b'{"layoutdesk": 99}', b'{"layoutdesk": 1, "piers": [{"id": "P1"}]}'],
 )
 def test_a_bad_file_is_refused_in_a_sentence_and_the_plan_stays(
-    porch_desk: DeskWindow, tmp_path: Path, content: bytes
+    porch_desk: Desk, tmp_path: Path, content: bytes
 ) -> None:
     bad = tmp_path / "bad.layout.json"
     bad.write_bytes(content)
@@ -139,14 +139,12 @@ def test_a_bad_file_is_refused_in_a_sentence_and_the_plan_stays(
     assert "bad.layout.json" in porch_desk.slip.text.text()
 
 
-def test_a_file_that_is_gone_is_refused_in_a_sentence(porch_desk: DeskWindow, tmp_path: Path) -> None:
+def test_a_file_that_is_gone_is_refused_in_a_sentence(porch_desk: Desk, tmp_path: Path) -> None:
     assert not porch_desk.files.open(tmp_path / "gone.layout.json")
     assert "gone.layout.json" in porch_desk.slip.text.text()
 
 
-def test_a_file_changed_by_another_program_is_asked_about(
-    porch_desk: DeskWindow, asks: FakeAsks, porch: Path
-) -> None:
+def test_a_file_changed_by_another_program_is_asked_about(porch_desk: Desk, asks: FakeAsks, porch: Path) -> None:
     retitle(porch_desk, "Mine")
     porch.write_text(porch.read_text(encoding="utf-8").replace("Heron", "Their"), encoding="utf-8")
     porch_desk.menus.actions["save"].trigger()
@@ -157,7 +155,7 @@ def test_a_file_changed_by_another_program_is_asked_about(
     assert read_plan(porch).title == "Mine"
 
 
-def test_a_file_taken_away_meanwhile_is_written_again(porch_desk: DeskWindow, asks: FakeAsks, porch: Path) -> None:
+def test_a_file_taken_away_meanwhile_is_written_again(porch_desk: Desk, asks: FakeAsks, porch: Path) -> None:
     retitle(porch_desk, "Mine")
     porch.unlink()
     porch_desk.menus.actions["save"].trigger()
@@ -165,9 +163,7 @@ def test_a_file_taken_away_meanwhile_is_written_again(porch_desk: DeskWindow, as
     assert read_plan(porch).title == "Mine"
 
 
-def test_recent_files_are_listed_last_first(
-    desk: DeskWindow, tmp_path: Path, porch: Path, settings: Settings
-) -> None:
+def test_recent_files_are_listed_last_first(desk: Desk, tmp_path: Path, porch: Path, settings: Settings) -> None:
     other = tmp_path / "other.layout.json"
     other.write_bytes(porch.read_bytes())
     desk.files.open(porch)
@@ -181,7 +177,7 @@ def test_recent_files_are_listed_last_first(
     assert settings.recent == (porch,)
 
 
-def test_opening_another_plan_picks_nothing_and_cannot_be_undone(porch_desk: DeskWindow) -> None:
+def test_opening_another_plan_picks_nothing_and_cannot_be_undone(porch_desk: Desk) -> None:
     porch_desk.view.select(["P4"])
     retitle(porch_desk, "Changed")
     porch_desk.document.undo()

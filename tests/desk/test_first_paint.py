@@ -10,19 +10,21 @@ from pathlib import Path
 PROGRAM = """
 import sys
 from PySide6.QtWidgets import QApplication
-from layoutdesk.app import build
-from layoutdesk.desk.dialogs.answers import Dialogs
+from layoutdesk.app import Opening
 
-app = QApplication(["layoutdesk"])
-window = build(app, Dialogs())
 def painted():
     heavy = {"numpy", "shapely", "scipy", "msgspec", "pint", "reportlab", "ezdxf", "pypdfium2"}
     print("loaded:", sorted(heavy & set(sys.modules)))
+    print("plans:", "layoutdesk.plan.model" in sys.modules)
     app.quit()
-window.painted.connect(painted)
-window.show()
+
+app = QApplication(["layoutdesk"])
+opening = Opening(app, None)
+opening.window.painted.disconnect()
+opening.window.painted.connect(painted)
+opening.window.show()
 app.exec()
-window.close()
+opening.window.close()
 """
 
 
@@ -39,3 +41,4 @@ def test_only_qt_is_loaded_before_the_first_painting(checkout: Path, tmp_path: P
     )
     assert done.returncode == 0, done.stderr
     assert "loaded: []" in done.stdout
+    assert "plans: False" in done.stdout

@@ -11,37 +11,37 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QMenu, QMenuBar, QScrollBar, QWidget
 from pytestqt.qtbot import QtBot
 
+from layoutdesk.desk.desk import Desk
 from layoutdesk.desk.menus import MENUS
-from layoutdesk.desk.window import DeskWindow
 
 FORBIDDEN: Final = ("Return", "Enter", "Esc")
 
 
-def all_actions(desk: DeskWindow) -> list[QAction]:
-    return [a for a in desk.findChildren(QAction) if a.shortcuts()]
+def all_actions(desk: Desk) -> list[QAction]:
+    return [a for a in desk.window.findChildren(QAction) if a.shortcuts()]
 
 
-def test_no_two_commands_share_a_key(desk: DeskWindow) -> None:
+def test_no_two_commands_share_a_key(desk: Desk) -> None:
     keys = Counter(
         k.toString(QKeySequence.SequenceFormat.PortableText) for a in all_actions(desk) for k in a.shortcuts()
     )
     assert {k: n for k, n in keys.items() if n > 1} == {}
 
 
-def test_enter_and_esc_belong_to_the_boxes(desk: DeskWindow) -> None:
+def test_enter_and_esc_belong_to_the_boxes(desk: Desk) -> None:
     for action in all_actions(desk):
         for key in action.shortcuts():
             assert key.toString() not in FORBIDDEN, action.text()
 
 
-def test_single_letters_work_on_the_sheet_only(desk: DeskWindow) -> None:
+def test_single_letters_work_on_the_sheet_only(desk: Desk) -> None:
     for action in all_actions(desk):
         for key in action.shortcuts():
             if len(key.toString()) == 1:
                 assert action.shortcutContext() == Qt.ShortcutContext.WidgetWithChildrenShortcut
 
 
-def test_every_menu_entry_does_something(desk: DeskWindow) -> None:
+def test_every_menu_entry_does_something(desk: Desk) -> None:
     for _, entries in MENUS:
         for entry in entries:
             if entry is not None:
@@ -49,13 +49,13 @@ def test_every_menu_entry_does_something(desk: DeskWindow) -> None:
 
 
 @pytest.mark.parametrize("page", ["plan", "control", "stakes", "piers", "buy", "sheets"])
-def test_whatever_takes_the_focus_has_a_name(porch_desk: DeskWindow, qtbot: QtBot, page: str) -> None:
+def test_whatever_takes_the_focus_has_a_name(porch_desk: Desk, qtbot: QtBot, page: str) -> None:
     porch_desk.view.select(["P4"])
     porch_desk.rail.turned.emit(page)
     qtbot.waitUntil(porch_desk.notebook[porch_desk.view.page].isVisible)
     nameless = [
         w
-        for w in porch_desk.findChildren(QWidget)
+        for w in porch_desk.window.findChildren(QWidget)
         if w.isVisible()
         and w.focusPolicy() & Qt.FocusPolicy.TabFocus
         and not isinstance(w, QMenu | QMenuBar | QScrollBar)
@@ -75,13 +75,13 @@ def has_name(w: QWidget) -> bool:
     return isinstance(parent, QComboBox)
 
 
-def test_tab_goes_through_the_form_in_reading_order(porch_desk: DeskWindow, qtbot: QtBot) -> None:
-    porch_desk.activateWindow()
+def test_tab_goes_through_the_form_in_reading_order(porch_desk: Desk, qtbot: QtBot) -> None:
+    porch_desk.window.activateWindow()
     job = porch_desk.notebook["plan"].job  # type: ignore[attr-defined]
     job.title.box.setFocus()
     qtbot.waitUntil(job.title.box.hasFocus)
     for box in (job.issue.box, job.date.box, job.units.box, job.rounding.box, job.paper.box):
-        focused = porch_desk.focusWidget()
+        focused = porch_desk.window.focusWidget()
         assert focused is not None
         qtbot.keyClick(focused, Qt.Key.Key_Tab)
         assert box.hasFocus()

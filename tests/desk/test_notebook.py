@@ -9,12 +9,12 @@ from PySide6.QtCore import QItemSelectionModel, Qt
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
-from layoutdesk.desk.window import DeskWindow
+from layoutdesk.desk.desk import Desk
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Pier, Plan, Slab
 
 
-def page(desk: DeskWindow, name: str) -> Any:
+def page(desk: Desk, name: str) -> Any:
     desk.rail.turned.emit(name)
     return desk.notebook[desk.view.page]
 
@@ -29,13 +29,13 @@ def type_in(qtbot: QtBot, box: QLineEdit, text: str) -> None:
     qtbot.keyClick(box, Qt.Key.Key_Return)
 
 
-def pier(desk: DeskWindow, pier_id: str) -> Pier:
+def pier(desk: Desk, pier_id: str) -> Pier:
     found = desk.document.plan.piece(pier_id)
     assert isinstance(found, Pier)
     return found
 
 
-def test_the_title_is_typed_and_undone(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_the_title_is_typed_and_undone(porch_desk: Desk, qtbot: QtBot) -> None:
     box = page(porch_desk, "plan").job.title.box
     type_in(qtbot, box, "Willow Bend porch")
     assert porch_desk.document.plan.title == "Willow Bend porch"
@@ -46,10 +46,10 @@ def test_the_title_is_typed_and_undone(porch_desk: DeskWindow, qtbot: QtBot) -> 
     assert box.text() == "Heron Lane porch"
 
 
-def test_undo_takes_back_typing_while_something_new_is_typed(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_undo_takes_back_typing_while_something_new_is_typed(porch_desk: Desk, qtbot: QtBot) -> None:
     porch_desk.document.apply("Title", lambda p: edits.set_title(p, "Changed"))
     box = page(porch_desk, "plan").job.title.box
-    porch_desk.activateWindow()
+    porch_desk.window.activateWindow()
     box.setFocus()
     qtbot.waitUntil(box.hasFocus)
     qtbot.keyClicks(box, "x")
@@ -57,7 +57,7 @@ def test_undo_takes_back_typing_while_something_new_is_typed(porch_desk: DeskWin
     assert porch_desk.document.plan.title == "Changed"
 
 
-def test_the_place_of_the_picked_pier_is_typed(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_the_place_of_the_picked_pier_is_typed(porch_desk: Desk, qtbot: QtBot) -> None:
     plan_page = page(porch_desk, "plan")
     porch_desk.view.select(["P4"])
     station, offset = plan_page.forms[Pier].places._rows[0].boxes
@@ -69,7 +69,7 @@ def test_the_place_of_the_picked_pier_is_typed(porch_desk: DeskWindow, qtbot: Qt
     assert stake.station == pytest.approx(13 * 304.8 + 12.7)
 
 
-def test_what_is_no_length_is_said_under_the_box_and_kept(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_what_is_no_length_is_said_under_the_box_and_kept(porch_desk: Desk, qtbot: QtBot) -> None:
     plan_page = page(porch_desk, "plan")
     porch_desk.view.select(["P4"])
     row = plan_page.forms[Pier].places._rows[0]
@@ -84,7 +84,7 @@ def test_what_is_no_length_is_said_under_the_box_and_kept(porch_desk: DeskWindow
     assert row.boxes[0].text() == "12' 6\""
 
 
-def test_what_an_edit_refuses_is_said_under_the_box(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_what_an_edit_refuses_is_said_under_the_box(porch_desk: Desk, qtbot: QtBot) -> None:
     plan_page = page(porch_desk, "plan")
     porch_desk.view.select(["S1"])
     row = plan_page.forms[Slab]._thickness
@@ -94,13 +94,13 @@ def test_what_an_edit_refuses_is_said_under_the_box(porch_desk: DeskWindow, qtbo
     assert row.sentence.isVisible()
 
 
-def test_a_box_shows_the_exact_length_while_it_is_typed_in(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_a_box_shows_the_exact_length_while_it_is_typed_in(porch_desk: Desk, qtbot: QtBot) -> None:
     porch_desk.document.apply("Move", lambda p: edits.set_station_offset(p, "P4", 1000.123, 2000))
     plan_page = page(porch_desk, "plan")
     porch_desk.view.select(["P4"])
     box = plan_page.forms[Pier].places._rows[0].boxes[0]
     assert box.text() == "3′ 3\u2009³⁄₈″"
-    porch_desk.activateWindow()
+    porch_desk.window.activateWindow()
     box.setFocus()
     qtbot.waitUntil(box.hasFocus)
     assert box.text() == "1000.123 mm"
@@ -109,7 +109,7 @@ def test_a_box_shows_the_exact_length_while_it_is_typed_in(porch_desk: DeskWindo
     assert porch_desk.document.undo_label == "Move"
 
 
-def test_picking_a_row_lights_the_piece_and_the_other_way_round(porch_desk: DeskWindow) -> None:
+def test_picking_a_row_lights_the_piece_and_the_other_way_round(porch_desk: Desk) -> None:
     table = page(porch_desk, "stakes").all
     table.selectRow(4)
     assert porch_desk.view.selected == ("P5",)
@@ -119,7 +119,7 @@ def test_picking_a_row_lights_the_piece_and_the_other_way_round(porch_desk: Desk
     assert page(porch_desk, "stakes").heading.text.text() == "Pier P8"
 
 
-def test_the_stakes_page_shows_what_the_layout_has(porch_desk: DeskWindow) -> None:
+def test_the_stakes_page_shows_what_the_layout_has(porch_desk: Desk) -> None:
     stakes = page(porch_desk, "stakes")
     porch_desk.view.select(["P5"])
     assert stakes.station.number.text() == "12′ 6″"
@@ -132,7 +132,7 @@ def test_the_stakes_page_shows_what_the_layout_has(porch_desk: DeskWindow) -> No
 
 
 def test_the_bay_of_the_picked_pier_lies_on_the_sheet_while_its_page_is_open(
-    porch_desk: DeskWindow, qtbot: QtBot
+    porch_desk: Desk, qtbot: QtBot
 ) -> None:
     stakes = page(porch_desk, "stakes")
     porch_desk.view.select(["P5"])
@@ -150,7 +150,7 @@ def test_the_bay_of_the_picked_pier_lies_on_the_sheet_while_its_page_is_open(
     assert porch_desk.view.bay is None
 
 
-def test_the_baseline_is_chosen_and_all_numbers_follow(porch_desk: DeskWindow) -> None:
+def test_the_baseline_is_chosen_and_all_numbers_follow(porch_desk: Desk) -> None:
     control = page(porch_desk, "control")
     before = porch_desk.document.layout.stakes.of("P4").station
     control.baseline.turn.click()
@@ -165,12 +165,12 @@ def test_the_baseline_is_chosen_and_all_numbers_follow(porch_desk: DeskWindow) -
     assert porch_desk.document.undo_label == "Baseline"
 
 
-def test_the_other_yard_side_turns_offsets_round(porch_desk: DeskWindow) -> None:
+def test_the_other_yard_side_turns_offsets_round(porch_desk: Desk) -> None:
     page(porch_desk, "control").baseline.flip.click()
     assert porch_desk.document.layout.stakes.of("P4").offset == pytest.approx(-2438.4)
 
 
-def test_a_new_detail_goes_to_all_piers_that_have_none(desk: DeskWindow) -> None:
+def test_a_new_detail_goes_to_all_piers_that_have_none(desk: Desk) -> None:
     desk.document.apply("Grid", lambda p: edits.add_grid(p, (0, 0), (0, -1), (0.0, 2000.0), (3000.0,)))
     piers = page(desk, "piers")
     piers.new.click()
@@ -183,7 +183,7 @@ def test_a_new_detail_goes_to_all_piers_that_have_none(desk: DeskWindow) -> None
     assert pier(desk, "P2").detail == "D2"
 
 
-def test_a_profile_is_edited_level_by_level(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_a_profile_is_edited_level_by_level(porch_desk: Desk, qtbot: QtBot) -> None:
     piers = page(porch_desk, "piers")
     piers.form.more.click()
     depth, diameter = piers.form._levels[2].boxes
@@ -201,7 +201,7 @@ def test_a_profile_is_edited_level_by_level(porch_desk: DeskWindow, qtbot: QtBot
     assert len(detail.profile) == 2
 
 
-def test_a_yield_typed_in_changes_the_count_of_bags(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_a_yield_typed_in_changes_the_count_of_bags(porch_desk: Desk, qtbot: QtBot) -> None:
     buy = page(porch_desk, "buy")
     before = porch_desk.document.layout.concrete.orders[0]
     type_in(qtbot, buy.form._rows[0].box, "0.3")
@@ -214,7 +214,7 @@ def test_a_yield_typed_in_changes_the_count_of_bags(porch_desk: DeskWindow, qtbo
     assert porch_desk.document.layout.concrete.orders[0] == before
 
 
-def test_units_and_rounding_are_changed_for_all(porch_desk: DeskWindow) -> None:
+def test_units_and_rounding_are_changed_for_all(porch_desk: Desk) -> None:
     job = page(porch_desk, "plan").job
     job.units.box.chosen.emit("mm")
     page(porch_desk, "stakes")
@@ -224,7 +224,7 @@ def test_units_and_rounding_are_changed_for_all(porch_desk: DeskWindow) -> None:
     assert porch_desk.notebook["stakes"].station.number.text() == "12′ 6″"  # type: ignore[attr-defined]
 
 
-def test_several_pieces_are_brought_in_line(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_several_pieces_are_brought_in_line(porch_desk: Desk, qtbot: QtBot) -> None:
     many = page(porch_desk, "plan").many
     porch_desk.view.select(["P4", "P10"])
     assert many.isVisible()
@@ -234,7 +234,7 @@ def test_several_pieces_are_brought_in_line(porch_desk: DeskWindow, qtbot: QtBot
     assert pier(porch_desk, "P4").detail == pier(porch_desk, "P10").detail == "D2"
 
 
-def test_a_pressed_flag_picks_what_it_is_about(porch_desk: DeskWindow, qtbot: QtBot) -> None:
+def test_a_pressed_flag_picks_what_it_is_about(porch_desk: Desk, qtbot: QtBot) -> None:
     porch_desk.document.apply("Move", lambda p: edits.move(p, ["P4"], (0.0, -1800.0)))
     for name in ("plan", "control", "stakes", "piers"):
         shown = page(porch_desk, name).flags
@@ -246,7 +246,7 @@ def test_a_pressed_flag_picks_what_it_is_about(porch_desk: DeskWindow, qtbot: Qt
     pytest.fail("two piers in one another raise no flag")
 
 
-def test_only_the_open_page_is_refreshed(porch_desk: DeskWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_only_the_open_page_is_refreshed(porch_desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     seen: list[str] = []
     for name, leaf in porch_desk.notebook.items():
         monkeypatch.setattr(leaf, "refresh", lambda *_, name=name: seen.append(name))
@@ -254,7 +254,7 @@ def test_only_the_open_page_is_refreshed(porch_desk: DeskWindow, monkeypatch: py
     assert seen == ["plan"]
 
 
-def test_ten_thousand_piers_are_listed_and_picked(desk: DeskWindow) -> None:
+def test_ten_thousand_piers_are_listed_and_picked(desk: Desk) -> None:
     def many(p: Plan) -> Plan:
         return edits.add_grid(p, (0, 0), (0, -1), (0.0, *[2000.0] * 99), tuple([2000.0] * 99))
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 from pytestqt.qtbot import QtBot
 
-from layoutdesk.desk.window import DeskWindow
+from layoutdesk.desk.desk import Desk
 from layoutdesk.places import SAMPLES
 from layoutdesk.plan import edits
 from layoutdesk.plan.file import read_plan
@@ -54,7 +54,7 @@ def copies(folder: Path) -> list[str]:
     return sorted(p.suffix for p in folder.glob("*.recovery"))
 
 
-def test_a_copy_is_kept_while_editing_and_goes_with_the_save(porch_desk: DeskWindow, tmp_path: Path) -> None:
+def test_a_copy_is_kept_while_editing_and_goes_with_the_save(porch_desk: Desk, tmp_path: Path) -> None:
     folder = tmp_path / "recovery"
     porch_desk.document.apply("Title", lambda p: edits.set_title(p, "Changed"))
     assert porch_desk.keeper._timer.isActive()
@@ -65,23 +65,23 @@ def test_a_copy_is_kept_while_editing_and_goes_with_the_save(porch_desk: DeskWin
     assert not porch_desk.keeper._timer.isActive()
 
 
-def test_discarding_takes_the_copy_away(porch_desk: DeskWindow, asks: FakeAsks, tmp_path: Path) -> None:
+def test_discarding_takes_the_copy_away(porch_desk: Desk, asks: FakeAsks, tmp_path: Path) -> None:
     porch_desk.document.apply("Title", lambda p: edits.set_title(p, "Changed"))
     porch_desk.keeper.write_now()
     asks.on_unsaved = "discard"
-    assert porch_desk.close()
+    assert porch_desk.window.close()
     assert copies(tmp_path / "recovery") == []
 
 
 def test_what_was_left_behind_is_opened_as_unsaved(
-    desk: DeskWindow, asks: FakeAsks, porch: Path, left_behind: Path
+    desk: Desk, asks: FakeAsks, porch: Path, left_behind: Path
 ) -> None:
     asks.on_recover = "open"
     desk.begin(None)
     assert asks.asked[0].startswith("recover Heron Lane porch of ")
     assert desk.document.plan == read_plan(porch)
     assert desk.document.path == porch
-    assert desk.isWindowModified()
+    assert desk.window.isWindowModified()
     # The copy left behind is gone, and one of ours stands in for it.
     assert copies(left_behind) == [".recovery"]
     asks.on_overwrite = True
@@ -90,21 +90,21 @@ def test_what_was_left_behind_is_opened_as_unsaved(
     assert copies(left_behind) == []
 
 
-def test_what_was_left_behind_can_wait(desk: DeskWindow, asks: FakeAsks, left_behind: Path) -> None:
+def test_what_was_left_behind_can_wait(desk: Desk, asks: FakeAsks, left_behind: Path) -> None:
     asks.on_recover = "later"
     desk.begin(SAMPLES / "orchard-row-carport.layout.json")
     assert desk.document.plan.title == "Orchard Row carport"
     assert len(copies(left_behind)) == 1
 
 
-def test_what_was_left_behind_can_be_thrown_away(desk: DeskWindow, asks: FakeAsks, left_behind: Path) -> None:
+def test_what_was_left_behind_can_be_thrown_away(desk: Desk, asks: FakeAsks, left_behind: Path) -> None:
     asks.on_recover = "throw away"
     desk.begin(SAMPLES / "orchard-row-carport.layout.json")
     assert desk.document.plan.title == "Orchard Row carport"
     assert copies(left_behind) == []
 
 
-def test_a_copy_that_cannot_be_written_is_said_once(porch_desk: DeskWindow, tmp_path: Path, qtbot: QtBot) -> None:
+def test_a_copy_that_cannot_be_written_is_said_once(porch_desk: Desk, tmp_path: Path, qtbot: QtBot) -> None:
     (tmp_path / "recovery").write_text("in the way", encoding="utf-8")
     porch_desk.document.apply("Title", lambda p: edits.set_title(p, "Changed"))
     with qtbot.waitSignal(porch_desk.keeper.trouble):

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from layoutdesk.desk.dress import Dress, Tone, label, set_tone
-from layoutdesk.desk.theme import Theme
+from layoutdesk.desk.signs import draw_sign
 from layoutdesk.engine.layout import Flag, Severity
 
 
@@ -119,26 +119,6 @@ def sentence(text: str = "", tone: Tone = "soft") -> QLabel:
     made = label(text, "caption", tone, wrap=True)
     made.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
     return made
-
-
-def draw_sign(p: QPainter, box: QRectF, severity: Severity, theme: Theme) -> None:
-    """Draw the sign of a severity: a shape of its own each, so that colour is never alone."""
-    p.setRenderHint(QPainter.RenderHint.Antialiasing)
-    ink = QColor({"error": theme.wrong, "warning": theme.look, "note": theme.check}[severity])
-    p.setBrush(Qt.BrushStyle.NoBrush)
-    p.setPen(QPen(ink, 1.7, j=Qt.PenJoinStyle.RoundJoin, c=Qt.PenCapStyle.RoundCap))
-    m, top, low = box.center(), box.top() + 1, box.bottom() - 1
-    if severity == "warning":
-        p.drawPolygon(QPolygonF([QPointF(m.x(), top), QPointF(box.right() - 1, low), QPointF(box.left() + 1, low)]))
-        return
-    p.drawEllipse(box.adjusted(1, 1, -1, -1))
-    r = box.width() * 0.19
-    if severity == "error":
-        p.drawLine(m + QPointF(-r, -r), m + QPointF(r, r))
-        p.drawLine(m + QPointF(-r, r), m + QPointF(r, -r))
-    else:
-        p.drawLine(m + QPointF(0, -r * 0.2), m + QPointF(0, r * 1.3))
-        p.drawPoint(m + QPointF(0, -r * 1.3))
 
 
 class Sign(QWidget):
