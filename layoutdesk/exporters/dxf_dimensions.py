@@ -11,7 +11,7 @@ from layoutdesk.exporters.dxf_forms import Forms, Values
 from layoutdesk.exporters.dxf_layers import DIMENSIONS, LAYERS, TICK_MM, TYPE, written
 from layoutdesk.exporters.dxf_text import multi_line
 from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, turned, unit
-from layoutdesk.sheets.drawing_marks import BEYOND_MM, TEXT_MM, Drawing, Measured
+from layoutdesk.sheets.drawing_marks import BEYOND_MM, Drawing, Measured
 
 _ALIGNED: Final = 1
 _OWN_BLOCK: Final = 32
@@ -28,7 +28,7 @@ def add_dimension(
 
     Its number is written out unless a receiver would write the same from the dimension style.
     """
-    height = TEXT_MM * drawing.sheet.ratio
+    height = measured.height
     text = multi_line(measured.text)
     lines = _lines(measured, drawing.sheet.ratio)
     ends = (number for line in lines for end in line for number in end)
@@ -58,7 +58,7 @@ def add_dimension(
         block.new_entity("DIMENSION", attributes)
 
     own = document.blocks.new_anonymous_block("D")
-    forms.add(own, ("picture", len(lines)), (*ends, *measured.text_at, measured.turn, text), picture)
+    forms.add(own, ("picture", len(lines), height), (*ends, *measured.text_at, measured.turn, text), picture)
     places = (measured.line_end, measured.start, measured.end, measured.text_at)
     numbers = (number for place in places for number in place)
     shown = written(text, measured.value, drawing.units, drawing.rounding)

@@ -35,16 +35,18 @@ def document_of(drawing: Drawing) -> Document:
     names = _add_symbols(document, drawing)
     forms = Forms(document)
     symbols = {symbol.name: symbol for symbol in drawing.symbols}
-    height = TEXT_MM * drawing.sheet.ratio
     for placed in drawing.placed:
         name = placed.symbol
-        _add_placed(forms, model, placed, symbol=symbols[name], block=names[name], height=height)
+        _add_placed(forms, model, placed, symbol=symbols[name], block=names[name])
     for measured in drawing.dimensions:
         add_dimension(document, forms, model, measured, drawing)
     add_sheet(document, drawing)
     _open_on_plan(document, drawing)
     for record in document.block_records:
         record.dxf.units = MM
+    # The library adds these classes by itself, but in the order of a set, which differs from process to process.
+    for kind in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(kind)
     return document
 
 
@@ -68,11 +70,9 @@ def _add_fields(block: BlockLayout, symbol: Symbol, height: float) -> None:
         block.add_attdef(tag, (height, height * (1 - 1.6 * i)), dxfattribs=looks)
 
 
-def _add_placed(
-    forms: Forms, model: BaseLayout, placed: Placed, *, symbol: Symbol, block: str, height: float
-) -> None:
+def _add_placed(forms: Forms, model: BaseLayout, placed: Placed, *, symbol: Symbol, block: str) -> None:
     """Add a reference to a symbol's block, with its attributes one under the other, the shown one first."""
-    texts = dict(placed.values)
+    texts, height = dict(placed.values), placed.height
     down = turned((0.0, -1.6 * height), placed.turn)
     values: list[float | str] = [*placed.at]
     for i, (tag, _prompt, _shown) in enumerate(symbol.fields):
@@ -86,7 +86,7 @@ def _add_placed(
             looks = _field_looks(symbol, height, shown=shown) | {"rotation": placed.turn}
             insert.add_attrib(tag, text, dxfattribs=looks | placement(at, placed.anchor, centred=True))
 
-    forms.add(model, ("placed", symbol.name, placed.anchor, placed.turn), values, make)
+    forms.add(model, ("placed", symbol.name, placed.anchor, placed.turn, height), values, make)
 
 
 def _field_looks(symbol: Symbol, height: float, *, shown: bool) -> dict[str, Any]:

@@ -10,8 +10,8 @@ from layoutdesk.plan.model import Paper, Plan
 from layoutdesk.sheets.drawing_clear import Scene, with_clear_extensions, with_clear_texts
 from layoutdesk.sheets.drawing_fit import fit, page_turn
 from layoutdesk.sheets.drawing_labels import cleared, placed_labels
-from layoutdesk.sheets.drawing_marks import Drawing, Label, Placed, Stroke
-from layoutdesk.sheets.drawing_names import other_names, point_names
+from layoutdesk.sheets.drawing_marks import Drawing, Label, Measured, Placed, Stroke
+from layoutdesk.sheets.drawing_names import MANY_PIERS, Page, other_names, point_names
 from layoutdesk.sheets.drawing_sheet import sheet_of
 from layoutdesk.sheets.drawing_symbols import (
     ATTACHMENT,
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 _HATCH_GAP_MM: Final = 2.5
 _DOT_GAP_MM: Final = 1.8
 _ARROW_MM: Final = 2.5
+_CROWDED: Final = 0.05
+"""The share of names over other text from which on those of points are written small."""
 
 
 def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
@@ -48,8 +50,7 @@ def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
     strokes = tuple(_strokes(layout, ratio))
     scene = Scene(tuple(_run(stroke) for stroke in strokes), tuple(_rounds(plan, piers, ratio, turn)), ratio, turn)
     dimensions = with_clear_texts(with_clear_extensions(on_sheet.dimensions, scene), scene)
-    points = point_names(layout, piers, ratio=ratio, turn=turn)
-    labels = placed_labels([*points, *other_names(layout, ratio=ratio, turn=turn)], dimensions, scene)
+    names, labels = _labels(layout, piers, dimensions, scene)
     symbols = {p.symbol.name: p.symbol for p in piers.values()}
     if plan.attachments:
         symbols[ATTACHMENT] = attachment_symbol(ratio)
@@ -75,12 +76,26 @@ def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
                 scene,
             ),
             *strokes,
-            *labels[len(points) :],
+            *labels[names:],
         ),
-        placed=tuple(_placed(layout, piers, labels, turn)),
+        placed=tuple(_placed(layout, piers, labels[:names])),
         dimensions=dimensions,
         sheet=sheet_of(plan, on_sheet.frame, looks_at=on_sheet.centre, ratio=ratio, scale_name=on_sheet.scale.name),
     )
+
+
+def _labels(
+    layout: Layout, piers: dict[str | None, PierSymbol], dimensions: Sequence[Measured], scene: Scene
+) -> tuple[int, tuple[Label, ...]]:
+    """Return how many points have names, and all names, the points' first: small where there are too many."""
+    page = Page.turned(scene.ratio, scene.turn)
+    others = other_names(layout, page)
+    for small in (False, True) if len(layout.plan.piers) <= MANY_PIERS else (True,):
+        points = point_names(layout, piers, page, small=small)
+        labels, crowded = placed_labels([*points, *others], dimensions, scene)
+        if crowded <= _CROWDED * len(labels):
+            break
+    return len(points), labels
 
 
 def _strokes(layout: Layout, ratio: float) -> Iterator[Stroke]:
@@ -129,16 +144,14 @@ def _rounds(
         yield plus(control.at, turned((0.0, half), turn)), half
 
 
-def _placed(
-    layout: Layout, piers: dict[str | None, PierSymbol], names: Sequence[Label], turn: float
-) -> Iterator[Placed]:
+def _placed(layout: Layout, piers: dict[str | None, PierSymbol], names: Sequence[Label]) -> Iterator[Placed]:
     """Yield the symbols of control points, attachments and piers with their attributes."""
     plan = layout.plan
     points = layout.points
     kinds = {a.id: a.kind for a in plan.attachments}
     details = {p.id: p.detail for p in plan.piers}
     stations, offsets = points.station.tolist(), points.offset.tolist()
-    for i, name in enumerate(names[: len(points)]):
+    for i, name in enumerate(names):
         values = [("MARK", name.text), ("STATION", _shown(plan, stations[i])), ("OFFSET", _shown(plan, offsets[i]))]
         point, kind, (x, y) = points.ids[i], points.kinds[i], points.xy[i].tolist()
         if kind == "control":
@@ -149,7 +162,7 @@ def _placed(
         else:
             symbol = piers[details[point]].symbol.name
             values.append(("DETAIL", details[point] or ""))
-        yield Placed(symbol, (x, y), tuple(values), name.at, name.anchor, turn)
+        yield Placed(symbol, (x, y), tuple(values), name.at, name.height, name.anchor, name.turn)
 
 
 def _shown(plan: Plan, length: float) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from layoutdesk.geometry.vector import Vector, along, distance, minus, plus, times, unit
 from layoutdesk.sheets.drawing_dimensions import text_ring, text_width
-from layoutdesk.sheets.drawing_marks import CLEAR_MM, GAP_MM, TEXT_MM, Measured
+from layoutdesk.sheets.drawing_marks import CLEAR_MM, GAP_MM, Measured
 
 if TYPE_CHECKING:
     import numpy as np
@@ -94,7 +94,7 @@ def with_clear_texts(dimensions: Sequence[Measured], scene: Scene) -> tuple[Meas
     room = GAP_MM / 2 * ratio
 
     def clear(m: Measured) -> bool:
-        return not len(tree.query(shapely.Polygon(text_ring(m, ratio, room)), predicate="intersects"))
+        return not len(tree.query(shapely.Polygon(text_ring(m, room)), predicate="intersects"))
 
     done = []
     for m in dimensions:
@@ -106,7 +106,7 @@ def with_clear_texts(dimensions: Sequence[Measured], scene: Scene) -> tuple[Meas
 def _beside(m: Measured, ratio: float) -> Iterable[Vector]:
     """Yield other places for a text between the ends of its own line."""
     span = distance(m.line_start, m.line_end)
-    room = text_width(m.text, TEXT_MM * ratio) / 2 + GAP_MM * ratio
+    room = text_width(m.text, m.height) / 2 + GAP_MM * ratio
     raised = minus(m.text_at, along(m.line_start, m.line_end, 0.5))
     for share in _SHARES[1:]:
         if room <= share * span <= span - room:

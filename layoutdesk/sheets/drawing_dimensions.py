@@ -10,7 +10,7 @@ import math
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from layoutdesk.engine.layout import Dimension
@@ -35,10 +35,9 @@ def text_width(text: str, height: float) -> float:
     return width(text, 1.0 / MM_PER_POINT) / CAPITAL * height * _WIDER
 
 
-def text_ring(m: Measured, ratio: float, room: float = 0.0) -> tuple[Vector, ...]:
-    """Return the corners of the text of a dimension, with room round it."""
-    x = text_width(m.text, TEXT_MM * ratio) / 2 + room
-    y = TEXT_MM * ratio / 2 + room
+def text_ring(m: Measured, room: float = 0.0) -> tuple[Vector, ...]:
+    """Return the corners of the text of a dimension, with room round it, in plan millimetres."""
+    x, y = text_width(m.text, m.height) / 2 + room, m.height / 2 + room
     corners = ((-x, -y), (x, -y), (x, y), (-x, y))
     return tuple(plus(m.text_at, turned(corner, m.turn)) for corner in corners)
 
@@ -60,7 +59,11 @@ def readable(degrees: float, page_turn: float) -> float:
 
 @dataclass(slots=True)
 class _Chain:
-    """Dimensions whose lines lie on one straight line: its normal, how far along it, and what it spans."""
+    """Dimensions whose lines lie on one straight line: its normal, how far along it, and what it spans.
+
+    ``levels`` says by how many lines of text each text is raised; ``above`` and ``below`` how far the texts reach
+    from the line along its normal and against it.
+    """
 
     normal: Vector
     shift: float
@@ -68,10 +71,30 @@ class _Chain:
     low: float
     high: float
     members: list[int]
+    levels: tuple[int, ...] = ()
+    above: float = 0.0
+    below: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Written:
+    """How the text of a dimension is written: its direction, where along it its middle lies, half its room."""
+
+    text: str
+    turn: float
+    middle: float
+    half: float
+    narrow: bool
 
 
 def placed_dimensions(
-    dimensions: Sequence[Dimension], *, ratio: float, page_turn: float, units: Units, rounding: float
+    dimensions: Sequence[Dimension],
+    *,
+    ratio: float,
+    page_turn: float,
+    units: Units,
+    rounding: float,
+    text_mm: float = TEXT_MM,
 ) -> tuple[Measured, ...]:
     """Return the dimensions with their lines and texts placed for a scale, in the order given.
 
@@ -81,21 +104,32 @@ def placed_dimensions(
         page_turn: the direction in the plan that lies to the right on the page, in degrees.
         units: the plan's units.
         rounding: the smallest step that is shown, in millimetres.
+        text_mm: height of a capital on paper.
     """
     kept = [d for d in dimensions if distance(d.start, d.end) > _SAME_LINE_MM]
     ways = [unit(minus(d.end, d.start)) for d in kept]
-    done: list[Measured | None] = [None] * len(kept)
+    height = text_mm * ratio
+    texts = [
+        _as_written(d, way, format_length(d.value, units, rounding), page_turn, height)
+        for d, way in zip(kept, ways, strict=True)
+    ]
+    done: dict[int, Measured] = {}
     for chains in _by_side(kept, ways):
+        for chain in chains:
+            _set_levels(chain, texts, height, ratio)
         _move_apart(chains, ratio)
         for chain in chains:
-            line = [
-                _measured(kept[i], ways[i], chain, ratio=ratio, page_turn=page_turn, text=text)
-                for i in chain.members
-                for text in (format_length(kept[i].value, units, rounding),)
-            ]
-            for i, m in zip(chain.members, _texts_apart(line, chain.normal, ratio), strict=True):
-                done[i] = m
-    return tuple(m for m in done if m is not None)
+            for i, level in zip(chain.members, chain.levels, strict=True):
+                done[i] = _measured(kept[i], texts[i], chain, level, height=height, ratio=ratio)
+    return tuple(done[i] for i in range(len(kept)))
+
+
+def _as_written(d: Dimension, way: Vector, text: str, page_turn: float, height: float) -> _Written:
+    """Return how the text of a dimension is written, over the middle of what it measures."""
+    turn = readable(math.degrees(math.atan2(way[1], way[0])), page_turn)
+    room = text_width(text, height) + height / 2
+    along = (math.cos(math.radians(turn)), math.sin(math.radians(turn)))
+    return _Written(text, turn, dot(middle(d.start, d.end), along), room / 2, room > distance(d.start, d.end))
 
 
 def _normal(d: Dimension, way: Vector) -> Vector:
@@ -138,28 +172,61 @@ def _near(key: tuple[int, int]) -> Iterable[tuple[int, int]]:
             yield key[0] + dx, key[1] + dy
 
 
+def _set_levels(chain: _Chain, texts: Sequence[_Written], height: float, ratio: float) -> None:
+    """Set by how many lines each text of a chain is raised, so that none stands on another.
+
+    What is too narrow for its text has it on the side away from what is measured first, because extension lines
+    come from the other.
+    """
+    outward = 1 if dot(_up(texts[chain.members[0]].turn), chain.normal) > 0 else -1
+    taken: dict[int, list[tuple[float, float]]] = defaultdict(list)
+    levels = dict.fromkeys(chain.members, 0)
+    for i in sorted(chain.members, key=lambda k: (texts[k].narrow, texts[k].middle)):
+        at, half = texts[i].middle, texts[i].half
+        tries = [outward * n for n in (1, 2, -1, -2)] if texts[i].narrow else [outward * n for n in (0, 1, 2)]
+        free = (n for n in tries if all(abs(at - p) >= half + h for p, h in taken[n]))
+        levels[i] = next(free, tries[-1])
+        taken[levels[i]].append((at, half))
+    chain.levels = tuple(levels.values())
+    offsets = [outward * _raised(n, height, ratio) for n in {0, *chain.levels}]
+    chain.above = max(offsets) + height / 2
+    chain.below = height / 2 - min(offsets)
+
+
+def _raised(level: int, height: float, ratio: float) -> float:
+    """Return how far the middle of a text stands over its line; under it where the level is below nought.
+
+    Under its line a text hangs clear of the line's ticks.
+    """
+    over = GAP_MM * ratio + height / 2
+    return over + 1.5 * height * level if level >= 0 else 1.5 * height * (level + 1) - over - GAP_MM * ratio
+
+
 def _move_apart(chains: list[_Chain], ratio: float) -> None:
     """Move chains outwards until each is clear of what it measures and of the chains before it."""
-    pitch = PITCH_MM * ratio
+    for chain in chains:
+        chain.place += max(0.0, max(LEAST_SHIFT_MM * ratio, chain.below) - chain.shift)
+    room = max(chain.above for chain in chains) + max(chain.below for chain in chains) + PITCH_MM * ratio
     done: list[_Chain] = []
     places: list[float] = []
-    for chain in sorted(chains, key=lambda c: (c.place + max(0.0, LEAST_SHIFT_MM * ratio - c.shift), c.low)):
-        chain.place += max(0.0, LEAST_SHIFT_MM * ratio - chain.shift)
-        for other in done[bisect_left(places, chain.place - pitch) :]:
+    for chain in sorted(chains, key=lambda c: (c.place, c.low)):
+        for other in done[bisect_left(places, chain.place - room) :]:
+            apart = max(PITCH_MM * ratio, other.above + max(0.0, chain.below) + GAP_MM * ratio)
             beside = chain.low < other.high - _SAME_LINE_MM and other.low < chain.high - _SAME_LINE_MM
-            if beside and chain.place < other.place + pitch:
-                chain.place = other.place + pitch
+            if beside and chain.place < other.place + apart:
+                chain.place = other.place + apart
         at = bisect_left(places, chain.place)
         places.insert(at, chain.place)
         done.insert(at, chain)
 
 
-def _measured(d: Dimension, way: Vector, chain: _Chain, *, ratio: float, page_turn: float, text: str) -> Measured:
-    """Return one dimension with its line where the chain lies, and its text over the middle of it."""
+def _measured(
+    d: Dimension, written: _Written, chain: _Chain, level: int, *, height: float, ratio: float
+) -> Measured:
+    """Return one dimension with its line where the chain lies, and its text at its level."""
     by = times(chain.normal, chain.place - dot(d.start, chain.normal))
     line_start, line_end = plus(d.start, by), plus(d.end, by)
-    turn = readable(math.degrees(math.atan2(way[1], way[0])), page_turn)
-    raised = times(_up(turn), (GAP_MM + TEXT_MM / 2) * ratio)
+    raised = times(_up(written.turn), _raised(level, height, ratio))
     return Measured(
         start=d.start,
         end=d.end,
@@ -168,40 +235,14 @@ def _measured(d: Dimension, way: Vector, chain: _Chain, *, ratio: float, page_tu
         from_start=d.start,
         from_end=d.end,
         text_at=plus(middle(line_start, line_end), raised),
-        turn=turn,
+        turn=written.turn,
         value=d.value,
-        text=text,
+        text=written.text,
+        height=height,
+        moved=level != 0,
     )
 
 
 def _up(turn: float) -> Vector:
     """Return the direction from the foot to the head of text that is turned so far."""
     return (-math.sin(math.radians(turn)), math.cos(math.radians(turn)))
-
-
-def _texts_apart(line: list[Measured], normal: Vector, ratio: float) -> list[Measured]:
-    """Return the dimensions of one chain with no text on another: what is too narrow for its text is raised.
-
-    Raised text goes to the side away from what is measured first, because extension lines come from the other.
-    """
-    outward = 1 if dot(_up(line[0].turn), normal) > 0 else -1
-    taken: dict[int, list[tuple[float, float]]] = defaultdict(list)
-    room = TEXT_MM * ratio / 2
-    spans = []
-    for m in line:
-        along = (math.cos(math.radians(m.turn)), math.sin(math.radians(m.turn)))
-        half = (text_width(m.text, TEXT_MM * ratio) + room) / 2
-        fits = 2 * half <= distance(m.line_start, m.line_end)
-        spans.append((not fits, dot(m.text_at, along), half))
-    done = list(line)
-    for i in sorted(range(len(line)), key=lambda k: spans[k][:2]):
-        narrow, place, half = spans[i]
-        levels = (outward, -outward, 2 * outward, -2 * outward) if narrow else (0, *(outward * n for n in (1, 2)))
-        level = next((n for n in levels if all(abs(place - p) >= half + h for p, h in taken[n])), levels[-1])
-        taken[level].append((place, half))
-        if level:
-            # Under its line a text hangs as far from it as it stands above, and clear of the line's ticks.
-            lines = level * 1.5 * TEXT_MM if level > 0 else level * 1.5 * TEXT_MM - 2 * GAP_MM
-            moved = plus(line[i].text_at, times(_up(line[i].turn), lines * ratio))
-            done[i] = replace(line[i], text_at=moved, moved=True)
-    return done

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from layoutdesk.geometry.vector import Vector, left, times, turned
 from layoutdesk.plan.model import Paper, places_of
 from layoutdesk.sheets.drawing_dimensions import placed_dimensions
-from layoutdesk.sheets.drawing_marks import Measured
+from layoutdesk.sheets.drawing_marks import SMALL_TEXT_MM, TEXT_MM, Measured
 from layoutdesk.sheets.drawing_sheet import Frame, frame
 from layoutdesk.sheets.scales import Scale, standard_scales
 
@@ -24,6 +24,10 @@ LARGEST_RATIO: Final = 20.0
 """A lone pier is drawn no larger than 1 to this."""
 MARGIN_MM: Final = 9.0
 """Room round all that is drawn, for names and symbols, on paper."""
+
+
+_CROWDED: Final = 0.5
+"""The share of dimensions without room for their texts from which on all are written small."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +73,7 @@ def fit(layout: Layout, turn: float, paper: Paper) -> Fit:
     wide, high = np.ptp(bare @ onto_page, axis=0)
     need = max(LARGEST_RATIO, min(max(wide / f.window[2], high / f.window[3]) for f in frames))
     for scale in _scales(need, standard_scales(plan.units)):
-        dimensions = placed_dimensions(
-            layout.dimensions, ratio=scale.ratio, page_turn=turn, units=plan.units, rounding=plan.rounding
-        )
+        dimensions = _dimensions(layout, scale.ratio, turn)
         places = _with_dimensions(bare, dimensions)
         on_page = places @ onto_page
         wide, high = np.ptp(on_page, axis=0) / scale.ratio + 2 * MARGIN_MM
@@ -91,6 +93,23 @@ def fit(layout: Layout, turn: float, paper: Paper) -> Fit:
         (float(x_min), float(y_min)),
         (float(x_max), float(y_max)),
     )
+
+
+def _dimensions(layout: Layout, ratio: float, turn: float) -> tuple[Measured, ...]:
+    """Return the dimensions at a scale, in small type where too many have no room for their texts."""
+    plan = layout.plan
+    for text_mm in (TEXT_MM, SMALL_TEXT_MM):
+        dimensions = placed_dimensions(
+            layout.dimensions,
+            ratio=ratio,
+            page_turn=turn,
+            units=plan.units,
+            rounding=plan.rounding,
+            text_mm=text_mm,
+        )
+        if sum(m.moved for m in dimensions) <= _CROWDED * len(dimensions):
+            break
+    return dimensions
 
 
 def _scales(need: float, standard: tuple[Scale, ...]) -> Iterator[Scale]:

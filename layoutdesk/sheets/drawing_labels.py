@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 _OVER_TEXT: Final = 10.0
 _OVER_SYMBOL: Final = 4.0
 _OVER_LINE: Final = 1.0
+_LEFT_OF: Final[dict[Anchor, float]] = {"start": 0.0, "middle": 0.5, "end": 1.0}
 _LATER_PLACE: Final = 0.01
 """What it costs to write over text, a symbol or a line, and to take a place one further down the wishes."""
 _AROUND_MM: Final = 2.0
@@ -28,54 +30,76 @@ _AROUND_MM: Final = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """A name that wants to stand at one of some places of the plan, the best first; ``height`` in plan mm."""
+    """A name that wants to stand at one of some places of the plan, the best first; ``height`` in plan mm.
+
+    One that is not ``needed`` is left out where it could only stand over other text.
+    """
 
     text: str
     height: float
     places: tuple[tuple[Vector, Anchor], ...]
     role: Role = "text"
     strong: bool = False
+    needed: bool = True
 
 
-def label_box(label: Label, page_turn: float) -> tuple[float, float, float, float]:
-    """Return what a label that is not turned on the page covers: x and y of two corners, in page axes."""
-    x, y = turned(label.at, -page_turn)
-    wide = text_width(label.text, label.height)
-    x -= {"start": 0.0, "middle": wide / 2, "end": wide}[label.anchor]
-    y -= label.height / 2 if label.centred else 0.0
-    return x, y, x + wide, y + label.height
+def placed_labels(
+    wishes: Sequence[Wish], dimensions: Sequence[Measured], scene: Scene
+) -> tuple[tuple[Label, ...], int]:
+    """Return the labels in the order of their wishes, and how many stand over other text all the same.
 
-
-def placed_labels(wishes: Sequence[Wish], dimensions: Sequence[Measured], scene: Scene) -> tuple[Label, ...]:
-    """Return a label for each wish, in the order given: centred on its height, reading along the page."""
+    Labels are centred on their height and read along the page.
+    """
     if not wishes:
-        return ()
+        return (), 0
     import numpy as np
     import shapely
 
-    labels = [
-        [
-            Label(at, wish.text, wish.height, wish.role, anchor, centred=True, turn=scene.turn, strong=wish.strong)
-            for at, anchor in wish.places
-        ]
-        for wish in wishes
-    ]
-    room = 0.3 * scene.ratio
-    corners = np.array([label_box(label, scene.turn) for tries in labels for label in tries])
-    boxes = shapely.box(*(corners + np.array([-room, -room, room, room])).T)
-    first = np.cumsum([0] + [len(tries) for tries in labels])
-    cost = np.concatenate([np.arange(len(tries)) * _LATER_PLACE for tries in labels])
+    counts = np.array([len(wish.places) for wish in wishes])
+    first = np.concatenate([[0], np.cumsum(counts)])
+    boxes = shapely.box(*_boxes(wishes, counts, scene).T)
+    cost = (np.arange(first[-1]) - np.repeat(first[:-1], counts)) * _LATER_PLACE
     things, weight = _obstacles(dimensions, scene)
     if things:
         tried, met = shapely.STRtree(things).query(boxes, predicate="intersects")
         np.add.at(cost, tried, np.asarray(weight)[met])
     rivals = _rivals(boxes)
-    chosen: list[Label] = []
-    for i, tries in enumerate(labels):
+    labels: list[Label] = []
+    crowded = 0
+    for i, wish in enumerate(wishes):
         best = int(first[i] + np.argmin(cost[first[i] : first[i + 1]]))
-        chosen.append(tries[best - first[i]])
+        over = bool(cost[best] >= _OVER_TEXT)
+        if over and not wish.needed:
+            continue
+        crowded += over
         cost[rivals[best]] += _OVER_TEXT
-    return tuple(chosen)
+        at, anchor = wish.places[best - first[i]]
+        labels.append(
+            Label(at, wish.text, wish.height, wish.role, anchor, centred=True, turn=scene.turn, strong=wish.strong)
+        )
+    return tuple(labels), crowded
+
+
+def _boxes(wishes: Sequence[Wish], counts: NDArray[np.intp], scene: Scene) -> NDArray[np.float64]:
+    """Return what each wished place would cover, with a little room, in page axes: x and y of two corners."""
+    import numpy as np
+
+    c, s = math.cos(math.radians(scene.turn)), math.sin(math.radians(scene.turn))
+    at = np.array([at for wish in wishes for at, _ in wish.places]) @ np.array([[c, -s], [s, c]])
+    share = np.array([_LEFT_OF[anchor] for wish in wishes for _, anchor in wish.places])
+    wide = np.repeat([text_width(wish.text, wish.height) for wish in wishes], counts)
+    half = np.repeat([wish.height / 2 for wish in wishes], counts)
+    room = 0.3 * scene.ratio
+    low = at - np.column_stack([share * wide, half]) - room
+    return np.hstack([low, low + np.column_stack([wide, 2 * half]) + 2 * room])
+
+
+def label_ring(label: Label, room: float = 0.0) -> tuple[Vector, ...]:
+    """Return the corners of a label that is centred on its height, with room round it."""
+    wide = text_width(label.text, label.height)
+    x, y = -_LEFT_OF[label.anchor] * wide - room, label.height / 2 + room
+    corners = ((x, -y), (x + wide + 2 * room, -y), (x + wide + 2 * room, y), (x, y))
+    return tuple(plus(label.at, turned(corner, label.turn)) for corner in corners)
 
 
 def cleared(
@@ -91,12 +115,8 @@ def cleared(
 
     ratio, turn = scene.ratio, scene.turn
     room = 0.6 * ratio
-    texts = []
-    for label in labels:
-        x0, y0, x1, y1 = label_box(label, turn)
-        ring = ((x0 - room, y0 - room), (x1 + room, y0 - room), (x1 + room, y1 + room), (x0 - room, y1 + room))
-        texts.append(shapely.Polygon([turned(p, turn) for p in ring]))
-    texts += [shapely.Polygon(text_ring(m, ratio, room)) for m in dimensions]
+    texts = [shapely.Polygon(label_ring(label, room)) for label in labels]
+    texts += [shapely.Polygon(text_ring(m, room)) for m in dimensions]
     tree = shapely.STRtree(texts)
     for outline, role, pattern, gap in areas:
         shape = shapely.make_valid(shapely.Polygon(outline))
@@ -133,7 +153,7 @@ def _obstacles(dimensions: Sequence[Measured], scene: Scene) -> tuple[list[BaseG
                 runs.append((begin, plus(end, times(out, BEYOND_MM * scene.ratio / length(out)))))
     room = _AROUND_MM * scene.ratio
     lines = [shapely.LineString([turned(p, -scene.turn) for p in run]) for run in runs]
-    texts = [shapely.Polygon([turned(p, -scene.turn) for p in text_ring(m, scene.ratio, room)]) for m in dimensions]
+    texts = [shapely.Polygon([turned(p, -scene.turn) for p in text_ring(m, room)]) for m in dimensions]
     centres = [turned(centre, -scene.turn) for centre, _ in scene.rounds]
     rounds = [shapely.box(x - r, y - r, x + r, y + r) for (x, y), (_, r) in zip(centres, scene.rounds, strict=True)]
     weight = [_OVER_LINE] * len(lines) + [_OVER_SYMBOL] * len(rounds) + [_OVER_TEXT] * len(texts)

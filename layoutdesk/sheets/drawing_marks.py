@@ -101,13 +101,14 @@ class Symbol:
 class Placed:
     """A symbol put down at a point of the plan, with its attributes by tag.
 
-    ``label_at`` and ``anchor`` say where the text of its shown attribute stands, centred on its height.
+    ``label_at`` and ``anchor`` say where the text of its shown attribute stands, centred on its ``height``.
     """
 
     symbol: str
     at: Vector
     values: tuple[tuple[str, str], ...]
     label_at: Vector
+    height: float
     anchor: Anchor = "start"
     turn: float = 0.0
 
@@ -117,9 +118,9 @@ class Measured:
     """A dimension: the two places measured, and its line beside them.
 
     ``line_start`` and ``line_end`` are the ends of the dimension line, square from ``start`` and ``end``; the
-    extension lines to them begin at ``from_start`` and ``from_end``. ``text_at`` is the middle of the text, which
-    stands beside its usual place where ``moved``. ``value`` is the measured distance in millimetres, ``text``
-    what is written.
+    extension lines to them begin at ``from_start`` and ``from_end``. ``text_at`` is the middle of the text, with
+    capitals of ``height``; it stands beside its usual place where ``moved``. ``value`` is the measured distance in
+    millimetres, ``text`` what is written.
     """
 
     start: Vector
@@ -132,6 +133,7 @@ class Measured:
     turn: float
     value: float
     text: str
+    height: float
     moved: bool = False
 
 

@@ -84,6 +84,7 @@ def bare(drawing: Drawing) -> bytes:
 def with_two_dimensions_a_pier(drawing: Drawing) -> Drawing:
     """Return the drawing with a dimension along its row and one across from every pier, as the limit asks."""
     measured: list[Measured] = []
+    height = 2.5 * drawing.sheet.ratio
     for placed in drawing.placed:
         if "DETAIL" not in dict(placed.values):
             continue
@@ -93,7 +94,7 @@ def with_two_dimensions_a_pier(drawing: Drawing) -> Drawing:
             value = distance(placed.at, end)
             text = format_length(value, drawing.units, drawing.rounding)
             middle = ((line[0][0] + line[1][0]) / 2, (line[0][1] + line[1][1]) / 2)
-            measured.append(Measured(placed.at, end, *line, placed.at, end, middle, turn, value, text))
+            measured.append(Measured(placed.at, end, *line, placed.at, end, middle, turn, value, text, height))
     return replace(drawing, dimensions=tuple(measured))
 
 

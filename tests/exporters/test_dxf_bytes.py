@@ -30,7 +30,7 @@ def test_other_processes_write_the_same_bytes(name: str, checkout: Path) -> None
     """Each with its own hash seed, and with time gone by."""
     plan = checkout / "samples" / f"{name}.layout.json"
     found = {hashlib.sha256(sample(name).data).hexdigest()}
-    for seed in ("0", "4711"):
+    for seed in ("0", "1", "2", "3"):
         done = subprocess.run(
             [sys.executable, "-c", WRITE, str(plan)],
             capture_output=True,

@@ -8,7 +8,7 @@ import shapely
 
 from layoutdesk.geometry.vector import Vector, plus, turned
 from layoutdesk.sheets.drawing_dimensions import text_ring, text_width
-from layoutdesk.sheets.drawing_marks import TEXT_MM, Drawing, Label
+from layoutdesk.sheets.drawing_marks import Drawing, Label
 from layoutdesk.sheets.marks import Anchor
 
 
@@ -23,13 +23,10 @@ def ring(at: Vector, text: str, height: float, anchor: Anchor, turn: float, *, c
 
 def texts_in_plan(drawing: Drawing) -> dict[str, shapely.Polygon]:
     """Return the area of every text in the plan: dimensions, marks of points, and other names."""
-    height = TEXT_MM * drawing.sheet.ratio
-    found = {
-        f"dimension {i}: {m.text}": text_ring(m, drawing.sheet.ratio) for i, m in enumerate(drawing.dimensions)
-    }
+    found = {f"dimension {i}: {m.text}": text_ring(m) for i, m in enumerate(drawing.dimensions)}
     for placed in drawing.placed:
         mark = dict(placed.values)["MARK"]
-        found[mark] = tuple(ring(placed.label_at, mark, height, placed.anchor, placed.turn, centred=True))
+        found[mark] = tuple(ring(placed.label_at, mark, placed.height, placed.anchor, placed.turn, centred=True))
     for i, label in enumerate(mark for mark in drawing.marks if isinstance(mark, Label)):
         corners = ring(label.at, label.text, label.height, label.anchor, label.turn, centred=label.centred)
         found[f"name {i}: {label.text}"] = tuple(corners)

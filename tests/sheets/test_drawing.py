@@ -124,6 +124,24 @@ def test_a_narrow_chain_writes_its_texts_at_different_heights() -> None:
     assert any(m.moved for m in drawing.dimensions)
 
 
+def test_a_hundred_piers_are_still_readable() -> None:
+    """At 1:200 most names and dimensions have little room: small type and steps keep them apart."""
+    rows = [(f"L{r}", 2400.0 * (r + 1)) for r in range(10)]
+    plan = Plan(
+        units="m",
+        rounding=1.0,
+        paper="a4",
+        baseline=Baseline(origin=(0, 0), toward=(26_400, 0), yard_side="right"),
+        lines=tuple(BeamLine(id=line, start=(x, 0), end=(x, -18_500)) for line, x in rows),
+        piers=tuple(
+            Pier(id=f"{line}-{n}", at=(x, -1800.0 * n), line=line) for line, x in rows for n in range(1, 11)
+        ),
+    )
+    drawing = plan_drawing(derive(plan))
+    assert drawing.sheet.scale_name == "1:200"
+    assert on_one_another(texts_in_plan(drawing)) == []
+
+
 @pytest.mark.parametrize(
     ("degrees", "page_turn", "expected"),
     [
