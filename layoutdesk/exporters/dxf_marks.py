@@ -8,8 +8,8 @@ from ezdxf.layouts import BaseLayout
 
 from layoutdesk.exporters.dxf_layers import LAYERS, STRONG_TYPE, TYPE
 from layoutdesk.exporters.dxf_text import single_line
-from layoutdesk.geometry.vector import Vector, turned
-from layoutdesk.sheets.drawing_marks import Drawn, Filling, Label, Ring, Stroke
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.sheets.drawing_marks import Drawn, Filling, Label, Pattern, Ring, Stroke
 from layoutdesk.sheets.marks import Anchor
 
 BY_LAYER: Final = 256
@@ -18,6 +18,15 @@ _ALONG: Final[dict[Anchor, int]] = {"start": 0, "middle": 1, "end": 2}
 _ON_LINE, _CENTRED = 0, 2
 _OUTER, _HOLE = 1, 16
 _USER_PATTERN, _CUSTOM_PATTERN = 0, 2
+_DOT: Final = 0.15
+_PATTERNS: Final[dict[Pattern, tuple[str, int, float, list[Any]]]] = {
+    "slant": ("_USER", _USER_PATTERN, 45.0, [0.0, (0.0, 0.0), (0.0, 1.0), []]),
+    "dots": ("SPECKS", _CUSTOM_PATTERN, 0.0, [0.0, (0.0, 0.0), (0.5, 1.0), [_DOT, _DOT - 1.0]]),
+}
+"""Name and kind of a pattern, how its lines slant, and one line: angle, start, step to the next, dashes and gaps.
+
+Lengths are shares of the gap between lines. The first is the kind that receivers make from a gap and an angle.
+"""
 
 
 def add_mark(layout: BaseLayout, mark: Drawn) -> None:
@@ -71,17 +80,11 @@ def _add_filling(layout: BaseLayout, filling: Filling) -> None:
     """Add a hatch; its pattern is written out in full, so that no receiver needs to know it."""
     hatch = layout.add_hatch(color=BY_LAYER, dxfattribs={"layer": LAYERS[filling.role].name})
     if filling.pattern != "solid":
-        name, kind, lines = _pattern(filling)
-        hatch.set_pattern_fill(name, color=BY_LAYER, angle=filling.turn, pattern_type=kind, definition=lines)
+        name, kind, turn, line = _PATTERNS[filling.pattern]
+        angle = filling.turn + turn
+        hatch.set_pattern_fill(
+            name, color=BY_LAYER, angle=angle, scale=filling.gap, pattern_type=kind, definition=[line]
+        )
     hatch.paths.add_polyline_path(filling.outline, is_closed=True, flags=_OUTER)
     for hole in filling.holes:
         hatch.paths.add_polyline_path(hole, is_closed=True, flags=_HOLE)
-
-
-def _pattern(filling: Filling) -> tuple[str, int, list[list[Any]]]:
-    """Return name, kind and lines (angle, start, step to the next, dashes) of a pattern that is not turned."""
-    gap = filling.gap
-    if filling.pattern == "slant":
-        return "_USER", _USER_PATTERN, [[45.0, (0.0, 0.0), turned((0.0, gap), 45.0), []]]
-    dot = 0.15 * gap
-    return "DOTS", _CUSTOM_PATTERN, [[0.0, (0.0, 0.0), (gap / 2, gap), [dot, dot - gap]]]
