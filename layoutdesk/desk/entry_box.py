@@ -109,7 +109,9 @@ class EntryBox(QLineEdit):
         if text != self.text():
             chosen = self.hasSelectedText() and len(self.selectedText()) == len(self.text())
             self.setText(text)
-            if self.hasFocus() and (chosen or not self.isModified()):
+            if not self.hasFocus():
+                self.home(False)  # noqa: FBT003 - Qt's own signature
+            elif chosen or not self.isModified():
                 self.selectAll()
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from layoutdesk.desk.canvas.sheet_view import SheetView
 from layoutdesk.desk.entry_box import EntryBox
+from layoutdesk.desk.entry_note import EntryNote
 from layoutdesk.desk.theme import FAMILY, Theme, colour
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.gestures.gesture import Field
@@ -19,6 +20,8 @@ from layoutdesk.session.viewstate import ViewState
 from layoutdesk.units import format_length
 
 HEIGHT_PX: Final = 56
+ROOM_PX: Final = 260
+"""A sentence about a value needs this much room to be read beside the boxes."""
 
 
 class EntryLine(QWidget):
@@ -39,7 +42,10 @@ class EntryLine(QWidget):
         self._cursor: tuple[float, float] | None = None
         self._doing = QLabel()
         self._doing.setObjectName("doing")
-        self._note = _Note()
+        self._note = EntryNote()
+        self._over = QLabel(sheet)
+        self._over.setWordWrap(True)
+        self._over.hide()
         self._place = QLabel()
         self._place.setObjectName("place")
         self._place.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
@@ -104,6 +110,11 @@ class EntryLine(QWidget):
             f"QLabel#doing {{ color: {theme.ink}; font-weight: 600; }}"
         )
         self._note.dress(theme, small)
+        self._over.setStyleSheet(
+            f"QLabel {{ background: {theme.wrong_wash}; color: {theme.wrong}; border: 1px solid {theme.wrong};"
+            f" border-radius: 5px; padding: 6px 10px; font-family: {FAMILY}; font-size: {small}px;"
+            f" font-weight: 600; }}"
+        )
         for box in self._boxes:
             box.dress(theme, self._factor)
         self.updateGeometry()
@@ -136,7 +147,7 @@ class EntryLine(QWidget):
             self._row.removeWidget(box)
             box.hide()
             box.deleteLater()
-        self._note.set_sentence("")
+        self._say("")
         self._boxes = []
         for k, field in enumerate(fields):
             box = EntryBox(field, self)
@@ -197,14 +208,31 @@ class EntryLine(QWidget):
         box.accept()
         return True
 
-    def _refuse(self, box: EntryBox, sentence: str) -> None:
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the sentence where there is room for it."""
+        super().resizeEvent(event)
+        self._say(self._note.sentence)
+
+    def _say(self, sentence: str) -> None:
+        """Say what is wrong: in place of the hint, or over the foot of the sheet when the boxes take the room."""
         self._note.set_sentence(sentence)
+        over = bool(sentence) and self._note.width() < ROOM_PX
+        self._over.setVisible(over)
+        if over:
+            self._over.setText(f"✕  {sentence}")
+            self._over.setFixedWidth(min(560, self._sheet.width() - 24))
+            self._over.adjustSize()
+            self._over.move(12, self._sheet.height() - self._over.height() - 8)
+            self._over.raise_()
+
+    def _refuse(self, box: EntryBox, sentence: str) -> None:
+        self._say(sentence)
         box.set_wrong(wrong=True)
         box.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _on_changed(self, box: EntryBox) -> None:
         """Let the drawing follow what is being typed, as far as it can be read already."""
-        self._note.set_sentence("")
+        self._say("")
         box.set_wrong(wrong=False)
         try:
             value = box.value(self._document.plan.units)
@@ -226,7 +254,7 @@ class EntryLine(QWidget):
             return
         before = self._shown
         if not self._sheet.commit():
-            self._note.set_sentence(self._sheet.last_trouble)
+            self._say(self._sheet.last_trouble)
             return
         if not self._boxes or self._sheet.rests:
             self._sheet.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -235,7 +263,7 @@ class EntryLine(QWidget):
 
     def _on_leave_wanted(self, box: EntryBox) -> None:
         """Give up what was typed here; with nothing typed, go a step back and return to the sheet."""
-        self._note.set_sentence("")
+        self._say("")
         box.set_wrong(wrong=False)
         if box.edited or box.typed:
             box.accept()
@@ -253,77 +281,5 @@ class EntryLine(QWidget):
             return
         box.accept()
         box.set_wrong(wrong=False)
-        self._note.set_sentence("")
+        self._say("")
         self._on_gesture_changed()
-
-
-class _Note(QWidget):
-    """The hint, or in its place the sentence about a value that cannot be read, with a mark before it."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._hint = self.sentence = ""
-        self._theme: Theme | None = None
-        self._pixels = 14
-        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
-        self.setMinimumWidth(60)
-
-    def dress(self, theme: Theme, pixels: int) -> None:
-        """Change colours and size."""
-        self._theme, self._pixels = theme, pixels
-        self.update()
-
-    def set_hint(self, hint: str) -> None:
-        """Say what to do next."""
-        if hint != self._hint:
-            self._hint = hint
-            self._tell()
-
-    def set_sentence(self, sentence: str) -> None:
-        """Say what is wrong; nothing brings the hint again."""
-        if sentence != self.sentence:
-            self.sentence = sentence
-            self._tell()
-
-    def _tell(self) -> None:
-        text = self.sentence or self._hint
-        self.setAccessibleName(text or "Hint")
-        self.setToolTip(text)
-        self.update()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Cut the text anew."""
-        super().resizeEvent(event)
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the hint, or a cross and the sentence, on as many lines as there is room for."""
-        if self._theme is None:
-            return
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        font = self.font()
-        font.setFamily(FAMILY)
-        font.setPixelSize(self._pixels)
-        left = 2.0
-        if self.sentence:
-            font.setWeight(font.Weight.DemiBold)
-            middle = self.height() / 2
-            painter.setBrush(colour(self._theme.wrong))
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.drawEllipse(QRectF(2, middle - 8, 16, 16))
-            pen = painter.pen()
-            pen.setColor(colour(self._theme.panel))
-            pen.setStyle(Qt.PenStyle.SolidLine)
-            pen.setWidthF(2)
-            painter.setPen(pen)
-            painter.drawLine(7, round(middle - 3), 13, round(middle + 3))
-            painter.drawLine(13, round(middle - 3), 7, round(middle + 3))
-            left = 26.0
-        painter.setFont(font)
-        painter.setPen(colour(self._theme.wrong if self.sentence else self._theme.soft))
-        space = QRectF(left, 0, self.width() - left, self.height())
-        flags = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap
-        painter.drawText(space, int(flags), self.sentence or self._hint)
-        painter.end()
-        event.accept()

@@ -122,7 +122,8 @@ class Drawing:
     @property
     def _angle(self) -> float:
         if self._start is None or self._length <= SAME_MM:
-            return self._default_angle()
+            typed = self._typed_angle()
+            return self._default_angle() if typed is None else typed
         # A hair of floating point must not show as -0 or turn 180 into -180.
         angle = round(self._bearings.angle(minus(self._at, self._start)), 9) + 0.0
         return 180.0 if angle == -180.0 else angle

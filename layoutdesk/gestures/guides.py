@@ -8,8 +8,9 @@ from typing import Final
 
 from layoutdesk.geometry.vector import Vector, crossing, distance, dot, left, minus, plus, times
 
-ON, SQUARE, LEVEL, SPACED, GRID = 0, 1, 2, 3, 6
-"""How strongly a guide pulls, strongest first: on a piece, square from one, in line, equally spaced, the grid."""
+ON, SQUARE, LEVEL, SPACED, ROWS_SPACED, GRID = 0, 1, 2, 3, 4, 6
+"""How strongly a guide pulls, strongest first: on a piece, square from one, in line, spaced as the
+neighbours on a line, as the rows beside it, the grid."""
 PARALLEL: Final = 0.17
 """Guides that meet at less than ten degrees do not fix a place: their crossing would run away."""
 SAME_WAY: Final = 1e-6
@@ -66,7 +67,5 @@ def said_together(words: list[str]) -> str:
     """Return reasons as one phrase; two pieces to be in line with are named together."""
     lead = "in line with "
     level = [w.removeprefix(lead) for w in words if w.startswith(lead)]
-    rest = [w for w in dict.fromkeys(words) if not w.startswith(lead)]
-    if level:
-        rest.append(lead + " and ".join(dict.fromkeys(level)))
-    return ", ".join(rest)
+    together = lead + " and ".join(dict.fromkeys(level))
+    return ", ".join(dict.fromkeys(together if w.startswith(lead) else w for w in words))

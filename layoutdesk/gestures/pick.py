@@ -116,7 +116,7 @@ class Pick:
 
     def type_in(self, index: int, value: Value | None) -> None:
         """Fix a field, or free it."""
-        field = self.fields[index] if index < len(self.fields) else None
+        field = self.fields[index] if 0 <= index < len(self.fields) else None
         if field is None:
             raise EditError("Nothing is picked: click a piece first")
         if value is None:

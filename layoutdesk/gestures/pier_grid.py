@@ -10,19 +10,27 @@ from layoutdesk.gestures.gesture import Field, Ghost, Outcome, Value
 from layoutdesk.gestures.runs import Runs
 from layoutdesk.gestures.typed import MOST
 from layoutdesk.plan import edits
+from layoutdesk.session.document import Document
+from layoutdesk.session.viewstate import ViewState
 
 
 class GridGesture(Runs):
-    """Draws rows of piers side by side, a beam line to each."""
+    """Draws rows of piers side by side, a beam line to each: first the piers of one row, then the rows."""
 
     name = "Grid of piers"
+
+    def __init__(self, document: Document, view: ViewState) -> None:
+        self._row: tuple[float, ...] = ()
+        super().__init__(document, view)
 
     @property
     def doing(self) -> str:
         """Return what is asked for."""
         if self._start is None:
             return "Grid from"
-        return "Rows toward" if self._end is None else "Each row"
+        if self._end is None:
+            return "Rows toward"
+        return "Rows" if self._row else "Each row"
 
     @property
     def hint(self) -> str:
@@ -31,15 +39,18 @@ class GridGesture(Runs):
             return "Click where the first row begins"
         if self._end is None:
             return "Click where that row ends, or type length and angle"
-        return "Piers of each row, then how many rows and how far apart · Enter to set"
+        if self._row:
+            return "How many rows, and how far apart · Enter to set"
+        return "Piers of each row · Enter goes on to the rows"
 
     def _own_fields(self) -> tuple[Field, ...]:
         if self._end is None:
             return ()
+        if not self._row:
+            return self._run_fields()
         gaps = self._row_gaps()
         listed = "gaps" in self._typed
         return (
-            *self._run_fields(),
             Field("rows", "count", len(gaps) + 1, typed="rows" in self._typed),
             self._field("gap", "length", self._gap),
             self._field("gaps", "lengths", gaps if listed else gaps[:40]),
@@ -50,7 +61,7 @@ class GridGesture(Runs):
     @property
     def _gap(self) -> float:
         typed = self._typed.get("gap")
-        return self._spacing if typed is None else float(typed)  # type: ignore[arg-type]
+        return self._row[-1] if typed is None else float(typed)  # type: ignore[arg-type]
 
     def _row_gaps(self) -> tuple[float, ...]:
         """Return the distances from row to row, all positive."""
@@ -94,8 +105,12 @@ class GridGesture(Runs):
         if self._end is None:
             self._begin_numbers()
             return None
+        if not self._row:
+            self._row = self._gaps()
+            self._typed.clear()
+            return None
         origin, way, detail = self._start, self._way, self._detail
-        spacings, gaps = self._gaps(), self._signed_gaps()
+        spacings, gaps = self._row, self._signed_gaps()
         edits.add_grid(self._plan, origin, way, spacings, gaps, detail=detail)
         self._restart()
         return Outcome(
@@ -104,11 +119,27 @@ class GridGesture(Runs):
             select_new=True,
         )
 
+    def _gaps(self) -> tuple[float, ...]:
+        return self._row or super()._gaps()
+
+    def _back(self) -> bool:
+        if self._row:
+            self._row = ()
+            return True
+        return super()._back()
+
+    def _restart(self) -> None:
+        self._row = ()
+        super()._restart()
+
     def _ghosts(self) -> tuple[Ghost, ...]:
         if self._start is None:
             return (self._pier_ghost((self._at,)),) if self._shows else ()
         if self._end is None:
             return (Ghost("line", (self._start, self._at)),)
+        if not self._row:
+            places = self._places(self._start)
+            return (Ghost("line", (self._start, places[-1])), self._pier_ghost(places))
         across = left(self._way)
         ghosts: list[Ghost] = []
         left_over = MOST

@@ -19,7 +19,7 @@ from layoutdesk.geometry.vector import Vector, distance, left, minus, unit
 from layoutdesk.gestures.bearings import bearings_of
 from layoutdesk.gestures.gesture import Pointer, Snap
 from layoutdesk.gestures.grid import snapping_step
-from layoutdesk.gestures.guides import GRID, LEVEL, ON, SPACED, SQUARE, Guide, said_together
+from layoutdesk.gestures.guides import GRID, LEVEL, ON, ROWS_SPACED, SQUARE, Guide, said_together
 from layoutdesk.gestures.plan_index import index_of
 from layoutdesk.gestures.spacing import spacings_ahead, spacings_on_line
 from layoutdesk.plan.model import Plan
@@ -226,7 +226,7 @@ class Snapper:
                 )
             for value, words in spacings_ahead(self._steps[axis], here[axis], pointer.reach):
                 read = (value, here[1]) if axis == 0 else (here[0], value)
-                yield Guide(names.place(*read), way, words, SPACED)
+                yield Guide(names.place(*read), way, words, ROWS_SPACED)
 
     def _grid(self, pointer: Pointer) -> Iterator[Guide]:
         """Yield the grid lines next to the pointer."""
@@ -249,10 +249,10 @@ def _words(*reasons: str) -> str:
 
 
 def _snap(at: Vector, held: list[Guide], near: list[Guide]) -> Snap:
-    """Return a snap with the words of its guides, and of those that lie along them."""
+    """Return a snap with the words of its guides, and of edges and squares that lie along them."""
     told = list(held)
     for guide in near:
-        if guide.rank < GRID and guide not in told and any(guide.lies_along(h) for h in held):
+        if guide.rank <= SQUARE and guide not in told and any(guide.lies_along(h) for h in held):
             told.append(guide)
     told.sort(key=lambda g: g.rank)
     if all(g.rank == GRID for g in told) and len(told) > 1:
@@ -260,5 +260,7 @@ def _snap(at: Vector, held: list[Guide], near: list[Guide]) -> Snap:
     else:
         reason = _words(*(g.words for g in told))
     on = tuple(dict.fromkeys(i for g in told for i in g.on))
+    # A crossing is a hair off the whole number that it means; a thousandth of the tolerance is lost by rounding.
+    at = (round(at[0], 9) + 0.0, round(at[1], 9) + 0.0)
     shown = tuple((g.source, at) for g in told if g.source is not None and distance(g.source, at) > SAME_MM)
     return Snap(at, reason, on, shown)

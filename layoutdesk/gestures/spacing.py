@@ -33,7 +33,7 @@ def spacings_on_line(plan: Plan, line_id: str, moving: frozenset[str]) -> Iterat
     (first, a), (second, b) = stops[0], stops[1]
     (before, y), (last, z) = stops[-2], stops[-1]
     ahead = [(last + (last - before), f"same spacing as {y} to {z}")]
-    if a != "":
+    if a != line.attachment:
         ahead.append((first - (second - first), f"same spacing as {a} to {b}"))
     ahead += [((p + q) / 2, f"halfway from {m} to {n}") for (p, m), (q, n) in pairwise(stops)]
     for run, words in ahead:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from layoutdesk.desk.canvas.camera import Camera
@@ -40,3 +40,14 @@ def fitted(scene: Scene, plan: Plan) -> Camera:
     found = replace(camera, middle=middle).fitted(_places(scene, plan), inner.width(), inner.height())
     centre = area.center()
     return replace(found, centre=found.to_plan(centre.x(), centre.y()), middle=(centre.x(), centre.y()))
+
+
+def including(scene: Scene, places: Iterable[Vector]) -> Camera:
+    """Return the camera, zoomed out no more than needed for some places to be in sight beside what was."""
+    area, camera = scene.area, scene.camera
+    room, places = area.adjusted(24, 24, -24, -24), tuple(places)
+    if all(room.contains(camera.to_screen(at)) for at in places):
+        return camera
+    corners = (room.topLeft(), room.topRight(), room.bottomLeft(), room.bottomRight())
+    seen = [camera.to_plan(c.x(), c.y()) for c in corners]
+    return camera.fitted((*seen, *places), room.width(), room.height())

@@ -30,10 +30,10 @@ def ruler_text(mm: float, units: Units, step: float) -> str:
 
 
 def paint_rulers(painter: QPainter, scene: Scene, cursor: QPointF | None) -> None:
-    """Paint both rulers round the plan's area, with a mark where the pointer is."""
+    """Paint both rulers, from the picture's edges to the plan's area, with a mark where the pointer is."""
     theme, area, units = scene.theme, scene.area, scene.plan.units
-    top = QRectF(area.left() - SIDE_PX, area.top() - TOP_PX, area.width() + SIDE_PX, TOP_PX)
-    side = QRectF(area.left() - SIDE_PX, area.top(), SIDE_PX, area.height())
+    top = QRectF(0, 0, area.right(), area.top())
+    side = QRectF(0, area.top(), area.left(), area.height())
     painter.fillRect(top, QColor(theme.paper))
     painter.fillRect(side, QColor(theme.paper))
     painter.setPen(pen(theme.edge, 1.0))
@@ -52,7 +52,7 @@ def paint_rulers(painter: QPainter, scene: Scene, cursor: QPointF | None) -> Non
     upright, across = lines_across(scene, coarse)
     for k, x in upright:
         text = ruler_text(k * coarse, units, coarse)
-        scene.lettering.write(painter, QPointF(x + 4, area.top() - TOP_PX / 2 - 2), text, 12, theme.soft)
+        scene.lettering.write(painter, QPointF(x + 4, area.top() / 2 - 2), text, 12, theme.soft)
     for k, y in across:
         if y < area.top() + 6:
             continue
@@ -66,7 +66,7 @@ def paint_rulers(painter: QPainter, scene: Scene, cursor: QPointF | None) -> Non
 def _corner(painter: QPainter, scene: Scene) -> None:
     """Write in the corner what the rulers read, where the numbers do not say it themselves."""
     area = scene.area
-    corner = QRectF(area.left() - SIDE_PX, area.top() - TOP_PX, SIDE_PX - 1, TOP_PX - 1)
+    corner = QRectF(0, 0, area.left() - 1, area.top() - 1)
     painter.fillRect(corner, QColor(scene.theme.paper))
     words = {"ft-in": "ft", "m": "m", "mm": "mm"}[scene.plan.units]
     if scene.bearings.frame is None:
