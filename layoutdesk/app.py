@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication
 
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.settings import Settings
-from layoutdesk.desk.theme import load_type
+from layoutdesk.desk.theme import FIRST_WEIGHTS, OTHER_WEIGHTS, load_type
 from layoutdesk.desk.window import DeskWindow
 from layoutdesk.places import RESOURCES
 
@@ -48,7 +48,7 @@ class Opening(QObject):
         app.setApplicationName("layoutdesk")
         app.setApplicationDisplayName("Layoutdesk")
         app.setStyle("Fusion")
-        load_type()
+        load_type(FIRST_WEIGHTS)
         config = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppConfigLocation)
         self._path = path
         self._desk: Desk | None = None
@@ -62,6 +62,7 @@ class Opening(QObject):
         from layoutdesk.desk.desk import Desk
 
         self.window.painted.disconnect(self._on_painted)
+        load_type(OTHER_WEIGHTS)
         self.window.setWindowIcon(QIcon(str(RESOURCES / "icons" / "layoutdesk.png")))
         data = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppLocalDataLocation)
         return Desk(

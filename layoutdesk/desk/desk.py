@@ -21,6 +21,7 @@ from layoutdesk.desk.files import Files
 from layoutdesk.desk.help import FIRST, KEYS, OF_PAGE, HelpWindow
 from layoutdesk.desk.keeper import Keeper
 from layoutdesk.desk.looks import Looks
+from layoutdesk.desk.menus import Menus, gesture_actions
 from layoutdesk.desk.notebook.buy_page import BuyPage
 from layoutdesk.desk.notebook.control_page import ControlPage
 from layoutdesk.desk.notebook.page import Page as NotebookPage
@@ -73,11 +74,11 @@ class Desk(QObject):
             "buy": BuyPage(document, view, dress),
             "sheets": self.sheets_page,
         }
-        self.rail, self.strip, self.gestures = window.rail, window.strip, window.gestures
-        self.menus, self.frame = window.menus, window.frame
+        self.rail, self.strip, self.frame = window.rail, window.strip, window.frame
         self.frame.furnish((self.sheet, self.page_view), tuple(self.notebook.values()), self.entry)
-        self.menus.fill(self._does())
-        self.strip.link(self.menus.actions["undo"], self.menus.actions["redo"])
+        self.menus = Menus(window, window.titled, self._does())
+        self.gestures = gesture_actions(window)
+        self.strip.link(list(self.gestures.values()), self.menus.actions["undo"], self.menus.actions["redo"])
         self.slip = Slip(self.frame.middle)
         self.exports = Exports(
             document,

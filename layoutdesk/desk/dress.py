@@ -131,7 +131,7 @@ def style_sheet(theme: Theme, scale: float) -> str:
     """Return the style sheet of a theme, with all text ``scale`` times its usual size."""
     sizes = {"caption": 0.86, "body": 1.0, "number": 1.08, "heading": 1.08, "title": 1.5, "big": 1.6, "rail": 1.12}
     points = {f"pt_{name}": f"{BODY_POINTS * scale * share:.2f}pt" for name, share in sizes.items()}
-    colours = {name: getattr(theme, name) for name in Theme.__slots__ if name != "dark"}
+    colours = {name: getattr(theme, name) for name in Theme._fields if name != "dark"}
     return _SHEET.substitute(colours, **points)
 
 

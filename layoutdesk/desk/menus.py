@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Final, NamedTuple
 
 from PySide6.QtCore import Qt
@@ -80,25 +80,22 @@ HELP: Final = (
     BAR,
     Entry("about", "About layoutdesk"),
 )
-MENUS: Final = (("&File", FILE), ("&Edit", EDIT), ("&View", VIEW), ("&Help", HELP))
 
 
 class Menus:
-    """The menus on a window: their titles at once, their entries when they can do something.
+    """Fills the titled menus of a window with entries that each do something by name.
 
     ``actions`` and ``menus`` hold them by name; ``pages`` and ``dresses`` are groups of which one entry holds.
     """
 
-    def __init__(self, window: QMainWindow) -> None:
+    def __init__(
+        self, window: QMainWindow, titled: Sequence[QMenu], does: Mapping[str, Callable[[], object]]
+    ) -> None:
         self._window = window
-        self._titled = [(window.menuBar().addMenu(title), entries) for title, entries in MENUS]
         self.actions: dict[str, QAction] = {}
         self.menus: dict[str, QMenu] = {}
         self.pages, self.dresses = QActionGroup(window), QActionGroup(window)
-
-    def fill(self, does: Mapping[str, Callable[[], object]]) -> None:
-        """Make all entries, each with what it does by name."""
-        for menu, entries in self._titled:
+        for menu, entries in zip(titled, (FILE, EDIT, VIEW, HELP), strict=True):
             for entry in entries:
                 if entry is None:
                     menu.addSeparator()

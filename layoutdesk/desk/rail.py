@@ -10,7 +10,6 @@ from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QKeyEvent, Q
 from PySide6.QtWidgets import QAbstractButton, QFrame, QSizePolicy, QVBoxLayout, QWidget
 
 from layoutdesk.desk.dress import Dress, label
-from layoutdesk.desk.signs import draw_sign
 from layoutdesk.desk.theme import DARK
 from layoutdesk.session.viewstate import Page
 
@@ -120,6 +119,9 @@ class StageButton(QAbstractButton):
             p.drawRoundedRect(QRectF(self.rect()).adjusted(3, 3, -3, -3), 4, 4)
 
     def _draw_flags(self, p: QPainter, *, here: bool) -> None:
+        # Here and not at the top: the first window has no flags to show.
+        from layoutdesk.desk.signs import draw_sign
+
         theme = self._dress.theme
         sign = QRectF(self.width() - 36, 9, 20, 18)
         draw_sign(p, sign, self._worst, theme if here else DARK)

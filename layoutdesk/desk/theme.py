@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from PySide6.QtGui import QColor, QFont, QFontDatabase
 
 from layoutdesk.places import typeface
 
 
-@dataclass(frozen=True, slots=True)
-class Theme:
+class Theme(NamedTuple):
     """The colours of one dress, as ``#rrggbb``, by what they mean.
 
     ``rail`` is the ground behind the stages of the job, ``desk`` the table round the sheet, ``panel`` the
@@ -75,7 +74,9 @@ DARK = Theme(
 )  # fmt: skip
 
 FAMILY = "Lato"
-_WEIGHTS = ("Regular", "Medium", "SemiBold", "Bold", "Black")
+FIRST_WEIGHTS = ("Regular", "Bold")
+"""The weights that the first window is written in."""
+OTHER_WEIGHTS = ("Medium", "SemiBold", "Black")
 
 
 def theme_for(*, dark: bool) -> Theme:
@@ -90,9 +91,9 @@ def colour(name: str, alpha: float = 1.0) -> QColor:
     return c
 
 
-def load_type() -> None:
+def load_type(weights: tuple[str, ...] = FIRST_WEIGHTS + OTHER_WEIGHTS) -> None:
     """Make the program's own typeface known to Qt, whatever the machine has installed."""
-    for weight in _WEIGHTS:
+    for weight in weights:
         QFontDatabase.addApplicationFont(str(typeface(weight)))
 
 

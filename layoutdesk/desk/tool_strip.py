@@ -31,27 +31,37 @@ class GestureWords(QWidget):
     Each button follows its action: its text, its tip and whether it is taken up.
     """
 
-    def __init__(self, actions: Sequence[QAction], dress: Dress) -> None:
+    def __init__(self, words: Sequence[str], dress: Dress) -> None:
         super().__init__()
-        self._actions = tuple(actions)
-        self._buttons = tuple(word_button(a.text()) for a in actions)
-        for action, button in zip(self._actions, self._buttons, strict=True):
+        self._actions: tuple[QAction, ...] = ()
+        self._buttons = tuple(word_button(word) for word in words)
+        for button in self._buttons:
             button.setParent(self)
             button.setCheckable(True)
-            button.setToolTip(action.toolTip())
-            button.clicked.connect(action.trigger)
-            action.toggled.connect(button.setChecked)
-            button.setChecked(action.isChecked())
-            action.toggled.connect(self._name_more)
+        self._buttons[0].setChecked(True)
         self.more = word_button("More")
         self.more.setParent(self)
         self.more.setCheckable(True)
         self.more.setToolTip("More gestures")
         self.more.clicked.connect(self._open_more)
-        self._menu = QMenu(self)
         self._hidden = 0
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         dress.changed.connect(self._arrange)
+
+    def link(self, actions: Sequence[QAction]) -> None:
+        """Have the words do what the actions do."""
+        self._actions = tuple(actions)
+        for action, button in zip(self._actions, self._buttons, strict=True):
+            button.setToolTip(action.toolTip())
+            button.clicked.connect(action.trigger)
+            action.toggled.connect(button.setChecked)
+            button.setChecked(action.isChecked())
+            action.toggled.connect(self._name_more)
+
+    @property
+    def behind(self) -> tuple[QAction, ...]:
+        """Return the gestures whose words did not fit."""
+        return self._actions[len(self._buttons) - self._hidden :]
 
     def sizeHint(self) -> QSize:
         """Return room for all the words."""
@@ -88,14 +98,11 @@ class GestureWords(QWidget):
                 x += wants[k] + _GAP
         self._hidden = len(wants) - fits
         self.more.setVisible(self._hidden > 0)
-        self._menu.clear()
-        self._menu.addActions(list(self._actions[fits:]))
         self.more.setGeometry(x, top, _boldest(self.more, _MORE), high)
         self._name_more()
 
     def _name_more(self) -> None:
-        behind = self._actions[len(self._actions) - self._hidden :]
-        taken = next((a.text() for a in behind if a.isChecked()), None)
+        taken = next((a.text() for a in self.behind if a.isChecked()), None)
         metrics = self.more.fontMetrics()
         room = _boldest(self.more, _MORE) + _SPARE - 40
         name = metrics.elidedText(taken, Qt.TextElideMode.ElideRight, room) if taken else "More"
@@ -106,7 +113,10 @@ class GestureWords(QWidget):
 
     def _open_more(self) -> None:
         self._name_more()
-        self._menu.popup(self.more.mapToGlobal(QPoint(0, self.more.height() + 3)))
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.addActions(list(self.behind))
+        menu.popup(self.more.mapToGlobal(QPoint(0, self.more.height() + 3)))
 
 
 def _boldest(button: QPushButton, text: str) -> int:
@@ -125,7 +135,7 @@ class ToolStrip(QFrame):
 
     print_wanted = Signal()
 
-    def __init__(self, gestures: Sequence[QAction], dress: Dress) -> None:
+    def __init__(self, gestures: Sequence[str], dress: Dress) -> None:
         super().__init__()
         self.setObjectName("strip")
         self.words = GestureWords(gestures, dress)
@@ -147,8 +157,9 @@ class ToolStrip(QFrame):
         box.addSpacing(8)
         box.addWidget(self.print, 0, Qt.AlignmentFlag.AlignVCenter)
 
-    def link(self, undo: QAction, redo: QAction) -> None:
-        """Have the two words do what the actions do."""
+    def link(self, gestures: Sequence[QAction], undo: QAction, redo: QAction) -> None:
+        """Have all words do what the actions do."""
+        self.words.link(gestures)
         self._links = ((self.undo, undo), (self.redo, redo))
         for button, action in self._links:
             button.clicked.connect(action.trigger)

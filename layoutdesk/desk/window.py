@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Final
 
 from PySide6.QtCore import QByteArray, QEvent, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent
@@ -15,10 +16,12 @@ from PySide6.QtWidgets import QMainWindow
 
 from layoutdesk.desk.desk_frame import DeskFrame
 from layoutdesk.desk.dress import Dress
-from layoutdesk.desk.menus import Menus, gesture_actions
 from layoutdesk.desk.rail import Rail
 from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.tool_strip import ToolStrip
+from layoutdesk.gestures.words import WORDS
+
+TITLES: Final = ("&File", "&Edit", "&View", "&Help")
 
 
 class DeskWindow(QMainWindow):
@@ -38,9 +41,8 @@ class DeskWindow(QMainWindow):
         self._was_painted = False
         self.may_close: Callable[[], bool] | None = None
         self.rail = Rail(dress)
-        self.gestures = gesture_actions(self)
-        self.menus = Menus(self)
-        self.strip = ToolStrip(list(self.gestures.values()), dress)
+        self.titled = tuple(self.menuBar().addMenu(title) for title in TITLES)
+        self.strip = ToolStrip([words.name for words in WORDS], dress)
         self.frame = DeskFrame(rail=self.rail, strip=self.strip, dress=dress)
         self.setCentralWidget(self.frame)
         self.setMinimumSize(940, 560)

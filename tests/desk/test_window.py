@@ -60,7 +60,7 @@ def test_undo_says_what_it_takes_back(porch_desk: Desk, qtbot: QtBot) -> None:
 def test_every_gesture_is_a_word_or_behind_more(desk: Desk) -> None:
     words = desk.strip.words
     shown = [b.text() for b in words.findChildren(QPushButton) if b.isVisible()]
-    behind = [a.text() for a in words._menu.actions()]
+    behind = [a.text() for a in words.behind]
     assert [k.name for k in CATALOGUE] == [t for t in shown if "▾" not in t] + behind
     right = max(b.geometry().right() for b in words.findChildren(QPushButton) if b.isVisible())
     assert right <= words.width()
