@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 from ezdxf.document import Drawing as Document
 from ezdxf.layouts import BaseLayout, BlockLayout
 
-from layoutdesk.exporters.dxf_forms import Forms, Values
+from layoutdesk.exporters.dxf_forms import Forms, Numbers, Texts
 from layoutdesk.exporters.dxf_layers import DIMENSIONS, LAYERS, TICK_MM, TYPE, written
 from layoutdesk.exporters.dxf_text import multi_line
 from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, turned, unit
@@ -31,24 +31,23 @@ def add_dimension(
     height = measured.height
     text = multi_line(measured.text)
     lines = _lines(measured, drawing.sheet.ratio)
-    ends = (number for line in lines for end in line for number in end)
 
-    def picture(block: BlockLayout, values: Values) -> None:
-        *numbers, x, y, turn, shown = values
-        for i in range(0, len(numbers), 4):
-            block.add_line(numbers[i : i + 2], numbers[i + 2 : i + 4], _DRAWN)
+    def picture(block: BlockLayout, numbers: Numbers, texts: Texts) -> None:
+        *ends, x, y, turn = numbers
+        for i in range(0, len(ends), 4):
+            block.add_line(ends[i : i + 2], ends[i + 2 : i + 4], _DRAWN)
         looks = {"char_height": height, "style": TYPE, "attachment_point": _MIDDLE_CENTRE, "rotation": turn}
-        block.add_mtext(shown, {**_DRAWN, **looks, "insert": (x, y)})
+        block.add_mtext(texts[0], {**_DRAWN, **looks, "insert": (x, y)})
 
-    def dimension(block: BlockLayout, values: Values) -> None:
-        *numbers, value, name, shown = values
-        attributes = {
+    def dimension(block: BlockLayout, numbers: Numbers, texts: Texts) -> None:
+        name, shown = texts
+        attributes: dict[str, Any] = {
             "layer": LAYERS["dimension"].name,
             "dimstyle": DIMENSIONS,
             "geometry": name,
             "dimtype": _ALIGNED | _OWN_BLOCK | (_MOVED if measured.moved else 0),
             "attachment_point": _MIDDLE_CENTRE,
-            "actual_measurement": value,
+            "actual_measurement": numbers[8],
             "text": shown,
         }
         for i, point in enumerate(("defpoint", "defpoint2", "defpoint3", "text_midpoint")):
@@ -58,11 +57,12 @@ def add_dimension(
         block.new_entity("DIMENSION", attributes)
 
     own = document.blocks.new_anonymous_block("D")
-    forms.add(own, ("picture", len(lines), height), (*ends, *measured.text_at, measured.turn, text), picture)
-    places = (measured.line_end, measured.start, measured.end, measured.text_at)
-    numbers = (number for place in places for number in place)
+    ends = (number for line in lines for end in line for number in end)
+    shown_at = (*ends, *measured.text_at, measured.turn)
+    forms.add(own, ("picture", len(lines), height), shown_at, (text,), picture)
+    places = (*measured.line_end, *measured.start, *measured.end, *measured.text_at)
     shown = written(text, measured.value, drawing.units, drawing.rounding)
-    forms.add(model, ("dimension", measured.moved), (*numbers, measured.value, own.name, shown), dimension)
+    forms.add(model, ("dimension", measured.moved), (*places, measured.value), (own.name, shown), dimension)
 
 
 def _lines(measured: Measured, ratio: float) -> list[tuple[Vector, Vector]]:

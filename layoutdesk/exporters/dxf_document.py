@@ -10,12 +10,12 @@ from ezdxf.layouts import BaseLayout, BlockLayout
 from ezdxf.units import MM
 
 from layoutdesk.exporters.dxf_dimensions import add_dimension
-from layoutdesk.exporters.dxf_forms import Forms, Values
+from layoutdesk.exporters.dxf_forms import Forms, Numbers, Texts
 from layoutdesk.exporters.dxf_layers import LAYERS, STRONG_TYPE, TYPE, add_standards, add_units
 from layoutdesk.exporters.dxf_marks import add_mark, placement
 from layoutdesk.exporters.dxf_sheet import add_sheet
 from layoutdesk.exporters.dxf_text import block_name, single_line
-from layoutdesk.geometry.vector import left, plus, times, turned
+from layoutdesk.geometry.vector import left, plus, turned
 from layoutdesk.sheets.drawing_marks import TEXT_MM, Drawing, Placed, Symbol
 
 RELEASE: Final = "R2013"
@@ -72,21 +72,22 @@ def _add_fields(block: BlockLayout, symbol: Symbol, height: float) -> None:
 
 def _add_placed(forms: Forms, model: BaseLayout, placed: Placed, *, symbol: Symbol, block: str) -> None:
     """Add a reference to a symbol's block, with its attributes one under the other, the shown one first."""
-    texts, height = dict(placed.values), placed.height
-    down = turned((0.0, -1.6 * height), placed.turn)
-    values: list[float | str] = [*placed.at]
-    for i, (tag, _prompt, _shown) in enumerate(symbol.fields):
-        values += (*plus(placed.label_at, times(down, i)), single_line(texts.get(tag, "")))
+    values, height = dict(placed.values), placed.height
+    places = [
+        plus(placed.label_at, turned((0.0, -1.6 * height * i), placed.turn)) for i in range(len(symbol.fields))
+    ]
 
-    def make(layout: BlockLayout, values: Values) -> None:
+    def make(layout: BlockLayout, numbers: Numbers, texts: Texts) -> None:
         attributes = {"layer": LAYERS[symbol.role].name, "rotation": placed.turn}
-        insert = layout.add_blockref(block, values[:2], dxfattribs=attributes)
+        insert = layout.add_blockref(block, numbers[:2], dxfattribs=attributes)
         for i, (tag, _prompt, shown) in enumerate(symbol.fields):
-            *at, text = values[2 + 3 * i : 5 + 3 * i]
+            at = (numbers[2 + 2 * i], numbers[3 + 2 * i])
             looks = _field_looks(symbol, height, shown=shown) | {"rotation": placed.turn}
-            insert.add_attrib(tag, text, dxfattribs=looks | placement(at, placed.anchor, centred=True))
+            insert.add_attrib(tag, texts[i], dxfattribs=looks | placement(at, placed.anchor, centred=True))
 
-    forms.add(model, ("placed", symbol.name, placed.anchor, placed.turn, height), values, make)
+    numbers = [*placed.at, *(number for place in places for number in place)]
+    texts = [single_line(values.get(tag, "")) for tag, _prompt, _shown in symbol.fields]
+    forms.add(model, ("placed", symbol.name, placed.anchor, placed.turn, height), numbers, texts, make)
 
 
 def _field_looks(symbol: Symbol, height: float, *, shown: bool) -> dict[str, Any]:

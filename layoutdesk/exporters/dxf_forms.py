@@ -22,12 +22,10 @@ _OWNER: Final = 330
 _MARK: Final = 1_000_000.0625
 """Marked numbers count up from here by an eighth: exact in binary, and longer than any number of a plan's."""
 
-Values = Sequence[float | str]
-
-
-def _marked(values: Values) -> Values:
-    """Return a value of the same kind for each, which occurs nowhere else: what a form takes for blanks."""
-    return tuple(f"blank-{i}-blank" if isinstance(v, str) else _MARK + i / 8 for i, v in enumerate(values))
+Numbers = Sequence[float]
+Texts = Sequence[str]
+Maker = Callable[[BlockLayout, Numbers, Texts], None]
+"""Adds entities to a block with given numbers and texts."""
 
 
 class Form:
@@ -37,7 +35,7 @@ class Form:
         ExportError: when a marked value is not among the tags.
     """
 
-    def __init__(self, tags: str, marked: Values, owner: str) -> None:
+    def __init__(self, tags: str, marked: Sequence[float | str], owner: str) -> None:
         lines = tags.split("\n")[:-1]
         pairs = list(zip(lines[::2], lines[1::2], strict=True))
         handles = [value for code, value in pairs if int(code) == _HANDLE]
@@ -57,7 +55,7 @@ class Form:
         if not set(self._blanks) >= set(given.values()):
             raise ExportError("the DXF library does not write its entities as this program knows them")
 
-    def filled(self, handles: Sequence[str], owner: str, values: Values) -> str:
+    def filled(self, handles: Sequence[str], owner: str, values: Sequence[float | str]) -> str:
         """Return the tags with all blanks filled, the values in the order in which they were marked."""
         answers = [*handles, owner, *map(str, values)]
         out = [self._pieces[0]]
@@ -88,20 +86,19 @@ class Forms:
         self._forms: dict[Hashable, Form] = {}
         self._places: dict[str, FilledIn] = {}
 
-    def add(
-        self, layout: BaseLayout, kind: Hashable, values: Values, make: Callable[[BlockLayout, Values], None]
-    ) -> None:
+    def add(self, layout: BaseLayout, kind: Hashable, numbers: Numbers, texts: Texts, make: Maker) -> None:
         """Add entities of a kind to a layout.
 
         Args:
             layout: model space, or a block.
-            kind: what tells this form from others; all of a kind have values of the same kinds.
-            values: numbers and texts that this one has.
-            make: adds the entities to a block with given values; called once for each kind.
+            kind: what tells this form from others; all of a kind have as many numbers and texts.
+            numbers: the numbers that this one has, its places among them.
+            texts: the texts that this one has.
+            make: adds the entities to a block; called once for each kind.
         """
         form = self._forms.get(kind)
         if form is None:
-            form = self._forms[kind] = self._form(_marked(values), make)
+            form = self._forms[kind] = self._form(len(numbers), len(texts), make)
         database = self._document.entitydb
         handles = [database.next_handle() for _ in range(form.handles)]
         owner = layout.layout_key
@@ -109,16 +106,18 @@ class Forms:
         if place is None:
             place = self._places[owner] = FilledIn.new(doc=self._document)
             layout.add_entity(place)
-        place.tags.append(form.filled(handles, owner, [v if isinstance(v, str) else float(v) for v in values]))
+        place.tags.append(form.filled(handles, owner, [*map(float, numbers), *texts]))
 
-    def _form(self, marked: Values, make: Callable[[BlockLayout, Values], None]) -> Form:
+    def _form(self, numbers: int, texts: int, make: Maker) -> Form:
         """Return the form of a kind: its first entities are made in a block that is then thrown away."""
+        marked_numbers = tuple(_MARK + i / 8 for i in range(numbers))
+        marked_texts = tuple(f"blank-{i}-blank" for i in range(texts))
         block = self._document.blocks.new_anonymous_block("U")
-        make(block, marked)
+        make(block, marked_numbers, marked_texts)
         stream = io.StringIO()
         writer = TagWriter(stream, dxfversion=self._document.dxfversion)
         for entity in block:
             entity.export_dxf(writer)
-        form = Form(stream.getvalue(), marked, block.layout_key)
+        form = Form(stream.getvalue(), (*marked_numbers, *marked_texts), block.layout_key)
         self._document.blocks.delete_block(block.name, safe=False)
         return form

@@ -46,7 +46,7 @@ LAYERS: Final[dict[Role, Layer]] = {
     "keep-out": Layer("V-SITE-KEEP", 94, 25, "DASHED", "What neither auger nor tape may cross"),
     "beam line": Layer("S-BEAM", 30, 35, "CENTER", "Beam lines"),
     "attachment": Layer("S-BEAM-CONN", 30, 35, "Continuous", "Where beams meet the house"),
-    "pier": Layer("S-FNDN", 7, 35, "Continuous", "Piers"),
+    "pier": Layer("S-FNDN", 7, 40, "Continuous", "Piers"),
     "column": Layer("S-COLS", 7, 18, "Continuous", "Centres that columns stand over"),
     "control": Layer("V-CTRL", 7, 25, "Continuous", "Control points"),
     "baseline": Layer("V-CTRL-BASE", 150, 25, "PHANTOM", "Baseline of stations and offsets"),

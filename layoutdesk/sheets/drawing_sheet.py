@@ -10,6 +10,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Paper, Plan
 from layoutdesk.sheets.drawing_marks import SMALL_TEXT_MM, TEXT_MM, DrawingSheet, Drawn, Filling, Label, Stroke
 from layoutdesk.sheets.lettering import fitted
+from layoutdesk.sheets.numbers import day_text
 from layoutdesk.sheets.scales import scale_bar
 from layoutdesk.sheets.type import CAPITAL, MM_PER_POINT
 from layoutdesk.units import format_length
@@ -95,13 +96,11 @@ def _notes(plan: Plan, paper: Frame) -> Iterator[Drawn]:
     """Yield what whoever reads the drawing must know."""
     x, top = paper.window[0] + _BAR_CELL_MM + _PAD_MM, paper.window[1]
     room = paper.window[2] - _BAR_CELL_MM - _TITLE_CELL_MM - 2 * _PAD_MM
-    step = format_length(
-        plan.rounding, plan.units, min(plan.rounding, 1.0) if plan.units != "ft-in" else plan.rounding
-    )
+    step = format_length(plan.rounding, "ft-in" if plan.units == "ft-in" else "mm", plan.rounding)
     lines = (
         f"Dimensions are in {_UNIT_WORDS[plan.units]}, to the nearest {step}.",
         "Written dimensions govern: do not scale the print.",
-        "Stations and offsets are read from the baseline.",
+        "Each pier carries its station and offset." if plan.baseline else "No baseline has been chosen.",
         "Have buried lines located before any digging.",
         "Local code and the licensed designer decide.",
     )
@@ -119,7 +118,11 @@ def _title(plan: Plan, paper: Frame) -> Iterator[Drawn]:
     yield Label((left + _PAD_MM, top - 13.5), "Pier layout plan", TEXT_MM, "title block")
     low, line = BORDER_MM, BORDER_MM + 12.5
     yield Stroke(((left, line), (left + _TITLE_CELL_MM, line)), "title block")
-    cells = (("issue", plan.issue, 0.0, 18.0), ("date", plan.date, 18.0, 28.0), ("sheet", "1 of 1", 46.0, 18.0))
+    cells = (
+        ("issue", plan.issue, 0.0, 18.0),
+        ("date", day_text(plan.date), 18.0, 28.0),
+        ("sheet", "1 of 1", 46.0, 18.0),
+    )
     for caption, value, start, wide in cells:
         x = left + start
         if start:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 
 import pytest
-from ezdxf.layouts import BaseLayout
+from ezdxf.layouts import BlockLayout
 
 from layoutdesk.errors import ExportError
 from layoutdesk.exporters.dxf import write_dxf
-from layoutdesk.exporters.dxf_forms import Form, Forms, Values
+from layoutdesk.exporters.dxf_forms import Form, Forms, Maker, Numbers, Texts
 from tests.exporters.dxf_scene import NAMES, sample
 from tests.exporters.tag_reader import Dxf, Record, read_tags
 
@@ -35,13 +35,9 @@ def without_handles(dxf: Dxf, section: str) -> list[tuple[str, list[tuple[int, s
 @pytest.mark.parametrize("name", NAMES)
 def test_filled_forms_are_what_the_library_writes(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     def one_by_one(
-        _self: Forms,
-        layout: BaseLayout,
-        _kind: Hashable,
-        values: Values,
-        make: Callable[[BaseLayout, Values], None],
+        _self: Forms, layout: BlockLayout, _kind: Hashable, numbers: Numbers, texts: Texts, make: Maker
     ) -> None:
-        make(layout, values)
+        make(layout, numbers, texts)
 
     monkeypatch.setattr(Forms, "add", one_by_one)
     plain = read_tags(write_dxf(sample(name).drawing))

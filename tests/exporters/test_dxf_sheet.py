@@ -15,6 +15,7 @@ from layoutdesk.places import SAMPLES
 from layoutdesk.plan.file import read_plan
 from layoutdesk.plan.model import Paper
 from layoutdesk.sheets.drawing import plan_drawing
+from layoutdesk.sheets.numbers import day_text
 from layoutdesk.sheets.scales import standard_scales
 from tests.exporters.dxf_scene import NAMES, Written, of_kind, read_again, sample
 
@@ -104,7 +105,7 @@ def test_the_title_block_says_whose_plan_it_is(file: Written) -> None:
     assert texts(file) >= {
         plan.title,
         plan.issue,
-        plan.date,
+        day_text(plan.date),
         "1 of 1",
         "Local code and the licensed designer decide.",
     }
