@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from functools import cached_property
+from collections.abc import Iterator
 from typing import Literal, TypeVar
 
 import numpy as np
@@ -11,7 +10,9 @@ import numpy as np
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.layout import BayCheck
 from layoutdesk.engine.linkage import corner_per_difference
+from layoutdesk.engine.once import once
 from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.strips import Strips
 from layoutdesk.plan.model import Plan
 
 _T = TypeVar("_T")
@@ -26,15 +27,15 @@ class BayTable:
     Args:
         plan: the plan.
         points: its points.
-        found: gives the (m, 4) corners of the bays between rows and of the outlines; called when first needed.
+        strips: where the bays between rows and the outlines are.
     """
 
-    def __init__(self, plan: Plan, points: PointTable, found: Callable[[], tuple[Indices, Indices]]) -> None:
+    def __init__(self, plan: Plan, points: PointTable, strips: Strips) -> None:
         self._plan = plan
         self._points = points
-        self._found = found
+        self._strips = strips
 
-    @cached_property
+    @once
     def _named(self) -> list[tuple[str, tuple[int, int, int, int]]]:
         """The ids and corners of the bays the user named, those left out whose corners are not all points."""
         named = []
@@ -44,10 +45,10 @@ class BayTable:
                 named.append((bay.id, (a, b, c, d)))
         return named
 
-    @cached_property
+    @once
     def _gathered(self) -> tuple[Indices, int, int]:
         """The corners of all bays, and how many of them are found and how many outlines."""
-        found, outlines = self._found()
+        found, outlines = self._strips.bays
         corners = [corners for _, corners in self._named]
         for _, (a, b, c, d) in self._named:
             found = found[~_same_bay(found, (a, b, c, d))]
@@ -60,12 +61,11 @@ class BayTable:
         """The corners in order round each bay, (m, 4) into Points."""
         return self._gathered[0]
 
-    @cached_property
+    @once
     def diagonal(self) -> Floats:
         """The diagonals of each bay, (m, 2) in mm: corners 1 to 3, and 2 to 4."""
-        first, opposite = self.corner_index[:, :2], self.corner_index[:, 2:]
-        x, y = np.ascontiguousarray(self._points.xy.T)
-        dx, dy = x[opposite] - x[first], y[opposite] - y[first]
+        x, y = self._points.x[self.corner_index], self._points.y[self.corner_index]
+        dx, dy = x[:, 2:] - x[:, :2], y[:, 2:] - y[:, :2]
         found: Floats = np.sqrt(dx * dx + dy * dy)
         return found
 

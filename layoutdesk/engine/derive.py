@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from functools import cached_property
-
 from layoutdesk.engine.baseline import baseline_frame
 from layoutdesk.engine.bays import BayTable
 from layoutdesk.engine.dimensions import dimensions_of
 from layoutdesk.engine.extent import extent_of
-from layoutdesk.engine.families import Family, families_of
+from layoutdesk.engine.families import Family
 from layoutdesk.engine.flags import flags_of
-from layoutdesk.engine.house import house_of
 from layoutdesk.engine.layout import (
     Concrete,
     ControlTie,
@@ -24,13 +21,14 @@ from layoutdesk.engine.layout import (
     SquareTriangle,
 )
 from layoutdesk.engine.obstacles import Obstacles
+from layoutdesk.engine.once import once
 from layoutdesk.engine.order import concrete_of
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.engine.runs import line_runs, row_gaps
-from layoutdesk.engine.squaring import Triangles, triangles_of
+from layoutdesk.engine.squaring import Squaring
 from layoutdesk.engine.stakes import StakeTable, control_ties
-from layoutdesk.engine.strips import find_bays
+from layoutdesk.engine.strips import Strips
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
 
@@ -41,96 +39,103 @@ def derive(plan: Plan) -> Layout:
 
 
 class PlanLayout:
-    """The Layout of one plan, filled in topic by topic."""
+    """The Layout of one plan, filled in topic by topic.
+
+    The topics hold what they need of each other, never the whole: a Layout that is let go is gone at once.
+    """
 
     def __init__(self, plan: Plan) -> None:
         self.plan = plan
 
-    @cached_property
+    @once
     def frame(self) -> Frame | None:
         """The baseline as a frame."""
         return baseline_frame(self.plan)
 
-    @cached_property
+    @once
     def points(self) -> PointTable:
         """All points of the stake-out."""
         return PointTable(self.plan, self.frame)
 
-    @cached_property
+    @property
     def house(self) -> House:
         """The house as closed outlines."""
-        return house_of(self.plan)
+        return self.obstacles.house
 
-    @cached_property
+    @once
     def obstacles(self) -> Obstacles:
         """What a tape cannot cross."""
-        return Obstacles(self.plan, self.house)
+        return Obstacles(self.plan)
 
-    @cached_property
+    @once
     def stakes(self) -> StakeTable:
         """How each pier is put on the ground."""
-        return StakeTable(self.plan, self.points, self.frame, lambda: self.obstacles, lambda: self.square)
+        return StakeTable(self.plan, self.points, self.frame, self.obstacles, self._squaring)
 
-    @cached_property
+    @once
     def control_ties(self) -> tuple[ControlTie, ...]:
         """The distances between control points."""
         return control_ties(self.plan, self.points, self.obstacles)
 
-    @cached_property
+    @once
     def rows(self) -> RowTable:
         """The points of each beam line in order along it."""
         return RowTable(self.plan, self.points)
 
-    @cached_property
+    @once
+    def _strips(self) -> Strips:
+        return Strips(self.points, self.rows)
+
+    @property
     def families(self) -> tuple[Family, ...]:
         """Which rows run side by side."""
-        return families_of(self.points, self.rows)
+        return self._strips.families
 
-    @cached_property
+    @once
     def runs(self) -> tuple[LineRun, ...]:
         """Running dimensions along every beam line."""
         return line_runs(self.points, self.rows)
 
-    @cached_property
+    @once
     def gaps(self) -> tuple[RowGap, ...]:
         """How far neighbouring rows are apart."""
         return row_gaps(self.plan, self.rows, self.families)
 
-    @cached_property
+    @once
     def bays(self) -> BayTable:
         """The bays and their diagonals."""
-        return BayTable(self.plan, self.points, lambda: find_bays(self.points, self.rows, self.families))
+        return BayTable(self.plan, self.points, self._strips)
 
-    @cached_property
-    def _triangles(self) -> Triangles:
-        return triangles_of(self.plan, self.points, self.frame, self.obstacles)
+    @once
+    def _squaring(self) -> Squaring:
+        return Squaring(self.plan, self.points, self.frame, self.obstacles)
 
     @property
     def square(self) -> SquareTriangle | None:
         """The right triangle to square the first line with."""
-        return self._triangles.square
+        return self._squaring.triangles.square
 
     @property
     def square_other(self) -> SquareTriangle | None:
         """The best right triangle of the other ratio."""
-        return self._triangles.other
+        return self._squaring.triangles.other
 
-    @cached_property
+    @once
     def concrete(self) -> Concrete:
         """Volumes and bags."""
         return concrete_of(self.plan)
 
-    @cached_property
+    @once
     def dimensions(self) -> tuple[Dimension, ...]:
         """The dimensions that the sheet shows."""
         return dimensions_of(self.plan, self.points, self.rows, self.families)
 
-    @cached_property
+    @once
     def extent(self) -> Extent:
         """What all that is drawn spans."""
         return extent_of(self.plan, self.house)
 
-    @cached_property
+    @once
     def flags(self) -> tuple[Flag, ...]:
         """What the plan must not do, errors first."""
         return flags_of(self)

@@ -7,13 +7,13 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
-from layoutdesk.geometry.vector import Vector, dot, left
+from layoutdesk.geometry.vector import Vector
 
 PARALLEL_DEG: Final = 15.0
 """Beam lines whose directions differ by no more than this run side by side."""
@@ -36,37 +36,26 @@ class Family:
     """Beam lines that run side by side.
 
     ``way`` is the direction they share (that of the first of them in the plan), ``rows`` their indices in
-    order across, ``neighbours`` the pairs of rows that have no other row between them, ``clear`` whether no
-    row reaches into the strip between two others.
+    order across, ``against`` those of them that run the other way, ``neighbours`` the pairs of rows that have
+    no other row between them, ``clear`` whether no row reaches into the strip between two others.
     """
 
     way: Vector
     rows: tuple[int, ...]
+    against: tuple[int, ...]
     neighbours: tuple[tuple[int, int], ...]
     clear: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Band:
+class _Band(NamedTuple):
     """What one row covers: from ``low`` to ``high`` along its family, from ``near`` to ``far`` across it, mm."""
 
+    middle: float
     row: int
     low: float
     high: float
     near: float
     far: float
-
-    def turned(self) -> _Band:
-        """Return the same band seen from its other side."""
-        return _Band(self.row, self.low, self.high, -self.far, -self.near)
-
-    @property
-    def middle(self) -> float:
-        return (self.near + self.far) / 2
-
-    @property
-    def length(self) -> float:
-        return self.high - self.low
 
 
 def families_of(points: PointTable, rows: RowTable) -> tuple[Family, ...]:
@@ -74,62 +63,76 @@ def families_of(points: PointTable, rows: RowTable) -> tuple[Family, ...]:
 
     A line that has no direction belongs to none.
     """
-    groups: list[tuple[Vector, list[int]]] = []
-    aimless = set(rows.aimless)
+    groups: list[tuple[Vector, list[int], list[int]]] = []
     for i, (x, y) in enumerate(rows.way.tolist()):
-        if i in aimless:
+        if i in rows.aimless:
             continue
-        for way, members in groups:
-            if abs(dot(way, (x, y))) >= _PARALLEL:
+        for (u, v), members, against in groups:
+            same = u * x + v * y
+            if abs(same) >= _PARALLEL:
                 members.append(i)
+                if same < 0:
+                    against.append(i)
                 break
         else:
-            groups.append(((x, y), [i]))
-    return tuple(_family(points, rows, way, members) for way, members in groups)
+            groups.append(((x, y), [i], []))
+    return tuple(_family(points, rows, way, members, against) for way, members, against in groups)
 
 
-def _family(points: PointTable, rows: RowTable, way: Vector, members: Sequence[int]) -> Family:
+def _family(
+    points: PointTable, rows: RowTable, way: Vector, members: Sequence[int], against: Sequence[int]
+) -> Family:
     """Return a family with its rows in order across, the plan's first row before its last."""
     bands = _bands(points, rows, members, way)
-    if bands[-1].middle < bands[0].middle:
-        bands = [band.turned() for band in bands]
-    bands.sort(key=lambda band: band.middle)
+    bands.sort()
     pairs = tuple((bands[i].row, bands[j].row) for i, j in _neighbours(bands))
-    return Family(way, tuple(band.row for band in bands), pairs, _is_clear(bands, pairs))
+    in_order = tuple(band.row for band in bands)
+    return Family(way, in_order, tuple(against), pairs, _is_clear(bands, pairs))
 
 
 def _bands(points: PointTable, rows: RowTable, members: Sequence[int], way: Vector) -> list[_Band]:
     """Return what each row covers: all its points, or its line when it has fewer than two."""
-    axes = np.array((way, left(way))).T
-    stops, ends = rows.stops, rows.ends @ axes
-    least, most = ends.min(axis=1), ends.max(axis=1)
-    counts = stops.first[1:] - stops.first[:-1]
-    held, long = counts > 0, counts > 1
-    if long.any():
-        at, where = points.xy[stops.point] @ axes, stops.first[:-1][held]
-        least[long] = np.minimum.reduceat(at, where)[long[held]]
-        most[long] = np.maximum.reduceat(at, where)[long[held]]
-    low, near = least.T.tolist()
-    high, far = most.T.tolist()
-    return [_Band(i, low[i], high[i], near[i], far[i]) for i in members]
+    (u, v), stops, counts = way, rows.stops, rows.counts
+    (ax, ay), (bx, by) = rows.ends[members[0]].tolist()
+    (cx, cy), (dx, dy) = rows.ends[members[-1]].tolist()
+    side = -1.0 if u * (cy + dy - ay - by) < v * (cx + dx - ax - bx) else 1.0
+    x, y = points.x[stops.point], points.y[stops.point]
+    along, across = u * x + v * y, (side * u) * y - (side * v) * x
+    filled = [i for i, count in enumerate(counts) if count]
+    where = stops.first[:-1] if len(filled) == len(counts) else stops.first[filled]
+    covers: dict[int, tuple[float, float, float, float]] = {}
+    if filled:
+        reduced = (f.reduceat(c, where).tolist() for c in (along, across) for f in (np.minimum, np.maximum))
+        covers = dict(zip(filled, zip(*reduced, strict=True), strict=True))
+    bands = []
+    for i in members:
+        if counts[i] >= 2:
+            low, high, near, far = covers[i]
+        else:
+            (ax, ay), (bx, by) = rows.ends[i].tolist()
+            low, high = sorted((u * ax + v * ay, u * bx + v * by))
+            near, far = sorted((side * (u * ay - v * ax), side * (u * by - v * bx)))
+        bands.append(_Band((near + far) / 2, i, low, high, near, far))
+    return bands
 
 
 def _neighbours(bands: Sequence[_Band]) -> Iterator[tuple[int, int]]:
     """Yield pairs of rows, by place in ``bands``, with no row between them over a good part of both."""
-    for i, band in enumerate(bands):
-        bare = [(band.low, band.high)]
-        sliver = _SLIVER_SHARE * band.length
+    for i, (middle, _, left, right, _, _) in enumerate(bands):
+        bare, length = [(left, right)], right - left
         for j in range(i + 1, min(len(bands), i + 1 + _LOOK_AHEAD)):
             other = bands[j]
-            if other.middle - band.middle < _SAME_LINE_MM:
+            apart = other.middle - middle
+            if apart < _SAME_LINE_MM:
                 continue
-            lean = _LEAN_SHARE * (other.middle - band.middle)
-            low, high = other.low - lean, other.high + lean
+            low, high = other.low - _LEAN_SHARE * apart, other.high + _LEAN_SHARE * apart
             common = sum(max(0.0, min(b, high) - max(a, low)) for a, b in bare)
-            if common > 0 and common >= _COMMON_SHARE * min(band.length, other.length):
+            if common > 0 and common >= _COMMON_SHARE * min(length, other.high - other.low):
                 yield i, j
+            if low <= left and high >= right:
+                break
             cut = [((a, min(b, low)), (max(a, high), b)) for a, b in bare]
-            bare = [(a, b) for pieces in cut for a, b in pieces if b - a > sliver]
+            bare = [(a, b) for pieces in cut for a, b in pieces if b - a > _SLIVER_SHARE * length]
             if not bare:
                 break
 

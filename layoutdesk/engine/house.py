@@ -37,7 +37,9 @@ def house_of(plan: Plan) -> House:
         return House(())
     lines = joined_walls(plan.walls)
     if len(lines) == 1 and len(lines[0]) == 2:
-        return House((next(_closings(lines[0])),))
+        a, b = lines[0]
+        back = times(left(unit(minus(b, a))), HOUSE_DEPTH_MM)
+        return House(((a, b, plus(b, back), plus(a, back)),))
     import shapely
 
     bodies = [body_behind(line) for line in lines]

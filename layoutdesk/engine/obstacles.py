@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Final, TypeAlias
 import numpy as np
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.house import house_of
 from layoutdesk.engine.layout import House
+from layoutdesk.engine.once import once
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Keepout, Plan
 
@@ -27,22 +29,39 @@ def keepout_label(keepout: Keepout) -> str:
 
 
 class Obstacles:
-    """The obstacles of one plan, the house first.
+    """The obstacles of one plan, the house first; their shapes are made when something comes near."""
 
-    ``labels`` names them, ``ids`` are the keep-outs' (None for the house), ``rings`` their outlines. The shapes
-    themselves are made when something comes near.
-    """
-
-    def __init__(self, plan: Plan, house: House) -> None:
-        named: list[tuple[str, str | None, tuple[Ring, ...]]] = []
-        if house.outlines:
-            named.append((THE_HOUSE, None, house.outlines))
-        named += [(keepout_label(k), k.id, (k.outline,)) for k in plan.keepouts if len(k.outline) >= 3]
-        self.labels = [label for label, _, _ in named]
-        self.ids = [piece for _, piece, _ in named]
-        self.rings = [rings for _, _, rings in named]
+    def __init__(self, plan: Plan) -> None:
+        self._plan = plan
         self._shapes: dict[int, BaseGeometry] = {}
         self._smaller: dict[int, BaseGeometry] = {}
+
+    @once
+    def house(self) -> House:
+        """The house as closed outlines."""
+        return house_of(self._plan)
+
+    @once
+    def _keepouts(self) -> list[Keepout]:
+        return [keepout for keepout in self._plan.keepouts if len(keepout.outline) >= 3]
+
+    @once
+    def rings(self) -> list[tuple[Ring, ...]]:
+        """The outlines of each obstacle."""
+        house = [self.house.outlines] if self.house.outlines else []
+        return [*house, *((keepout.outline,) for keepout in self._keepouts)]
+
+    @once
+    def labels(self) -> list[str]:
+        """What sentences call each obstacle."""
+        house = [THE_HOUSE] if self.house.outlines else []
+        return [*house, *map(keepout_label, self._keepouts)]
+
+    @once
+    def ids(self) -> list[str | None]:
+        """The id of each keep-out; None for the house."""
+        house: list[str | None] = [None] if self.house.outlines else []
+        return [*house, *(keepout.id for keepout in self._keepouts)]
 
     def shape(self, index: int) -> BaseGeometry:
         """Return an obstacle true to the plan, prepared for many questions."""
@@ -81,22 +100,32 @@ class Obstacles:
         Returns:
             Indices of the broadcast shape without its last axis; -1 for an open way.
         """
-        found = np.full(np.broadcast(start, end).shape[:-1], -1, dtype=np.intp)
-        if not self.rings or not found.size:
-            return found
-        low, high = np.minimum(start, end), np.maximum(start, end)
-        for i in range(len(self.rings)):
-            x_min, y_min, x_max, y_max = self.bounds(i)
-            near = (
-                (low[..., 0] <= x_max - TOUCH_MM)
-                & (high[..., 0] >= x_min + TOUCH_MM)
-                & (low[..., 1] <= y_max - TOUCH_MM)
-                & (high[..., 1] >= y_min + TOUCH_MM)
-            )
+        open_ = np.broadcast_to(np.intp(-1), np.broadcast(start, end).shape[:-1])
+        reached = self._in_reach(start, end) if open_.size else []
+        if not reached:
+            return open_
+        found = open_.copy()
+        for i in reached:
+            x_min, y_min, x_max, y_max = self._inner_box(i)
+            near = _reach(start[..., 0], end[..., 0], x_min, x_max)
+            near &= _reach(start[..., 1], end[..., 1], y_min, y_max)
             near &= found < 0
             if near.any():
                 found[near] = np.where(self._enter(i, *_shortened(start, end, near)), i, -1)
         return found
+
+    def _in_reach(self, start: Floats, end: Floats) -> list[int]:
+        """Return the obstacles that lie in the upright rectangle round all ways."""
+        boxes = [(i, self._inner_box(i)) for i in range(len(self.rings))]
+        for axis in (0, 1):
+            low, high = _span(start[..., axis], end[..., axis]) if boxes else (0.0, 0.0)
+            boxes = [(i, box) for i, box in boxes if low <= box[axis + 2] and high >= box[axis]]
+        return [i for i, _ in boxes]
+
+    def _inner_box(self, index: int) -> tuple[float, float, float, float]:
+        """Return the upright rectangle that a way must reach to enter an obstacle."""
+        x_min, y_min, x_max, y_max = self.bounds(index)
+        return x_min + TOUCH_MM, y_min + TOUCH_MM, x_max - TOUCH_MM, y_max - TOUCH_MM
 
     def _enter(self, index: int, start: Floats, end: Floats) -> Bools:
         """Return which straight ways enter an obstacle; two of (n, 2) in mm."""
@@ -109,6 +138,17 @@ class Obstacles:
     def label(self, index: int) -> str | None:
         """Return what stands in the way by its index from :meth:`blocking`, or None for -1."""
         return self.labels[index] if index >= 0 else None
+
+
+def _span(start: Floats, end: Floats) -> tuple[float, float]:
+    """Return the least and the greatest coordinate of all ways along one axis."""
+    return min(float(start.min()), float(end.min())), max(float(start.max()), float(end.max()))
+
+
+def _reach(start: Floats, end: Floats, low: float, high: float) -> Bools:
+    """Return which ways reach into a span along one axis."""
+    inside: Bools = (np.minimum(start, end) <= high) & (np.maximum(start, end) >= low)
+    return inside
 
 
 def _shortened(start: Floats, end: Floats, chosen: Bools) -> tuple[Floats, Floats]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cached_property
 from itertools import chain
 from operator import attrgetter
 from typing import Final
@@ -12,6 +11,7 @@ import numpy as np
 
 from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.layout import PointKind, PointRow
+from layoutdesk.engine.once import once
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Attachment, Control, Pier, Plan
@@ -38,46 +38,59 @@ class PointTable:
     def _all(self) -> Iterator[Control | Attachment | Pier]:
         return chain(self._plan.controls, self._plan.attachments, self._plan.piers)
 
-    @cached_property
+    @once
     def ids(self) -> tuple[str, ...]:
         """The ids of all points."""
         return tuple(map(_ID, self._all()))
 
-    @cached_property
+    @once
     def labels(self) -> tuple[str, ...]:
         """What the points are called: the id, or a pier's mark."""
         return self.ids[: self.first_pier] + tuple(pier.label for pier in self._plan.piers)
 
-    @cached_property
+    @once
     def kinds(self) -> tuple[PointKind, ...]:
         """What the points are."""
         plan = self._plan
         controls = (_CONTROL,) * len(plan.controls)
         return controls + (_ATTACHMENT,) * len(plan.attachments) + (_PIER,) * len(plan.piers)
 
-    @cached_property
+    @once
     def xy(self) -> Floats:
         """The places in the plan's axes, (n, 2) in mm."""
         flat = chain.from_iterable(map(_AT, self._all()))
         return np.fromiter(flat, np.float64, 2 * self._count).reshape(-1, 2)
 
-    @cached_property
+    @once
+    def x(self) -> Floats:
+        """The places along x, (n,) in mm: one after the other in memory, which long columns gain from."""
+        return self.xy[:, 0].copy()
+
+    @once
+    def y(self) -> Floats:
+        """The places along y, (n,) in mm."""
+        return self.xy[:, 1].copy()
+
+    @property
     def station(self) -> Floats:
         """The stations, (n,) in mm; NaN without a baseline."""
-        if self._frame is None:
-            return np.full(self._count, np.nan)
-        (x, y), (ux, uy) = self._frame.origin, self._frame.along
-        return (self.xy[:, 0] - x) * ux + (self.xy[:, 1] - y) * uy + NO_MINUS
+        return self._measured[0]
 
-    @cached_property
+    @property
     def offset(self) -> Floats:
         """The offsets, (n,) in mm, positive into the yard; NaN without a baseline."""
-        if self._frame is None:
-            return np.full(self._count, np.nan)
-        (x, y), (ux, uy) = self._frame.origin, self._frame.along
-        return self._frame.side * (ux * (self.xy[:, 1] - y) - uy * (self.xy[:, 0] - x)) + NO_MINUS
+        return self._measured[1]
 
-    @cached_property
+    @once
+    def _measured(self) -> tuple[Floats, Floats]:
+        if self._frame is None:
+            nowhere = np.full(self._count, np.nan)
+            return nowhere, nowhere
+        (x, y), (ux, uy), side = self._frame.origin, self._frame.along, self._frame.side
+        dx, dy = self.x - x, self.y - y
+        return dx * ux + dy * uy + NO_MINUS, dy * (side * ux) - dx * (side * uy) + NO_MINUS
+
+    @once
     def _index(self) -> dict[str, int]:
         return {point_id: i for i, point_id in reversed(list(enumerate(self.ids)))}
 

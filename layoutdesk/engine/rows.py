@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import chain, repeat
 from operator import attrgetter
 
 import numpy as np
 
-from layoutdesk.engine.columns import Bools, Floats, Indices
-from layoutdesk.engine.points import NO_MINUS, PointTable
+from layoutdesk.engine.columns import Floats, Indices
+from layoutdesk.engine.once import once
+from layoutdesk.engine.points import PointTable
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, cross, dot, minus
 from layoutdesk.plan.model import BeamLine, Plan
@@ -67,33 +67,38 @@ class RowTable:
     def __len__(self) -> int:
         return len(self._plan.lines)
 
-    @cached_property
+    @once
     def line_of_pier(self) -> Indices:
         """The index of each pier's beam line, (piers,); -1 for a pier on none."""
         index = {line.id: i for i, line in reversed(list(enumerate(self._plan.lines)))}
         names = map(_LINE, self._plan.piers)
         return np.fromiter(map(index.get, names, repeat(-1)), np.intp, len(self._plan.piers))
 
-    @cached_property
+    @once
     def ends(self) -> Floats:
         """Start and end of every beam line, (rows, 2, 2) in mm."""
         flat = chain.from_iterable(chain.from_iterable(map(_ENDS, self._plan.lines)))
         return np.fromiter(flat, np.float64, 4 * len(self)).reshape(-1, 2, 2)
 
-    @cached_property
+    @once
     def attachment(self) -> Indices:
         """The index in Points of every row's attachment, (rows,); -1 for none."""
         find, low = self._points.find, len(self._plan.controls)
         found = [find(line.attachment) if line.attachment else -1 for line in self._plan.lines]
         return np.array([i if low <= i < self._points.first_pier else -1 for i in found], dtype=np.intp)
 
-    @cached_property
+    @once
+    def _held(self) -> Indices:
+        """The rows that have an attachment."""
+        return np.flatnonzero(self.attachment >= 0)
+
+    @once
     def zero(self) -> Floats:
         """Where the running dimensions of every row begin, (rows, 2) in mm."""
+        if not len(self._held):
+            return self.ends[:, 0]
         zero = self.ends[:, 0].copy()
-        held = self.attachment >= 0
-        if held.any():
-            zero[held] = self._points.xy[self.attachment[held]]
+        zero[self._held] = self._points.xy[self.attachment[self._held]]
         return zero
 
     @property
@@ -109,7 +114,7 @@ class RowTable:
         """The rows that have no direction: their line has no length, nor do its piers lie apart."""
         return self._ways[1]
 
-    @cached_property
+    @once
     def _ways(self) -> tuple[Floats, tuple[int, ...]]:
         way = self.ends[:, 1] - self.ends[:, 0]
         size = np.hypot(way[:, 0], way[:, 1])
@@ -124,18 +129,17 @@ class RowTable:
                 aimless.append(i)
         return way / size[:, None], tuple(aimless)
 
-    @cached_property
+    @once
     def way(self) -> Floats:
         """The direction in which every row's running dimensions grow, (rows, 2), 1 mm long."""
-        held = self.attachment >= 0
-        if not held.any():
+        if not len(self._held):
             return self.drawn_way
         from_zero = self.ends - self.zero[:, None]
         far = np.hypot(from_zero[..., 0], from_zero[..., 1])
-        back = held & (far[:, 1] < far[:, 0])
+        back = (self.attachment >= 0) & (far[:, 1] < far[:, 0])
         return np.where(back[:, None], -self.drawn_way, self.drawn_way)
 
-    @cached_property
+    @once
     def off(self) -> Floats:
         """How far each pier lies square off its beam line, (piers,) in mm, left of start to end positive."""
         line = self.line_of_pier
@@ -149,27 +153,28 @@ class RowTable:
     def _piers(self) -> Floats:
         return self._points.xy[self._points.first_pier :]
 
-    @cached_property
+    @once
     def stops(self) -> Stops:
         """The points of all rows in order."""
-        line, xy = self.line_of_pier, self._piers
-        pier = np.arange(len(line))
+        line, first_pier = self.line_of_pier, self._points.first_pier
+        point = np.arange(first_pier, first_pier + len(line))
         if len(line) and line.min() < 0:
-            pier = pier[line >= 0]
-            line, xy = line[pier], xy[pier]
-        from_zero, way = xy - self.zero[line], self.way[line]
-        running = from_zero[:, 0] * way[:, 0] + from_zero[:, 1] * way[:, 1] + NO_MINUS
-        point = pier + self._points.first_pier
-        if not _in_order(line, running):
+            on = line >= 0
+            point, line = point[on], line[on]
+        x, y = self._points.x[point], self._points.y[point]
+        (u, v), zero = self.way.T, (self.way * self.zero).sum(axis=1)
+        running = x * u[line] + y * v[line] - zero[line]
+        step = line[1:] - line[:-1]
+        if (step < 0).any() or ((step == 0) & (running[1:] < running[:-1])).any():
             order = np.lexsort((running, line))
             point, running = point[order], running[order]
-        counts = np.bincount(line, minlength=len(self))
-        first = np.concatenate(([0], np.cumsum(counts)))
+        first = np.zeros(len(self) + 1, dtype=np.intp)
+        np.cumsum(np.bincount(line, minlength=len(self)), out=first[1:])
         return self._with_attachments(Stops(point, running, first))
 
     def _with_attachments(self, piers: Stops) -> Stops:
         """Return the stops with every row's attachment put in where it belongs."""
-        rows = np.flatnonzero(self.attachment >= 0)
+        rows = self._held
         if not len(rows):
             return piers
         where = [int(piers.first[i] + np.searchsorted(piers.running[piers.of(i)], 0.0)) for i in rows.tolist()]
@@ -181,9 +186,12 @@ class RowTable:
             first=piers.first + np.cumsum(added),
         )
 
-    def count(self, index: int) -> int:
-        """Return how many points a row has."""
-        return int(self.stops.first[index + 1] - self.stops.first[index])
+    @once
+    def counts(self) -> list[int]:
+        """How many points each row has."""
+        first = self.stops.first
+        counts: list[int] = (first[1:] - first[:-1]).tolist()
+        return counts
 
     def row(self, index: int) -> Row:
         """Return where a row begins and which way it runs."""
@@ -206,10 +214,3 @@ class RowTable:
         """Return the piers of a row in order, as indices of piers."""
         found = self.points(index) - self._points.first_pier
         return found[found >= 0]
-
-
-def _in_order(line: Indices, running: Floats) -> bool:
-    """Return whether stops are sorted by row and along each."""
-    step = np.diff(line)
-    sorted_: Bools = (step > 0) | ((step == 0) & (np.diff(running) >= 0))
-    return bool(sorted_.all())

@@ -21,8 +21,9 @@ def _run(points: PointTable, rows: RowTable, index: int) -> LineRun:
     row, part = rows.row(index), rows.stops.of(index)
     u, v = rows.drawn_way[index].tolist()
     stops: list[RunStop] = []
-    for point, running in zip(rows.stops.point[part].tolist(), rows.stops.running[part].tolist(), strict=True):
+    for point, along in zip(rows.stops.point[part].tolist(), rows.stops.running[part].tolist(), strict=True):
         off = cross((u, v), minus(points.place(point), row.line.start)) + NO_MINUS
+        running = along + NO_MINUS
         spacing = running - stops[-1].running if stops else 0.0
         stops.append(RunStop(points.ids[point], points.labels[point], points.kinds[point], running, spacing, off))
     zero = points.labels[row.attachment] if row.attachment >= 0 else f"start of {row.line.id}"

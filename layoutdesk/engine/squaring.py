@@ -14,6 +14,7 @@ import numpy as np
 from layoutdesk.engine.baseline import drawn_length
 from layoutdesk.engine.layout import SquareTriangle
 from layoutdesk.engine.obstacles import Obstacles
+from layoutdesk.engine.once import once
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.tapes import tape_deviation
 from layoutdesk.geometry.frame import Frame
@@ -66,19 +67,31 @@ class Triangles:
     other: SquareTriangle | None = None
 
 
-def triangles_of(plan: Plan, points: PointTable, frame: Frame | None, obstacles: Obstacles) -> Triangles:
-    """Return the triangles that fit a plan, the one to use first.
+class Squaring:
+    """How the first line of a plan is squared; its triangles are looked for when first asked for."""
 
-    Crews know 3-4-5 by heart, so it is used unless 5-12-13 sets the angle at least 15 % more exactly.
-    """
-    if frame is None:
-        return Triangles()
-    known, other = (largest_triangle(plan, points, frame, obstacles, ratio) for ratio in RATIOS)
-    if known is None:
-        return Triangles(other)
-    if other is not None and other.angle_within_deg <= CLEARLY_BETTER * known.angle_within_deg:
-        return Triangles(other, known)
-    return Triangles(known, other)
+    def __init__(self, plan: Plan, points: PointTable, frame: Frame | None, obstacles: Obstacles) -> None:
+        self._plan = plan
+        self._points = points
+        self._frame = frame
+        self._obstacles = obstacles
+
+    @once
+    def triangles(self) -> Triangles:
+        """The triangles that fit, the one to use first.
+
+        Crews know 3-4-5 by heart, so it is used unless 5-12-13 sets the angle at least 15 % more exactly.
+        """
+        if self._frame is None:
+            return Triangles()
+        known, other = (
+            largest_triangle(self._plan, self._points, self._frame, self._obstacles, ratio) for ratio in RATIOS
+        )
+        if known is None:
+            return Triangles(other)
+        if other is not None and other.angle_within_deg <= CLEARLY_BETTER * known.angle_within_deg:
+            return Triangles(other, known)
+        return Triangles(known, other)
 
 
 def largest_triangle(

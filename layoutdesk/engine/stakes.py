@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterator
-from functools import cached_property
+from collections.abc import Iterator
 
 import numpy as np
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
-from layoutdesk.engine.layout import ControlTie, SquareOut, SquareTriangle, Stake, Tie, TiePair
+from layoutdesk.engine.layout import ControlTie, SquareOut, Stake, Tie, TiePair
 from layoutdesk.engine.obstacles import Obstacles
+from layoutdesk.engine.once import once
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.reasons import Method, why_sentence
-from layoutdesk.engine.squaring import right_angle_deviation
+from layoutdesk.engine.squaring import Squaring, right_angle_deviation
 from layoutdesk.engine.tapes import tape_deviation
-from layoutdesk.engine.ties import BestPairs, best_pairs, strength_of, taped
+from layoutdesk.engine.ties import BestPairs, Ways, best_pairs, crossing_sine, strength_of, taped
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
 
@@ -31,8 +30,8 @@ class StakeTable:
         plan: the plan.
         points: its points.
         frame: its baseline, or None.
-        obstacles: gives what tapes cannot cross; called when first needed.
-        square: gives the triangle that sets the right angle; called when first needed.
+        obstacles: what tapes cannot cross.
+        squaring: the triangle that sets the right angle.
     """
 
     def __init__(
@@ -40,14 +39,14 @@ class StakeTable:
         plan: Plan,
         points: PointTable,
         frame: Frame | None,
-        obstacles: Callable[[], Obstacles],
-        square: Callable[[], SquareTriangle | None],
+        obstacles: Obstacles,
+        squaring: Squaring,
     ) -> None:
         self._plan = plan
         self._points = points
         self._frame = frame
         self._obstacles = obstacles
-        self._triangle = square
+        self._squaring = squaring
 
     @property
     def _controls(self) -> Floats:
@@ -57,30 +56,36 @@ class StakeTable:
     def _piers(self) -> Floats:
         return self._points.xy[self._points.first_pier :]
 
-    @cached_property
+    @once
+    def _ways(self) -> Ways:
+        points, controls = self._points, len(self._plan.controls)
+        x, y, first = points.x, points.y, points.first_pier
+        return Ways(x[:controls], y[:controls], x[first:], y[first:])
+
+    @once
     def distance(self) -> Floats:
         """The ties, (controls, piers) in mm."""
-        return taped(self._controls, self._piers)
+        return taped(self._ways)
 
-    @cached_property
+    @once
     def _obstacle(self) -> Indices:
-        return self._obstacles().blocking(self._controls[:, None, :], self._piers[None, :, :])
+        return self._obstacles.blocking(self._controls[:, None, :], self._piers[None, :, :])
 
-    @cached_property
+    @once
     def blocked(self) -> Bools:
         """Which ties something stands in the way of, (controls, piers)."""
         return self._obstacle >= 0
 
-    @cached_property
+    @once
     def too_long(self) -> Bools:
         """Which ties are longer than the tape at hand, (controls, piers)."""
         return self.distance > self._plan.tape_at_hand.length + 1e-6
 
-    @cached_property
+    @once
     def _best(self) -> BestPairs:
         usable = ~(self.blocked | self.too_long)
         tape = self._plan.tape_at_hand.tape_class
-        return best_pairs(self._controls, self._piers, self.distance, usable, tape)
+        return best_pairs(self._ways, self.distance, usable, tape)
 
     @property
     def within(self) -> Floats:
@@ -92,37 +97,39 @@ class StakeTable:
         """The control indices of each best pair, (piers, 2); -1 without one."""
         return self._best.pair
 
-    @property
+    @once
     def crossing_deg(self) -> Floats:
         """The angle at which each best pair crosses, 0 to 90 degrees, (piers,); NaN without one."""
-        return np.degrees(np.arcsin(self._best.sine))
+        if not len(self._plan.controls):
+            return np.full(len(self), np.nan)
+        return np.degrees(np.arcsin(crossing_sine(self._ways, self.best_pair)))
 
-    @cached_property
+    @once
     def _square_within(self) -> Floats:
         """Twice the standard error by station and offset, (piers,) in mm."""
         first = self._points.first_pier
         station, offset = self._points.station[first:], self._points.offset[first:]
         tape = self._plan.tape_at_hand.tape_class
-        turn = right_angle_deviation(self._triangle(), self._plan)
+        turn = right_angle_deviation(self._squaring.triangles.square, self._plan)
         along, out = tape_deviation(station, tape), tape_deviation(offset, tape)
         return 2 * np.sqrt(along**2 + out**2 + (offset * turn) ** 2)
 
-    @cached_property
+    @once
     def square_open(self) -> Bools:
         """Which piers can be reached by station and offset, (piers,)."""
-        if self._frame is None or self._triangle() is None:
+        if self._frame is None or self._squaring.triangles.square is None:
             return np.zeros(len(self), dtype=np.bool_)
         return self._square_obstacle < 0
 
-    @cached_property
+    @once
     def _square_obstacle(self) -> Indices:
         """What stands in the way along the baseline or square out, (piers,); -1 when nothing does."""
         assert self._frame is not None
         station = self._points.station[self._points.first_pier :]
         origin, way = np.array(self._frame.origin), np.array(self._frame.along)
         feet = origin + station[:, None] * way
-        along = self._obstacles().blocking(origin, feet)
-        out = self._obstacles().blocking(feet, self._piers)
+        along = self._obstacles.blocking(origin, feet)
+        out = self._obstacles.blocking(feet, self._piers)
         return np.where(along >= 0, along, out)
 
     def __len__(self) -> int:
@@ -168,21 +175,21 @@ class StakeTable:
         return Tie(
             control=self._points.ids[control],
             distance=float(self.distance[control, pier]),
-            blocked_by=self._obstacles().label(int(self._obstacle[control, pier])),
+            blocked_by=self._obstacles.label(int(self._obstacle[control, pier])),
         )
 
     def _pair(self, pier: int, ties: tuple[Tie, ...]) -> TiePair | None:
         first, second = self.best_pair[pier].tolist()
         if first < 0:
             return None
-        crossing = math.degrees(math.asin(float(self._best.sine[pier])))
+        crossing = float(self.crossing_deg[pier])
         return TiePair(ties[first], ties[second], crossing, strength_of(crossing), float(self.within[pier]))
 
     def _square_out(self, pier: int) -> SquareOut | None:
         if self._frame is None:
             return None
-        blocked = self._obstacles().label(int(self._square_obstacle[pier]))
-        if blocked is None and self._triangle() is None:
+        blocked = self._obstacles.label(int(self._square_obstacle[pier]))
+        if blocked is None and self._squaring.triangles.square is None:
             blocked = NO_ROOM
         return SquareOut(float(self._square_within[pier]), blocked)
 

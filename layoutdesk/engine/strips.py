@@ -13,7 +13,8 @@ from typing import Final
 import numpy as np
 
 from layoutdesk.engine.columns import NO_BAYS, Floats, Indices
-from layoutdesk.engine.families import Family
+from layoutdesk.engine.families import Family, families_of
+from layoutdesk.engine.once import once
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.geometry.tolerance import SAME_MM
@@ -34,12 +35,29 @@ _LEAST: Final = math.sin(math.radians(LEAST_CORNER_DEG)) ** 2
 _SURE: Final = math.sin(math.radians(_SURE_CORNER_DEG)) ** 2
 
 
-def find_bays(points: PointTable, rows: RowTable, families: tuple[Family, ...]) -> tuple[Indices, Indices]:
-    """Return the corners of the bays between rows, and of the outlines of families of rows; each (m, 4).
+class Strips:
+    """The strips between neighbouring rows, and the bays in them; found when first asked for."""
 
-    Corners go round each bay: a point of the first row, its partner in the second, that one's next, and the
-    next of the first.
-    """
+    def __init__(self, points: PointTable, rows: RowTable) -> None:
+        self._points = points
+        self._rows = rows
+
+    @once
+    def families(self) -> tuple[Family, ...]:
+        """Which rows run side by side."""
+        return families_of(self._points, self._rows)
+
+    @once
+    def bays(self) -> tuple[Indices, Indices]:
+        """The corners of the bays between rows, and of the outlines of families of rows; each (m, 4).
+
+        Corners go round each bay: a point of the first row, its partner in the second, that one's next, and
+        the next of the first.
+        """
+        return _find_bays(self._points, self._rows, self.families)
+
+
+def _find_bays(points: PointTable, rows: RowTable, families: tuple[Family, ...]) -> tuple[Indices, Indices]:
     found = [strips for family in families if len(strips := _family_bays(points, rows, family))]
     bays = np.concatenate((NO_BAYS, *found))
     if len(found) > 1 or not all(family.clear for family in families):
@@ -54,75 +72,77 @@ def find_bays(points: PointTable, rows: RowTable, families: tuple[Family, ...]) 
 
 def _family_bays(points: PointTable, rows: RowTable, family: Family) -> Indices:
     """Return the bays of one family, strip after strip."""
-    point, starts = _stops_along(rows, family.way)
-    first = starts.tolist()
-    pairs = [(i, j) for i, j in family.neighbours if min(first[i + 1] - first[i], first[j + 1] - first[j]) >= 2]
+    counts = rows.counts
+    pairs = [pair for pair in family.neighbours if counts[pair[0]] >= 2 and counts[pair[1]] >= 2]
     if not pairs:
         return NO_BAYS
-    counts = {first[i + 1] - first[i] for pair in pairs for i in pair}
-    if len(counts) == 1:
-        columns = np.arange(counts.pop())
-        one, two = point[starts[np.array(pairs)].T[:, :, None] + columns]
-        straight = np.stack((one[:, :-1], two[:, :-1], two[:, 1:], one[:, 1:]), axis=-1)
-        if squareness(points.xy, straight.reshape(-1, 4)).min() >= _SURE:
-            return straight.reshape(-1, 4)
-    strips = [
-        strip_bays(points.xy, point[first[i] : first[i + 1]], point[first[j] : first[j + 1]], family.way)
-        for i, j in pairs
-    ]
+    point = _points_along(rows, family)
+    count = counts[pairs[0][0]]
+    if all(counts[i] == counts[j] == count for i, j in pairs):
+        starts = rows.stops.first[np.array(pairs)]
+        at = np.empty((len(pairs), count - 1, 4), dtype=np.intp)
+        at[:, :, :2] = starts[:, None] + np.arange(count - 1)[:, None]
+        at[:, :, 2:] = at[:, :, 1::-1] + 1
+        straight = point[at].reshape(-1, 4)
+        if squareness(points.x, points.y, straight).min() >= _SURE:
+            return straight
+    parts = [rows.stops.of(i) for i in range(len(rows))]
+    strips = [strip_bays(points, point[parts[i]], point[parts[j]], family.way) for i, j in pairs]
     return np.concatenate((NO_BAYS, *strips))
 
 
-def _stops_along(rows: RowTable, way: Vector) -> tuple[Indices, Indices]:
-    """Return the points of all rows, each in order along ``way``, and where each row begins."""
+def _points_along(rows: RowTable, family: Family) -> Indices:
+    """Return the points of all rows, each row of the family in order along it."""
     stops = rows.stops
-    against = np.flatnonzero(rows.way @ np.array(way) < 0)
-    point = stops.point.copy() if len(against) else stops.point
-    for i in against.tolist():
+    if not family.against:
+        return stops.point
+    point = stops.point.copy()
+    for i in family.against:
         point[stops.of(i)] = stops.point[stops.of(i)][::-1]
-    return point, stops.first
+    return point
 
 
-def strip_bays(xy: Floats, first: Indices, second: Indices, way: Vector) -> Indices:
+def strip_bays(points: PointTable, first: Indices, second: Indices, way: Vector) -> Indices:
     """Return the bays between two rows as (m, 4) corners.
 
     Args:
-        xy: all places, (n, 2) in mm.
-        first: the points of one row in order along ``way``, indices into ``xy``.
+        points: all points.
+        first: those of one row in order along ``way``.
         second: those of the other.
         way: the direction of the rows.
     """
     if len(first) == len(second):
         straight = np.stack((first[:-1], second[:-1], second[1:], first[1:]), axis=1)
-        if (squareness(xy, straight) >= _SURE).all():
+        if (squareness(points.x, points.y, straight) >= _SURE).all():
             return straight
     if max(len(first), len(second)) > _BLOCK:
-        return _in_blocks(xy, first, second, way)
-    return _walk(xy, first, second)
+        return _in_blocks(points, first, second, way)
+    return _walk(points, first, second)
 
 
-def squareness(xy: Floats, corners: Indices) -> Floats:
+def squareness(x: Floats, y: Floats, corners: Indices) -> Floats:
     """Return the squared sine of the least square corner of each quadrilateral; 0 or less when it is not convex.
 
     Args:
-        xy: all places, (n, 2) in mm.
-        corners: indices into ``xy``, (m, 4), in order round each.
+        x: the places of all points along x, (n,) in mm.
+        y: the same along y.
+        corners: indices of points, (m, 4), in order round each.
     """
     found = np.empty(len(corners))
-    xs, ys = np.ascontiguousarray(xy.T)
     for k in range(0, len(corners), _CHUNK):
         part = slice(k, k + _CHUNK)
-        round_ = corners[part].T[_ROUND]
-        x, y = xs[round_], ys[round_]
-        u, v = x[1:] - x[:-1], y[1:] - y[:-1]
+        around = corners[part].T[_ROUND]
+        px, py = x[around], y[around]
+        u, v = px[1:] - px[:-1], py[1:] - py[:-1]
         turn = u[:-1] * v[1:] - v[:-1] * u[1:]
         size = u * u + v * v
-        sine = turn * np.abs(turn) / np.maximum(size[:-1] * size[1:], 1e-300)
-        np.maximum(sine.min(axis=0), -sine.max(axis=0), out=found[part])
+        turn *= np.abs(turn)
+        turn /= np.maximum(size[:-1] * size[1:], 1e-300)
+        np.maximum(turn.min(axis=0), -turn.max(axis=0), out=found[part])
     return found
 
 
-def _walk(xy: Floats, first: Indices, second: Indices) -> Indices:
+def _walk(points: PointTable, first: Indices, second: Indices) -> Indices:
     """Return the bays of the walk along two rows whose squareness adds up to the most.
 
     ``best[i, j]`` is the most that can be had up to the i-th point of the first row and the j-th of the second.
@@ -131,7 +151,7 @@ def _walk(xy: Floats, first: Indices, second: Indices) -> Indices:
     m, n = len(first), len(second)
     i, j = np.meshgrid(np.arange(m - 1), np.arange(n - 1), indexing="ij")
     corners = np.stack((first[i], second[j], second[j + 1], first[i + 1]), axis=-1)
-    sine = squareness(xy, corners.reshape(-1, 4)).reshape(m - 1, n - 1)
+    sine = squareness(points.x, points.y, corners.reshape(-1, 4)).reshape(m - 1, n - 1)
     worth = np.where(sine >= _LEAST, sine * sine, -np.inf)
     best = np.zeros((m, n))
     for row in range(1, m):
@@ -152,22 +172,22 @@ def _walk(xy: Floats, first: Indices, second: Indices) -> Indices:
     return corners[at[:, 0], at[:, 1]]
 
 
-def _in_blocks(xy: Floats, first: Indices, second: Indices, way: Vector) -> Indices:
+def _in_blocks(points: PointTable, first: Indices, second: Indices, way: Vector) -> Indices:
     """Return the bays of two long rows, searched block by block; blocks share the points at their ends."""
     if len(first) < len(second):
-        return _in_blocks(xy, second, first, way)[:, [1, 0, 3, 2]]
-    along = xy @ np.array(way)
+        return _in_blocks(points, second, first, way)[:, [1, 0, 3, 2]]
+    along = points.xy @ np.array(way)
     cuts = np.append(np.arange(0, len(first) - 1, _BLOCK), len(first) - 1)
     beside = np.searchsorted(along[second], along[first[cuts]])
     beside[0], beside[-1] = 0, len(second) - 1
     blocks = zip(cuts[:-1], cuts[1:], beside[:-1], beside[1:], strict=True)
-    strips = [_walk(xy, first[a : b + 1], second[c : d + 1]) for a, b, c, d in blocks if d > c]
+    strips = [_walk(points, first[a : b + 1], second[c : d + 1]) for a, b, c, d in blocks if d > c]
     return np.concatenate((NO_BAYS, *strips))
 
 
 def _outline(points: PointTable, rows: RowTable, family: Family) -> tuple[int, int, int, int] | None:
     """Return the ends of the first and the last row of a family as one bay, or None when it has no such."""
-    long = [i for i in family.rows if rows.count(i) >= 2]
+    long = [i for i in family.rows if rows.counts[i] >= 2]
     if len(long) < 2:
         return None
     (a, d), (b, c) = (rows.points(i, family.way)[[0, -1]].tolist() for i in (long[0], long[-1]))

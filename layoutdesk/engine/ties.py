@@ -7,6 +7,7 @@ covariance of the stake's place has the trace (s1² + s2²) / sin² t; ``within`
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
@@ -17,6 +18,7 @@ import numpy as np
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.layout import Strength
 from layoutdesk.engine.tapes import tape_deviation
+from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.plan.model import TapeClass
 
 STRONG_DEG: Final = 60.0
@@ -27,7 +29,7 @@ FLATTEST_DEG: Final = 10.0
 MOST_CONTROLS: Final = 24
 """With more control points than this, only each pier's nearest open ones are paired."""
 
-_LEAST_SINE: Final = math.sin(math.radians(FLATTEST_DEG))
+_LEAST_SINE2: Final = math.sin(math.radians(FLATTEST_DEG)) ** 2
 _CHUNK: Final = 1024
 """Piers per round: the columns of one round stay in the processor's cache."""
 
@@ -39,17 +41,29 @@ def strength_of(crossing_deg: float) -> Strength:
     return "fair" if crossing_deg >= FAIR_DEG - 1e-9 else "weak"
 
 
-def taped(controls: Floats, piers: Floats) -> Floats:
-    """Return the distances between (c, 2) control points and (n, 2) piers as (c, n), in mm."""
-    d = np.empty((len(controls), len(piers)))
-    for k in range(0, len(piers), _CHUNK):
-        part = slice(k, k + _CHUNK)
-        dx = piers[part, 0] - controls[:, 0, None]
-        dy = piers[part, 1] - controls[:, 1, None]
-        dx *= dx
-        dy *= dy
-        dx += dy
-        np.sqrt(dx, out=d[:, part])
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """Places of control points (c,) and of piers (n,) along x and y, in mm."""
+
+    from_x: Floats
+    from_y: Floats
+    to_x: Floats
+    to_y: Floats
+
+    def chunks(self) -> Iterator[tuple[slice, Floats, Floats]]:
+        """Yield parts of the piers and the ways from all control points to them along x and y, (c, part)."""
+        for k in range(0, len(self.to_x), _CHUNK):
+            part = slice(k, k + _CHUNK)
+            yield part, self.to_x[part] - self.from_x[:, None], self.to_y[part] - self.from_y[:, None]
+
+
+def taped(ways: Ways) -> Floats:
+    """Return the distances between control points and piers as (c, n), in mm."""
+    d = np.empty((len(ways.from_x), len(ways.to_x)))
+    for part, dx, dy in ways.chunks():
+        squares = dx * dx
+        squares += dy * dy
+        np.sqrt(squares, out=d[:, part])
     return d
 
 
@@ -57,77 +71,77 @@ def taped(controls: Floats, piers: Floats) -> Floats:
 class BestPairs:
     """The pair of tapes with the least expected error for every pier.
 
-    ``pair`` is (n, 2) of control indices, -1 without a pair; ``within`` and ``sine`` of the crossing angle are
-    (n,), NaN without one.
+    ``pair`` is (n, 2) of control indices, -1 without a pair; ``within`` is (n,) in mm, NaN without one.
     """
 
     pair: Indices
     within: Floats
-    sine: Floats
 
 
-def best_pairs(
-    controls: Floats,
-    piers: Floats,
-    distance: Floats,
-    usable: Bools,
-    tape_class: TapeClass,
-) -> BestPairs:
+def best_pairs(ways: Ways, distance: Floats, usable: Bools, tape_class: TapeClass) -> BestPairs:
     """Return for each pier the pair of control points whose tapes put it down most exactly.
 
     Pairs that cross flatter than 10 degrees are left out. Of two pairs that are equally exact, the one with
     the earlier control points is taken.
 
     Args:
-        controls: (c, 2) in mm.
-        piers: (n, 2) in mm.
+        ways: control points and piers.
         distance: from each to each, (c, n) in mm.
         usable: which tapes can be pulled at all, (c, n).
         tape_class: the accuracy class of both tapes.
     """
-    count = len(piers)
-    pair = np.full((count, 2), -1, dtype=np.intp)
-    least, sine = np.full(count, np.inf), np.full(count, np.nan)
-    pairs = _pairs(min(len(controls), MOST_CONTROLS))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        for k in range(0, count if len(pairs) else 0, _CHUNK):
-            part = slice(k, k + _CHUNK)
-            who, dx, dy, d, open_ = _nearest_open(controls, piers[part], distance[:, part], usable[:, part])
-            squared, crossing = _by_pair(dx / d, dy / d, np.where(open_, tape_deviation(d, tape_class), np.inf))
-            best = squared.argmin(axis=0)
-            each = np.arange(len(best))
-            least[part], sine[part] = squared[best, each], crossing[best, each]
-            chosen = pairs[best]
-            pair[part] = chosen if who is None else np.sort(who[chosen, each[:, None]], axis=1)
-    without = ~np.isfinite(least)
+    count, paired = len(ways.to_x), min(len(ways.from_x), MOST_CONTROLS)
+    pair, trace = np.full((count, 2), -1, dtype=np.intp), np.full(count, np.inf)
+    if paired >= 2:
+        first, second = _pairs(paired)
+        room = np.empty((2, len(first), min(count, _CHUNK)))
+        for part, dx, dy in ways.chunks():
+            who, tapes = _nearest_open(Tapes(dx, dy, distance[:, part], usable[:, part]))
+            best, trace[part] = _least(_traces(tapes, tape_class, room[:, :, : dx.shape[1]]))
+            pair[part, 0], pair[part, 1] = first[best], second[best]
+            if who is not None:
+                pair[part] = np.sort(np.take_along_axis(who, pair[part].T, axis=0).T, axis=1)
+    without = np.isinf(trace)
     if without.any():
-        pair[without] = -1
-        sine[without] = np.nan
-        least[without] = np.nan
-    return BestPairs(pair, 2 * np.sqrt(least), np.minimum(sine, 1.0))
+        pair[without], trace[without] = -1, np.nan
+    return BestPairs(pair, 2 * np.sqrt(trace))
 
 
 @cache
 def _pairs(count: int) -> Indices:
-    """Return all pairs of ``count`` things in the order 01, 02, … 12, …; (pairs, 2)."""
-    return np.array(list(combinations(range(count), 2)), dtype=np.intp).reshape(-1, 2)
+    """Return all pairs of ``count`` things in the order 01, 02, … 12, …; (2, pairs)."""
+    return np.array(list(combinations(range(count), 2)), dtype=np.intp).T.copy()
 
 
-def _by_pair(x: Floats, y: Floats, deviation: Floats) -> tuple[Floats, Floats]:
-    """Return the trace of the stake's covariance (mm²) and the sine of the crossing for all pairs of tapes.
+@dataclass(frozen=True, slots=True)
+class Tapes:
+    """The tapes from some control points to some piers, (c, n): ways and lengths in mm, and which can be pulled."""
+
+    dx: Floats
+    dy: Floats
+    distance: Floats
+    usable: Bools
+
+
+def _traces(tapes: Tapes, tape_class: TapeClass, room: Floats) -> Floats:
+    """Return the trace of the stake's covariance (mm²) for all pairs of tapes.
 
     Args:
-        x: the direction of every tape along x, (c, n), for tapes 1 mm long.
-        y: the same along y.
-        deviation: the standard deviation of every tape in mm, (c, n); infinite for one that cannot be used.
+        tapes: the tapes; their ways are worn out.
+        tape_class: the accuracy class of all of them.
+        room: (2, pairs, n) to work in: to ask the system for it again and again costs more than the arithmetic.
 
     Returns:
-        Two of (pairs, n), pairs in the order 01, 02, … 12, …; infinite for a pair that is not offered.
+        (pairs, n), pairs in the order 01, 02, … 12, …; infinite for a pair that is not offered. It lies in
+        ``room``.
     """
-    count = len(x)
-    sine = np.empty((count * (count - 1) // 2, x.shape[1]))
-    trace = np.empty_like(sine)
-    variance = deviation * deviation
+    count, sine, trace = len(tapes.dx), room[0], room[1]
+    far = np.maximum(tapes.distance, SAME_MM)
+    x, y = np.divide(tapes.dx, far, out=tapes.dx), np.divide(tapes.dy, far, out=tapes.dy)
+    variance = tape_deviation(tapes.distance, tape_class)
+    variance *= variance
+    if not tapes.usable.all():
+        variance[~tapes.usable] = np.inf
     at = 0
     for i in range(count - 1):
         to = at + count - 1 - i
@@ -135,21 +149,40 @@ def _by_pair(x: Floats, y: Floats, deviation: Floats) -> tuple[Floats, Floats]:
         sine[at:to] -= y[i] * x[i + 1 :]
         np.add(variance[i], variance[i + 1 :], out=trace[at:to])
         at = to
-    np.abs(sine, out=sine)
-    trace /= sine * sine
-    trace[~(sine >= _LEAST_SINE)] = np.inf
-    return trace, sine
+    sine *= sine
+    trace[sine < _LEAST_SINE2] = np.inf
+    np.maximum(sine, _LEAST_SINE2, out=sine)
+    offered: Floats = np.divide(trace, sine, out=trace)
+    return offered
 
 
-def _nearest_open(
-    controls: Floats, piers: Floats, distance: Floats, usable: Bools
-) -> tuple[Indices | None, Floats, Floats, Floats, Bools]:
-    """Return which control points are paired for each pier (None for all), the ways to it, and what is usable."""
-    dx = piers[:, 0] - controls[:, 0, None]
-    dy = piers[:, 1] - controls[:, 1, None]
-    if len(controls) <= MOST_CONTROLS:
-        return None, dx, dy, distance, usable
-    far = np.where(usable, distance, np.inf)
+def _least(values: Floats) -> tuple[Indices, Floats]:
+    """Return for each column the first row that holds its least value, and that value.
+
+    Like argmin and a look-up, but many times as fast where rows are few and columns many.
+    """
+    least = values.min(axis=0)
+    rank = np.arange(len(values), 0, -1, dtype=np.uint16)
+    first = ((values == least) * rank[:, None]).max(axis=0)
+    return len(values) - first.astype(np.intp), least
+
+
+def _nearest_open(tapes: Tapes) -> tuple[Indices | None, Tapes]:
+    """Return which control points are paired for each pier (None for all), and their tapes."""
+    if len(tapes.dx) <= MOST_CONTROLS:
+        return None, tapes
+    far = np.where(tapes.usable, tapes.distance, np.inf)
     who = np.argsort(far, axis=0, kind="stable")[:MOST_CONTROLS]
-    each = np.arange(len(piers))
-    return who, dx[who, each], dy[who, each], distance[who, each], usable[who, each]
+    dx, dy, distance = (np.take_along_axis(c, who, axis=0) for c in (tapes.dx, tapes.dy, tapes.distance))
+    return who, Tapes(dx, dy, distance, np.take_along_axis(tapes.usable, who, axis=0))
+
+
+def crossing_sine(ways: Ways, pair: Indices) -> Floats:
+    """Return the sine of the angle at which the tapes of each pair cross, (n,); NaN without a pair."""
+    first, second = pair.T
+    ax, ay = ways.to_x - ways.from_x[first], ways.to_y - ways.from_y[first]
+    bx, by = ways.to_x - ways.from_x[second], ways.to_y - ways.from_y[second]
+    size = np.hypot(ax, ay) * np.hypot(bx, by)
+    sine: Floats = np.minimum(np.abs(ax * by - ay * bx) / np.maximum(size, SAME_MM), 1.0)
+    sine[first < 0] = np.nan
+    return sine

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from layoutdesk.engine.derive import derive
+from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.strips import squareness, strip_bays
 from layoutdesk.plan.model import Bay, BeamLine, Pier, Plan
 from tests.engine.scenes import ATTACHED, PORCH, rows_plan
@@ -139,28 +140,24 @@ def test_far_corner_of_a_square_bay_moves_by_seven_tenths() -> None:
 def test_squareness_of_what_is_no_bay(corners: tuple[tuple[float, float], ...]) -> None:
     """In one line, with two corners in one, and crossing itself."""
     xy = np.array(corners, dtype=float)
-    assert squareness(xy, np.array([[0, 1, 2, 3]]))[0] <= 0
+    assert squareness(*xy.T, np.array([[0, 1, 2, 3]]))[0] <= 0
 
 
 def test_squareness_of_a_parallelogram_is_the_squared_sine() -> None:
     lean = math.radians(70)
     xy = np.array([(0, 0), (3, 0), (3 + math.cos(lean), math.sin(lean)), (math.cos(lean), math.sin(lean))])
     for round_ in ([0, 1, 2, 3], [3, 2, 1, 0]):
-        assert squareness(xy, np.array([round_]))[0] == pytest.approx(math.sin(lean) ** 2)
+        assert squareness(*xy.T, np.array([round_]))[0] == pytest.approx(math.sin(lean) ** 2)
 
 
 @pytest.mark.parametrize("counts", [(900, 880), (880, 900), (1000, 3)])
 def test_long_rows_of_unequal_count_are_searched_in_blocks(counts: tuple[int, int]) -> None:
     """The bays stay apart and in order across the seams of the blocks."""
     m, n = counts
-    xy = np.concatenate(
-        (
-            np.stack((np.linspace(0, 1e6, m), np.zeros(m)), axis=1),
-            np.stack((np.linspace(0, 1e6, n), np.full(n, -900.0)), axis=1),
-        )
-    )
-    bays = strip_bays(xy, np.arange(m), np.arange(m, m + n), (1.0, 0.0))
+    plan = rows_plan([np.linspace(0, 1e6, m).tolist(), np.linspace(0, 1e6, n).tolist()], (0.0, -900.0))
+    points = PointTable(plan, None)
+    bays = strip_bays(points, np.arange(m), np.arange(m, m + n), (1.0, 0.0))
     assert (np.diff(bays[:, 0]) > 0).all()
     assert (np.diff(bays[:, 1]) > 0).all()
-    assert (squareness(xy, bays) > 0.17).all()
+    assert (squareness(points.x, points.y, bays) > 0.17).all()
     assert min(counts) < 100 or len(bays) > 0.97 * min(counts)

@@ -10,7 +10,7 @@ import pytest
 
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.layout import Stake, Strength
-from layoutdesk.engine.ties import best_pairs, strength_of, taped
+from layoutdesk.engine.ties import Ways, best_pairs, strength_of, taped
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Baseline, Control, Pier, Plan, TapeAtHand, TapeClass, Wall
 from tests.engine.scenes import tree
@@ -193,12 +193,12 @@ def test_control_points_are_tied_to_each_other() -> None:
 def test_many_piers_are_reckoned_in_rounds_like_few() -> None:
     """Piers are taken a thousand at a time; the seams must not show."""
     rng = np.random.default_rng(7)
-    controls, piers = rng.uniform(-9000, 9000, (5, 2)), rng.uniform(-9000, 9000, (2500, 2))
-    distance = taped(controls, piers)
+    (cx, cy), (px, py) = rng.uniform(-9000, 9000, (2, 5)), rng.uniform(-9000, 9000, (2, 2500))
+    distance = taped(Ways(cx, cy, px, py))
     usable = rng.random((5, 2500)) > 0.3
-    whole = best_pairs(controls, piers, distance, usable, "II")
+    whole = best_pairs(Ways(cx, cy, px, py), distance, usable, "II")
     for i in (0, 1023, 1024, 2047, 2048, 2499):
         one = slice(i, i + 1)
-        alone = best_pairs(controls, piers[one], distance[:, one], usable[:, one], "II")
+        alone = best_pairs(Ways(cx, cy, px[one], py[one]), distance[:, one], usable[:, one], "II")
         assert alone.pair.tolist() == whole.pair[one].tolist()
         assert alone.within == pytest.approx(whole.within[one], nan_ok=True)
