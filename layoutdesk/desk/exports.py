@@ -8,7 +8,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Final, Literal
 
-from PySide6.QtCore import QBuffer, QIODevice, QObject, Slot
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, Slot
+from PySide6.QtGui import QImageWriter
 
 from layoutdesk.desk.asks import ENDING, Asks
 from layoutdesk.desk.dress import Dress
@@ -83,7 +84,7 @@ class Exports(QObject):
         image = picture(self._document.layout, self._dress.theme, *_PICTURE_SIZE)
         held = QBuffer()
         held.open(QIODevice.OpenModeFlag.WriteOnly)
-        if image.save(held, b"PNG"):
+        if QImageWriter(held, QByteArray(b"png")).write(image):
             self._write(path, bytes(held.data().data()), "")
         else:
             self._slip.warn("The picture could not be made.")
