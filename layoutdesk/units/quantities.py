@@ -28,9 +28,18 @@ _SMALL_VOLUMES: Final[dict[Units, tuple[str, float, int]]] = {
 
 
 def format_volume(m3: float, units: Units, *, small: bool = False) -> str:
-    """Return a volume in cubic feet or cubic metres; ``small`` gives litres to metric users, as for one bag."""
+    """Return a volume in cubic feet or cubic metres.
+
+    ``small`` is for what one bag makes: metric users get litres, and all decimals are shown that were printed on
+    the bag, such as 0.375.
+    """
     name, size, decimals = (_SMALL_VOLUMES if small else _VOLUMES)[units]
-    return f"{m3 / size:.{decimals}f} {name}"
+    value = m3 / size
+    if small:
+        decimals = next(
+            (d for d in range(decimals, decimals + 4) if abs(round(value, d) - value) <= 1e-9 * value), decimals
+        )
+    return f"{value:.{decimals}f} {name}"
 
 
 def parse_volume(text: str, units: Units) -> float:

@@ -14,6 +14,8 @@ from layoutdesk.units import Units, format_volume, parse_volume
         # 0.6 cubic feet, common practice for an 80 lb bag: 0.6 · 0.3048³.
         (0.0169901079552, "ft-in", True, "0.60 cu ft"),
         (0.0594, "ft-in", False, "2.10 cu ft"),
+        (0.375 * 0.3048**3, "ft-in", True, "0.375 cu ft"),
+        (0.1 / 3, "ft-in", True, "1.18 cu ft"),
         (0.012, "m", True, "12.0 l"),
         (0.0594, "mm", False, "0.059 m³"),
     ],

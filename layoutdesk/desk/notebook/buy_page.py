@@ -35,8 +35,8 @@ class BagForm(Form):
         for k, row in enumerate(self._rows):
             row.setVisible(k < len(orders))
             if k < len(orders):
-                row.caption.setText(f"A {orders[k].product} makes")
-                row.box.setAccessibleName(f"A {orders[k].product} makes")
+                row.caption.setText(f"{orders[k].product} makes")
+                row.box.setAccessibleName(f"{orders[k].product} makes")
                 row.show_text(format_volume(orders[k].yield_m3, plan.units, small=True))
         self.usual.setVisible(bool(plan.bags))
 
@@ -47,7 +47,7 @@ class BagForm(Form):
             BagProduct(product=o.product, yield_m3=made if k == index else o.yield_m3)
             for k, o in enumerate(self._orders)
         )
-        self.do(f"Yield of a {product}", lambda p: edits.set_bags(p, bags))
+        self.do(f"Yield of {product}", lambda p: edits.set_bags(p, bags))
 
     def _on_usual(self) -> None:
         self.try_to("Usual yields", lambda p: edits.set_bags(p, ()))

@@ -207,9 +207,18 @@ class ControlPage(Page):
         self.square_how.setText(
             f"From {t.corner_label} mark {text(t.leg_along)} along the baseline. Swing {text(t.leg_out)} out from "
             f"{t.corner_label} and {text(t.hypotenuse)} from that mark: where the two tapes cross, the line from "
-            f"{t.corner_label} is square to within {t.angle_within_deg:.2f}°. The largest triangle that fits is "
-            "the most exact."
+            f"{t.corner_label} is square to within {t.angle_within_deg:.2f}°.{_other(layout, text)}"
         )
+
+
+def _other(layout: Layout, text: LengthText) -> str:
+    """Return a sentence about the best triangle of the other ratio, if there is one."""
+    t = layout.square_other
+    if t is None:
+        return ""
+    ratio = " : ".join(map(str, t.ratio))
+    legs = ", ".join(text(v) for v in (t.leg_along, t.leg_out, t.hypotenuse))
+    return f" Or {ratio}: {legs}, to within {t.angle_within_deg:.2f}°."
 
 
 def _at(plan: Plan, place: Vector) -> str | None:

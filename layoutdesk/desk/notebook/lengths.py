@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import Units, format_exact, format_length, round_up_to_step
+from layoutdesk.units import Units, format_exact, format_length, format_small, round_up_to_step
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +25,12 @@ class LengthText:
         return "–" if mm is None or mm != mm else format_length(mm, self.units, self.step, pretty=True)  # noqa: PLR0124
 
     def up(self, mm: float) -> str:
-        """Return a length rounded up to the tape's step: for errors, which must not be belittled."""
-        return self(round_up_to_step(mm, self.step))
+        """Return a small amount rounded up to the tape's step: for errors, which must not be belittled."""
+        return self.small(max(self.step, round_up_to_step(mm, self.step)))
+
+    def small(self, mm: float) -> str:
+        """Return a small amount, in the units in which it is small."""
+        return format_small(mm, self.units, self.step)
 
     def exact(self, mm: float) -> str:
         """Return a length as text to edit, which reads back as the very same length."""

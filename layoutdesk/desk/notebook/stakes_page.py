@@ -132,7 +132,7 @@ class StakesPage(Page):
             for row, tie in zip(self.ties, (best.first, best.second), strict=True):
                 row.set_values(f"from {tie.control}", text(tie.distance))
             tape = layout.plan.tape_at_hand.tape_class
-            self.within.setText(f"a class {tape} tape puts the stake within ± {text.up(best.within)}")
+            self.within.setText(f"a class {tape} tape puts the stake within ±\u00a0{text.up(best.within)}")
         else:
             self.tapes_heading.set_text("Two tapes", "no two open tapes cross", "wrong")
             self.within.setVisible(False)
@@ -203,7 +203,7 @@ class StakesPage(Page):
             Column("spacing", lambda r: text(stops[r].spacing), right=True, tone="soft"),
         ]
         if any(abs(s.off) >= text.step for s in stops):
-            columns.append(Column("off line", lambda r: text(abs(stops[r].off)), right=True, tone="look"))
+            columns.append(Column("off line", lambda r: text.small(abs(stops[r].off)), right=True, tone="look"))
         self.run.show_rows([s.id for s in stops], tuple(columns))
         self.run.light(self.view.selected)
 
