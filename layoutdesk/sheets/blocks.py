@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Final
 
 from layoutdesk.sheets.lettering import first_baseline, fitted, line_height, paragraph_height
@@ -69,9 +69,14 @@ class Column:
         self.y -= paragraph_height(text, size, wide) + _BETWEEN
 
 
-def steps_height(steps: Iterable[str], width: float, size: float = BODY) -> float:
-    """Return how high numbered steps or a list of points stand in a column of some width."""
-    return sum(paragraph_height(step, size, width - _INDENT) + _BETWEEN for step in steps)
+def fitting(room: Box, write: Callable[[Column, float], None], sizes: Sequence[float]) -> Column:
+    """Return a column that ``write`` has filled, at the first of some sizes at which it stays in its room."""
+    for size in sizes:
+        column = Column(room)
+        write(column, size)
+        if column.y >= room.bottom:
+            break
+    return column
 
 
 def caution_height(texts: Sequence[str], width: float, *, size: float = BODY, columns: int = 1) -> float:

@@ -10,7 +10,7 @@ from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.baseline_words import zero_point
 from layoutdesk.sheets.camera import Camera, fitted_camera, page_right, work_places
 from layoutdesk.sheets.frame import Draft
-from layoutdesk.sheets.lettering import fitted, measure_width
+from layoutdesk.sheets.lettering import fitted, measure_width, paragraph_height, text_width
 from layoutdesk.sheets.marks import Circle, Line, Mark, Measure, Paragraph, Stamp, Stencil, StencilMark, Text
 from layoutdesk.sheets.numbers import parts, plan_text, said, within_parts
 from layoutdesk.sheets.paper import MARGIN, Box
@@ -40,6 +40,8 @@ _JOB: Final = 3.9
 _WARNING: Final = 0.7
 
 _MARK_SIZE: Final = 60.0
+_LONG_SIZE: Final = 22.0
+"""A name that would have to be smaller than this on one line is set in several."""
 _FIGURE_SIZE: Final = 34.0
 _TAPE_SIZE: Final = 26.0
 _HOLE_SIZE: Final = 15.0
@@ -90,12 +92,11 @@ class _Card:
         """Return the card of one pier with its lower left corner at a place of the page."""
         box, plan = self._box, self._plan
         left, right, top = at[0], at[0] + box.width, at[1] + box.top
-        name, size = fitted(stake.label, box.width - _LOCATOR[0] - 3.0, _MARK_SIZE, "black", least=9.0)
         marks: list[Mark] = [
             Stamp(at, self._frame),
             Stamp(at, self._locator),
             Circle(plus(at, self._camera.on_paper(stake.at)), 1.6, ink=None, fill="ink"),
-            Text((left, top - 27.0), name, size, "black"),
+            _name(stake.label, Box(left, top - _HEAD_LINE + 3.0, right - _LOCATOR[0] - 3.0, top)),
         ]
         for below, value in ((self._station, stake.station), (self._offset, stake.offset)):
             if value is None:
@@ -169,6 +170,18 @@ class _Card:
         warning = "Have buried lines located first. Cover the open hole and mark the cover."
         marks.append(Text((0.0, _WARNING), warning, 7.0, "semibold"))
         return marks
+
+
+def _name(label: str, room: Box) -> Text | Paragraph:
+    """Return what a pier is called, as large as its corner of the card allows; a long name in several lines."""
+    shown, size = fitted(label, room.width, _MARK_SIZE, "black", least=_LONG_SIZE)
+    if shown == label:
+        return Text((room.left, room.bottom + 8.0), label, size, "black")
+    longest = max(text_width(word, _LONG_SIZE, "black") for word in label.split() or [label])
+    size = _LONG_SIZE * min(1.0, max(0.4, room.width / longest))
+    while size > 5.0 and paragraph_height(f"**{label}**", size, room.width, 1.15) > room.height:
+        size -= 0.5
+    return Paragraph((room.left, room.top), room.width, f"**{label}**", size, "ink", 1.15)
 
 
 def hole_text(plan: Plan, volume: PierVolume) -> str:

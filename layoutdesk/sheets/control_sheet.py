@@ -10,11 +10,11 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.baseline_words import baseline_sentences
 from layoutdesk.sheets.blocks import Column as Blocks
-from layoutdesk.sheets.blocks import caution_box, caution_height
+from layoutdesk.sheets.blocks import caution_box, caution_height, fitting
 from layoutdesk.sheets.camera import baseline_ends, fitted_camera, page_right, work_places
 from layoutdesk.sheets.frame import Draft, body
 from layoutdesk.sheets.marks import Mark, Polyline
-from layoutdesk.sheets.numbers import parts, said
+from layoutdesk.sheets.numbers import parts, said, said_whole
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.plan_dimensions import backing, covered, length_along
 from layoutdesk.sheets.scene import DASHED, Scene
@@ -92,8 +92,9 @@ def _ties_table(layout: Layout, width: float) -> tuple[list[Row], Table]:
 
 
 def _boards_text(plan: Plan) -> str:
+    away = said_whole(plan, _BOARDS_MM[plan.units])
     return (
-        f"**Batter boards** stand {said(plan, _BOARDS_MM[plan.units])} or more outside the digging, so that they"
+        f"**Batter boards** stand {away} or more outside the digging, so that they"
         " outlast it (common practice), with all strings at one height. Flag every string: at shin height it trips"
         " people."
     )
@@ -119,14 +120,9 @@ def _top(layout: Layout, box: Box) -> list[Mark]:
     if square:
         names = _triangle(scene, layout.plan, square)
     scene.names()
-    blocks = Blocks(box.between(box.right - _WORDS, box.right).below(box.top - 2.0))
-    blocks.heading("The baseline")
-    for sentence in baseline_sentences(layout):
-        blocks.text(sentence, size=9.5)
-        blocks.gap(1.2)
-    blocks.gap(1.8)
-    _squaring_words(blocks, layout)
-    return [*scene.marks, *names, *blocks.marks]
+    room = box.between(box.right - _WORDS, box.right).below(box.top - 2.0)
+    words = fitting(room, lambda column, size: _words(column, layout, size), (9.5, 8.5, 7.5, 6.5, 5.5))
+    return [*scene.marks, *names, *words.marks]
 
 
 def _arrow(start: Vector, end: Vector) -> Polyline:
@@ -155,28 +151,35 @@ def _triangle(scene: Scene, plan: Plan, square: SquareTriangle) -> list[Mark]:
     return texts
 
 
-def _squaring_words(blocks: Blocks, layout: Layout) -> None:
+def _words(column: Blocks, layout: Layout, size: float) -> None:
+    """Write where the baseline runs, and how the first line is squared from it."""
+    column.heading("The baseline")
+    for sentence in baseline_sentences(layout):
+        column.text(sentence, size=size)
+        column.gap(1.2)
+    column.gap(1.8)
+    column.heading("Square the first line")
     plan, square = layout.plan, layout.square
-    blocks.heading("Square the first line")
     if square is None:
-        blocks.text("No right triangle of whole steps fits baseline, yard and tape here: square by the diagonals.")
+        text = "No right triangle of whole steps fits baseline, yard and tape here: square by the diagonals."
+        column.text(text, size=size)
         return
     along, out, long = (said(plan, v) for v in (square.leg_along, square.leg_out, square.hypotenuse))
     corner = square.corner_label
     within = math.ceil(square.angle_within_deg * 100 - 1e-9) / 100
-    blocks.steps(
+    column.steps(
         (
             f"From **{corner}** tape **{along}** along the baseline: that is **a**.",
             f"Swing **{out}** from {corner} into the yard and **{long}** from a: they cross at **b**.",
             f"{corner} to b is square to the baseline, within {within:.2f}° by this tape.",
         ),
-        size=9.5,
+        size=size,
     )
-    blocks.text(f"It is the triangle {_ratio(square)}, as large as fits here.", size=8.5)
+    column.text(f"It is the triangle {_ratio(square)}, as large as fits here.", size=size - 1.0)
     if other := layout.square_other:
         sides = ", ".join(said(plan, v) for v in (other.leg_along, other.leg_out, other.hypotenuse))
-        blocks.gap(1.0)
-        blocks.text(f"Or {_ratio(other)} from {other.corner_label}: {sides} (along, out, across).", size=8.5)
+        column.gap(1.0)
+        column.text(f"Or {_ratio(other)} from {other.corner_label}: {sides} (along, out, across).", size=size - 1.0)
 
 
 def _ratio(square: SquareTriangle) -> str:

@@ -17,7 +17,7 @@ from layoutdesk.sheets.drawing_marks import Measured
 from layoutdesk.sheets.frame import Draft, body, title_line
 from layoutdesk.sheets.lettering import broken
 from layoutdesk.sheets.marks import Mark
-from layoutdesk.sheets.numbers import counted, plan_text, said
+from layoutdesk.sheets.numbers import counted, plan_text, said_whole
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.plan_dimensions import dimension_marks
 from layoutdesk.sheets.scene import Scene
@@ -94,7 +94,7 @@ def _words(layout: Layout, contents: Sequence[tuple[str, str]], room: Box) -> tu
 def _tools(layout: Layout) -> tuple[str, ...]:
     tape = layout.plan.tape_at_hand
     return (
-        f"two tapes of {said(layout.plan, tape.length)}, class {tape.tape_class} or better",
+        f"two tapes of {said_whole(layout.plan, tape.length)}, class {tape.tape_class} or better",
         "mason's line and pins, batter boards, plumb bob, level",
         "stakes and nails, hammer, marking paint",
         "this set, a pencil, and somebody for the other end",

@@ -24,18 +24,21 @@ _STEP: Final = 0.7
 
 
 class Taken:
-    """The parts of a window that are written or drawn on, found by the square of paper they lie in."""
+    """The parts of a window that are written or drawn on, found by the square of paper they lie in.
+
+    What is ``soft`` had better be left alone, but a length that has no other place may stand on it.
+    """
 
     def __init__(self, window: Box) -> None:
         self.window = window
-        self._cells: dict[tuple[int, int], list[Box]] = {}
+        self._cells: dict[tuple[int, int], list[tuple[Box, bool]]] = {}
 
-    def take(self, box: Box) -> None:
+    def take(self, box: Box, *, soft: bool = False) -> None:
         """Keep others off a box."""
         for cell in _cells(box):
-            self._cells.setdefault(cell, []).append(box)
+            self._cells.setdefault(cell, []).append((box, soft))
 
-    def take_stroke(self, start: Vector, end: Vector, *, width: float = 0.4) -> None:
+    def take_stroke(self, start: Vector, end: Vector, *, width: float = 0.4, soft: bool = False) -> None:
         """Keep others off a stroke."""
         steps = max(1, math.ceil(distance(start, end) / _STEP))
         if start[0] == end[0] or start[1] == end[1]:
@@ -50,7 +53,8 @@ class Taken:
                     round_both.bottom - half,
                     round_both.right + half,
                     round_both.top + half,
-                )
+                ),
+                soft=soft,
             )
 
     def take_round(self, centre: Vector, radius: float) -> None:
@@ -58,10 +62,12 @@ class Taken:
         x, y = centre
         self.take(Box(x - radius, y - radius, x + radius, y + radius))
 
-    def free(self, box: Box) -> bool:
-        """Return whether a box lies inside the window and on nothing."""
+    def free(self, box: Box, *, over_soft: bool = False) -> bool:
+        """Return whether a box lies inside the window and on nothing, or on nothing but what is soft."""
         return self.window.holds(box) and not any(
-            box.meets(other) for cell in _cells(box) for other in self._cells.get(cell, ())
+            box.meets(other) and not (soft and over_soft)
+            for cell in _cells(box)
+            for other, soft in self._cells.get(cell, ())
         )
 
     def copy(self) -> Taken:

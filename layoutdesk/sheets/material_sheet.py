@@ -44,9 +44,9 @@ def material_sheets(layout: Layout, size: Vector) -> list[Draft]:
             flow.text(_BAGS, size=9.0, after=5.0)
     if plan.details:
         _details(flow, plan)
-    _flags(flow, layout)
     high = caution_height((_CODE,), flow.width)
-    flow.block(high, lambda box: caution_box((_CODE,), box.left, box.top, box.width))
+    flow.block(high, lambda box: caution_box((_CODE,), box.left, box.top, box.width), after=5.0)
+    _flags(flow, layout)
     return flow.drafts(taped=False)
 
 

@@ -24,6 +24,13 @@ def said(plan: Plan, mm: float) -> str:
     return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
 
 
+def said_whole(plan: Plan, mm: float) -> str:
+    """Return a round length, such as that of a tape, without noughts that say nothing: ``30 m``."""
+    steps = (1000.0, 100.0, 10.0) if plan.units == "m" else ()
+    step = next((s for s in steps if mm % s == 0), plan.rounding)
+    return format_length(mm, plan.units, step, pretty=True).replace(" ", "\u00a0")
+
+
 def said_small(plan: Plan, mm: float) -> str:
     """Return a small amount, such as a gap, as it stands in a sentence: in millimetres also in a plan in metres."""
     return format_small(mm, plan.units, plan.rounding)

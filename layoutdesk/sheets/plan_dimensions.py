@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
-from typing import Final
+from collections.abc import Iterable
+from typing import Final, TypeAlias
 
-from layoutdesk.geometry.vector import Vector, distance, middle, minus, plus, times, unit
+from layoutdesk.geometry.vector import Vector, along, distance, middle, minus, plus, times, unit
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.camera import Camera
 from layoutdesk.sheets.drawing_marks import Measured
@@ -22,10 +22,15 @@ SIZE: Final = 9.5
 _SMALLER: Final = 7.5
 _GAP: Final = 1.0
 """From a dimension line to the foot of its text."""
+_SLANTING_GAP: Final = 1.5
 _FROM_PIECE: Final = 2.2
 _BEYOND: Final = 1.4
 _TICK: Final = 1.1
-_SLICE: Final = 1.0
+SAME_PLACE: Final = 1e-6
+"""Ends nearer than this on paper have no direction between them."""
+_Spot: TypeAlias = tuple[Vector, float, float]
+"""A place, the turn of a text there, and on which side of the place it stands: 0 for centred on it."""
+_SLICE: Final = 0.6
 
 
 def dimension_marks(
@@ -42,7 +47,12 @@ def dimension_marks(
     on_page = sorted(measured, key=lambda m: m.value)
     for m in on_page:
         start, end = camera.on_paper(m.line_start), camera.on_paper(m.line_end)
-        text = length_along(parts(plan, m.value), start, end, taken, first=camera.on_paper(m.text_at))
+        inside = taken.window.inset(_TICK + _BEYOND).holds(box_round((start, end)))
+        text = (
+            length_along(parts(plan, m.value), start, end, taken, first=camera.on_paper(m.text_at))
+            if inside
+            else None
+        )
         if text is None:
             missing += 1
             continue
@@ -67,32 +77,45 @@ def length_along(
         taken: what is written and drawn on.
         first: where the middle of the text had best be, if not over the middle of the line.
     """
-    for at, turn, side in _places(start, end, first):
+    near, far = _near(start, end, first), _far(start, end)
+    for places, over_soft in ((near, False), (near, True), (far, False)):
+        if text := _first_free(figure, places, taken, over_soft=over_soft):
+            return text
+    return None
+
+
+def _first_free(figure: LengthParts, places: list[_Spot], taken: Taken, *, over_soft: bool) -> Measure | None:
+    for at, turn, side in places:
         for size in (SIZE, _SMALLER):
             capital = CAPITAL * size * MM_PER_POINT
             up = (-math.sin(math.radians(turn)), math.cos(math.radians(turn)))
-            foot = plus(at, times(up, side * (capital / 2 + _GAP) - capital / 2))
+            gap = _GAP if turn % 90 == 0 else _SLANTING_GAP
+            foot = plus(at, times(up, side * (capital / 2 + gap) - capital / 2))
             text = Measure(foot, figure, size, "bold", "ink", "middle", turn)
-            if all(taken.free(box) for box in covered(text)):
+            if all(taken.free(box, over_soft=over_soft) for box in covered(text)):
                 return text
     return None
 
 
-def _places(start: Vector, end: Vector, first: Vector | None) -> Iterator[tuple[Vector, float, float]]:
-    """Yield where a text may stand: a place, its turn, and on which side of it (0 centred on it)."""
+def _near(start: Vector, end: Vector, first: Vector | None) -> list[_Spot]:
+    """Return where a text had best stand: where it is wished, or over its line, or under it."""
     turn = _turn_of(start, end)
-    if first:
-        yield first, turn, 0.0
     centre = middle(start, end)
-    yield centre, turn, 1.0
-    yield centre, turn, -1.0
-    if distance(start, end) > 1e-6:
-        way = unit(minus(end, start))
-        for share in (0.3, 0.7):
-            yield plus(start, times(way, distance(start, end) * share)), turn, 1.0
-        for out in (11.0, 15.0):
-            yield plus(end, times(way, out)), turn, 0.0
-            yield plus(start, times(way, -out)), turn, 0.0
+    spots: list[_Spot] = [(first, turn, 0.0)] if first else []
+    spots += [(centre, turn, 1.0), (centre, turn, -1.0)]
+    return spots + [(along(start, end, share), turn, 1.0) for share in (0.3, 0.7)]
+
+
+def _far(start: Vector, end: Vector) -> list[_Spot]:
+    """Return where a text may stand when its line has no room: beyond the ends of it."""
+    if distance(start, end) <= SAME_PLACE:
+        return []
+    turn, way = _turn_of(start, end), unit(minus(end, start))
+    return [
+        (spot, turn, 0.0)
+        for out in (11.0, 15.0)
+        for spot in (plus(end, times(way, out)), plus(start, times(way, -out)))
+    ]
 
 
 def _turn_of(start: Vector, end: Vector) -> float:
@@ -111,9 +134,9 @@ def _strokes(a: Vector, b: Vector, start: Vector, end: Vector) -> list[Line]:
         if reach > _FROM_PIECE + 0.5:
             way = unit(minus(at, piece))
             marks.append(Line(plus(piece, times(way, _FROM_PIECE)), plus(at, times(way, _BEYOND)), 0.13))
-        if distance(start, end) > 1e-6:
-            along = unit(minus(end, start))
-            slant = times((along[0] - along[1], along[0] + along[1]), _TICK / math.sqrt(2))
+        if distance(start, end) > SAME_PLACE:
+            way = unit(minus(end, start))
+            slant = times((way[0] - way[1], way[0] + way[1]), _TICK / math.sqrt(2))
             marks.append(Line(minus(at, slant), plus(at, slant), 0.45))
     return marks
 
@@ -131,11 +154,12 @@ def covered(text: Measure) -> list[Box]:
     count = max(1, math.ceil(distance(a, b) / _SLICE))
     return [
         box_round(
-            (_on(a, b, i / count), _on(a, b, (i + 1) / count), _on(d, c, i / count), _on(d, c, (i + 1) / count))
+            (
+                along(a, b, i / count),
+                along(a, b, (i + 1) / count),
+                along(d, c, i / count),
+                along(d, c, (i + 1) / count),
+            )
         )
         for i in range(count)
     ]
-
-
-def _on(p: Vector, q: Vector, share: float) -> Vector:
-    return (p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share)

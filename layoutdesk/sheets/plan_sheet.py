@@ -34,6 +34,8 @@ _ABOVE: Final = 5.0
 """More room over it, for the house."""
 _TEXT: Final = 5.0
 """Room for the text of an outermost dimension."""
+_SMALLER: Final = 2.0
+"""Dimensions may make the scale no smaller than this."""
 _BAR_TEXT: Final = 8.0
 _LARGEST: Final = 20.0
 """A lone pier is drawn no larger than 1 to this."""
@@ -51,24 +53,40 @@ class Fit:
 
 
 def plan_fit(layout: Layout, paper: Paper) -> Fit:
-    """Return the largest standard scale at which the plan and its dimensions fit, standing or lying."""
+    """Return the largest standard scale at which the plan and its dimensions fit, standing or lying.
+
+    Where the dimensions would make it much smaller than the plan alone, those that have no room are left out.
+    """
     right = page_right(layout)
     bare = all_places(layout)
+    without: Fit | None = None
     for scale in standard_scales(layout.plan.units):
-        if scale.ratio < _LARGEST:
+        if scale.ratio < _LARGEST or _laid(bare, right, scale.ratio, paper) is None:
             continue
-        if not any(
-            _fits(bare, right, scale.ratio, _window(sheet_size(paper, landscape=lying))) for lying in (False, True)
-        ):
-            continue
+        if without and scale.ratio > without.camera.ratio * _SMALLER:
+            break
         dimensions = _dimensions(layout, scale.ratio)
         places = [*bare, *(p for m in dimensions for p in _reach(m, scale.ratio))]
-        for lying in (False, True):
-            size = sheet_size(paper, landscape=lying)
-            window = _window(size)
-            if _fits(places, right, scale.ratio, window):
-                return Fit(size, window, _camera(places, right, scale.ratio, window), scale, dimensions)
-    return _to_fit(bare, right, paper)
+        if fit := _fit(places, right, scale, paper, dimensions):
+            return fit
+        without = without or _fit(bare, right, scale, paper, dimensions)
+    return without or _to_fit(bare, right, paper)
+
+
+def _laid(places: list[Vector], right: Vector, ratio: float, paper: Paper) -> Vector | None:
+    """Return the size of the sheet that holds some places at a scale, standing rather than lying, if one does."""
+    sizes = (sheet_size(paper), sheet_size(paper, landscape=True))
+    return next((size for size in sizes if _fits(places, right, ratio, _window(size))), None)
+
+
+def _fit(
+    places: list[Vector], right: Vector, scale: Scale, paper: Paper, dimensions: tuple[Measured, ...]
+) -> Fit | None:
+    size = _laid(places, right, scale.ratio, paper)
+    if size is None:
+        return None
+    window = _window(size)
+    return Fit(size, window, _camera(places, right, scale.ratio, window), scale, dimensions)
 
 
 def _to_fit(places: list[Vector], right: Vector, paper: Paper) -> Fit:
@@ -158,7 +176,7 @@ def _strip(plan: Plan, fit: Fit) -> list[Mark]:
             "**Not to scale.** This plan fits the page at no standard scale: take no length from this drawing,"
             " only from its numbers."
         )
-        return [Paragraph((strip.left, strip.top - 2.0), strip.width, text, 10.0)]
+        return [Paragraph((strip.left, strip.top - 4.5), strip.width, text, 10.0)]
     length = CHECK_BAR_MM[plan.units]
     count = 4 if plan.units == "ft-in" else 10
     said = "4″" if plan.units == "ft-in" else "100 mm"

@@ -82,7 +82,7 @@ class Scene:
             self.marks.append(Polyline(part, ink=None, fill="wash" if dotted else "shade", closed=True))
         for edge in clipped_lines((*ring, ring[0]), self.window):
             self.marks.append(Polyline(edge, width=0.25, dash=DOTTED if dotted else DASHED))
-            self._keep_off(edge)
+            self._keep_off(edge, soft=True)
 
     def beam_lines(self) -> None:
         """Draw the beam lines."""
@@ -162,9 +162,9 @@ class Scene:
         self.marks += texts
         self.left_out += missing
 
-    def _keep_off(self, path: Iterable[Vector], *, width: float = 0.4) -> None:
+    def _keep_off(self, path: Iterable[Vector], *, width: float = 0.4, soft: bool = False) -> None:
         for a, b in pairwise(path):
-            self.taken.take_stroke(a, b, width=width)
+            self.taken.take_stroke(a, b, width=width, soft=soft)
 
 
 def _symbol_radius(count: int, window: Box, largest: float) -> float:

@@ -9,7 +9,7 @@ from layoutdesk.engine.layout import Layout, Stake, TiePair
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.baseline_words import zero_point
-from layoutdesk.sheets.blocks import BEFORE_DIGGING, caution_box, caution_height
+from layoutdesk.sheets.blocks import BEFORE_DIGGING, caution_box, caution_height, fitting
 from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
 from layoutdesk.sheets.frame import Draft, body
@@ -145,18 +145,9 @@ def _top(layout: Layout, stakes: Sequence[Stake], box: Box) -> list[Mark]:
     scene.piers()
     scene.names()
     marks = scene.marks
-    zero = zero_point(layout)
-    start = zero.label if zero else "station 0"
-    blocks = Blocks(box.between(box.right - _STEPS_WIDTH, box.right).below(box.top - 3.0))
-    blocks.steps(
-        (
-            f"Hook the tape at **{start}**, pull along the baseline: that is the **station**.",
-            "Go square out into the yard: that is the **offset**.",
-            "Check with **two tapes** from the control points named: they cross at the stake.",
-            "Write what you read. **Tick** when both ways agree within what the row says.",
-        )
-    )
-    _say_barred(stakes, blocks, box.bottom + _NOTE)
+    room = Box(box.right - _STEPS_WIDTH, box.bottom + _NOTE, box.right, box.top - 3.0)
+    blocks = fitting(room, lambda column, size: column.steps(_steps(layout), size=size), (10.0, 9.0, 8.0, 7.0, 6.0))
+    _say_barred(stakes, blocks)
     marks += blocks.marks
     if scene.left_out:
         note = f"{counted(scene.left_out, 'name')} had no room on this drawing; the table has them all."
@@ -164,8 +155,27 @@ def _top(layout: Layout, stakes: Sequence[Stake], box: Box) -> list[Mark]:
     return marks
 
 
-def _say_barred(stakes: Sequence[Stake], blocks: Blocks, lowest: float) -> None:
-    """Say below the steps what stops the square way, by what is in the way, when there is room above ``lowest``."""
+def _steps(layout: Layout) -> tuple[str, ...]:
+    """Return how a stake is set, for a plan with a baseline or without one."""
+    write = "Write what you read. **Tick** when both ways agree within what the row says."
+    if layout.frame is None:
+        return (
+            "This plan has **no baseline**, so there are no stations and offsets.",
+            "Swing **two tapes** from the control points named: they cross at the stake.",
+            write,
+        )
+    zero = zero_point(layout)
+    start = zero.label if zero else "station 0"
+    return (
+        f"Hook the tape at **{start}**, pull along the baseline: that is the **station**.",
+        "Go square out into the yard: that is the **offset**.",
+        "Check with **two tapes** from the control points named: they cross at the stake.",
+        write,
+    )
+
+
+def _say_barred(stakes: Sequence[Stake], blocks: Blocks) -> None:
+    """Say below the steps what stops the square way, by what is in the way, when there is room."""
     behind: dict[str, list[str]] = {}
     for stake in stakes:
         if stake.square and stake.square.blocked_by:
@@ -174,7 +184,7 @@ def _say_barred(stakes: Sequence[Stake], blocks: Blocks, lowest: float) -> None:
         return
     one_by_one = " ".join(f"Square to **{', '.join(who)}** is barred by {what}." for what, who in behind.items())
     for text in (f"{one_by_one} Use the tapes.", "Where it says **barred**, something bars the square way."):
-        if blocks.y - paragraph_height(text, _SMALL, _STEPS_WIDTH) >= lowest:
+        if blocks.y - paragraph_height(text, _SMALL, _STEPS_WIDTH) >= blocks.room.bottom + 1.0:
             blocks.gap(1.0)
             blocks.text(text, size=_SMALL)
             return
