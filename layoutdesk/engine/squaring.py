@@ -34,7 +34,7 @@ _MOST_CORNERS: Final = 40
 """Where the right angle may stand is tried at no more points than this."""
 _LONGEST_MM: Final = 100_000.0
 """No tape is longer than this, whatever the plan says."""
-_BATCH: Final = 64
+_BATCH: Final = 16
 """Triangles tested against the obstacles at a time, largest first."""
 
 

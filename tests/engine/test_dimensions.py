@@ -1,0 +1,139 @@
+"""Which dimensions the sheet shows, where they stand, and that retyping one sets it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+import shapely
+from hypothesis import given
+
+from layoutdesk.engine.derive import derive
+from layoutdesk.engine.layout import Dimension
+from layoutdesk.geometry.vector import Vector, left, minus, plus, times, unit
+from layoutdesk.places import SAMPLES
+from layoutdesk.plan import edits
+from layoutdesk.plan.file import read_plan
+from layoutdesk.plan.model import Plan
+from tests.engine.scenes import ATTACHED, PORCH, rows_plan
+from tests.strategies import plans
+
+WHOLE = {
+    "porch": PORCH,
+    "attached": ATTACHED,
+    "four rows": rows_plan([(0, 2000, 5000)] * 4, (0.0, -2000.0, -4500.0, -7000.0)),
+    "unequal rows": rows_plan([(0, 2000, 5000), (0, 5000), (0, 1000, 5000)], (0.0, -2000.0, -4500.0)),
+    "leaning": rows_plan([(0, 2000, 5000)] * 3, (0.0, -2000.0, -4500.0), lean=0.25),
+    **{path.stem: read_plan(path) for path in sorted(Path(SAMPLES).glob("*.layout.json"))},
+}
+
+
+def shown(plan: Plan, sets: str) -> list[tuple[str, str, float]]:
+    """Return the dimensions of one kind: between what, and how much."""
+    return [(d.first, d.second, d.value) for d in derive(plan).dimensions if d.sets == sets]
+
+
+def line_of(dimension: Dimension) -> tuple[Vector, Vector]:
+    """Return the ends of the dimension line as it is drawn."""
+    aside = times(left(unit(minus(dimension.end, dimension.start))), dimension.shift)
+    return plus(dimension.start, aside), plus(dimension.end, aside)
+
+
+def test_spacings_of_the_first_row_and_distance_of_rows() -> None:
+    """The second row's piers stand like the first's, so its spacings are not said again."""
+    assert shown(PORCH, "spacing") == [("P1", "P2", 3000.0), ("P2", "P3", 3000.0)]
+    assert shown(PORCH, "row") == [("L1", "L2", 3000.0)]
+    assert shown(PORCH, "overall") == []
+
+
+def test_spacings_begin_at_the_attachment_and_the_row_at_the_corner_of_the_wall() -> None:
+    assert shown(ATTACHED, "spacing") == [("A1", "P1", 2500.0), ("P1", "P2", 3000.0)]
+    assert shown(ATTACHED, "from wall") == [("W1", "L1", 1000.0)]
+
+
+def test_three_rows_have_an_overall_dimension() -> None:
+    plan = WHOLE["four rows"]
+    assert shown(plan, "row") == [("L1", "L2", 2000.0), ("L2", "L3", 2500.0), ("L3", "L4", 2500.0)]
+    assert shown(plan, "overall") == [("L1", "L4", 7000.0)]
+
+
+def test_rows_that_stand_otherwise_are_dimensioned_too() -> None:
+    assert len(shown(WHOLE["unequal rows"], "spacing")) == 2 + 1 + 2
+
+
+def test_nothing_to_dimension() -> None:
+    assert derive(Plan()).dimensions == ()
+    assert derive(PORCH.with_(piers=())).dimensions == ()
+
+
+@pytest.mark.parametrize("plan", WHOLE.values(), ids=WHOLE)
+def test_value_is_the_distance_of_its_places(plan: Plan) -> None:
+    for dimension in derive(plan).dimensions:
+        assert dimension.value == pytest.approx(math.dist(dimension.start, dimension.end), abs=1e-9)
+        assert dimension.value > 0
+
+
+@pytest.mark.parametrize("plan", WHOLE.values(), ids=WHOLE)
+def test_dimension_lines_stand_clear_of_piers_and_of_each_other(plan: Plan) -> None:
+    """No dimension line runs through a pier, and no two cross or lie on each other."""
+    layout = derive(plan)
+    lines = [shapely.LineString(line_of(d)) for d in layout.dimensions]
+    widest = max(pier.widest for pier in layout.concrete.piers) / 2
+    for line in lines:
+        assert all(line.distance(shapely.Point(pier.at)) > widest for pier in plan.piers)
+    for one, other in combinations(lines, 2):
+        common = one.intersection(other)
+        assert common.length < 1e-3
+        assert common.is_empty or min(common.distance(shapely.Point(end)) for end in one.coords) < 1e-3
+
+
+@pytest.mark.parametrize("plan", WHOLE.values(), ids=WHOLE)
+def test_rows_are_dimensioned_in_one_straight_chain(plan: Plan) -> None:
+    """The dimension lines from row to row lie on one line, beyond all piers."""
+    chain = [line_of(d) for d in derive(plan).dimensions if d.sets == "row"]
+    whole = shapely.MultiPoint([place for line in chain for place in line])
+    assert whole.minimum_rotated_rectangle.area < 1.0
+
+
+@pytest.mark.parametrize("plan", WHOLE.values(), ids=WHOLE)
+def test_retyping_a_dimension_makes_it_what_was_typed(plan: Plan) -> None:
+    """Each shown dimension, retyped as 100 mm more, is shown as that."""
+    for k, dimension in enumerate(derive(plan).dimensions):
+        wanted = dimension.value + 100
+        retyped = edits.set_distance(
+            plan,
+            dimension.first,
+            dimension.second,
+            wanted,
+            sets=dimension.sets,
+            places=(dimension.start, dimension.end),
+        )
+        after = {(d.first, d.second, d.sets): d.value for d in derive(retyped).dimensions}
+        assert after[dimension.first, dimension.second, dimension.sets] == pytest.approx(wanted, abs=1e-6), k
+
+
+def test_hundreds_of_piers_are_dimensioned_sparely() -> None:
+    """More than 300 piers: the first row only; a chain of more than forty is not drawn."""
+    plan = rows_plan([[2000.0 * k for k in range(30)]] * 20, [-2000.0 * k for k in range(20)])
+    assert len(shown(plan, "spacing")) == 29
+    assert len(shown(plan, "row")) == 19
+    long = rows_plan([[2000.0 * k for k in range(60)]] * 50, [-2000.0 * k for k in range(50)])
+    assert shown(long, "spacing") == []
+    assert shown(long, "row") == []
+    assert shown(long, "overall") == [("L1", "L50", 98_000.0)]
+
+
+def test_dimension_smaller_than_the_tape_shows_is_left_out() -> None:
+    (one, *rest) = ATTACHED.attachments
+    at_corner = ATTACHED.with_(attachments=(replace(one, at=(0.2, 0.0)), *rest))
+    assert shown(at_corner, "from wall") == []
+
+
+@given(plans(near=True))
+def test_any_plan_has_dimensions_that_say_true_distances(plan: Plan) -> None:
+    for dimension in derive(plan).dimensions:
+        assert dimension.value == pytest.approx(math.dist(dimension.start, dimension.end), abs=1e-6)
+        assert math.isfinite(dimension.shift)
