@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.flags.facts import Facts, Kind, each, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.geometry.tolerance import SAME_MM
@@ -88,14 +86,8 @@ def _miss(facts: Facts, index: int) -> float:
 
 
 def _not_parallel(facts: Facts) -> Iterator[Flag]:
-    plan, points, rows = facts.plan, facts.points, facts.rows
     gaps = facts.gaps
-    pairs = [pair for family in facts.families for pair in family.neighbours]
-    found = []
-    for k, (_, second) in enumerate(pairs):
-        length = _length(points.xy[rows.points(second)])
-        if length * math.sin(math.radians(gaps[k].skew_deg)) > plan.rounding:
-            found.append(k)
+    found = [k for k, gap in enumerate(gaps) if abs(gap.at_start - gap.at_end) > facts.plan.rounding + SAME_MM]
 
     def who(k: int) -> tuple[str, tuple[str, ...]]:
         return f"{gaps[k].first} and {gaps[k].second}", (gaps[k].first, gaps[k].second)
@@ -109,11 +101,6 @@ def _not_parallel(facts: Facts) -> Iterator[Flag]:
         return f"{gap.first} and {gap.second} are not parallel", text
 
     yield from each(NOT_PARALLEL, found, who, say, more="More rows that are not parallel")
-
-
-def _length(places: Floats) -> float:
-    """Return how far apart the first and the last of a row's points are."""
-    return float(np.hypot(*(places[-1] - places[0]))) if len(places) else 0.0
 
 
 def _off_wall(facts: Facts) -> Iterator[Flag]:

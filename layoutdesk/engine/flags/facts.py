@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Final, Protocol, TypeAlias
 
 from layoutdesk.engine.bays import BayTable
-from layoutdesk.engine.families import Family
 from layoutdesk.engine.layout import Flag, RowGap, Severity, Stage
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
@@ -55,11 +54,6 @@ class Facts(Protocol):
     @property
     def rows(self) -> RowTable:
         """Return the rows."""
-        ...
-
-    @property
-    def families(self) -> tuple[Family, ...]:
-        """Return which rows run side by side."""
         ...
 
     @property
