@@ -50,9 +50,10 @@ def detail_marks(detail: Detail, plan: Plan, box: Box, ratio: float) -> list[Mar
     marks += _section(detail, drawing, ratio)
     x = drawing.right + 3.0
     y = room.top - 4.0
-    for line in _numbers(detail, plan):
-        shown, line_size = fitted(line, room.right - x, 9.0, least=5.0)
-        marks.append(Text((x, y), shown, line_size))
+    lines = _numbers(detail, plan)
+    line_size = min(fitted(line, room.right - x, 9.0, least=5.0)[1] for line in lines)
+    for line in lines:
+        marks.append(Text((x, y), fitted(line, room.right - x, line_size, least=5.0)[0], line_size))
         y -= _LINE
     return marks
 
