@@ -158,6 +158,7 @@ class EntryLine(QWidget):
             box.leave_wanted.connect(self._on_leave_wanted)
             box.left.connect(self._on_left)
             self._row.insertWidget(1 + k, box)
+            box.setVisible(self.isVisible())
             self._boxes.append(box)
         self._name_boxes()
         if had:

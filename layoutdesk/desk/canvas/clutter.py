@@ -13,18 +13,24 @@ _SLACK_PX: Final = 2.0
 
 
 class Clutter:
-    """A coarse grid of the picture that remembers which cells hold a line, a symbol or a text."""
+    """A coarse grid of the picture that remembers which cells hold a line, a symbol or a text.
 
-    def __init__(self, area: QRectF) -> None:
-        self._area = area.adjusted(-CELL_PX, -CELL_PX, CELL_PX, CELL_PX)
+    The grid is laid from ``anchor``, a pixel that moves with the sheet, so that names stay where they are
+    while it is panned.
+    """
+
+    def __init__(self, area: QRectF, anchor: QPointF | None = None) -> None:
+        self._anchor = anchor or QPointF(0, 0)
+        self._area = area.adjusted(-CELL_PX, -CELL_PX, CELL_PX, CELL_PX).translated(-self._anchor)
         self._taken: set[tuple[int, int]] = set()
 
     def take(self, box: QRectF) -> None:
         """Remember a rectangle as taken."""
-        self._taken.update(self._cells(box))
+        self._taken.update(self._cells(box.translated(-self._anchor)))
 
     def take_line(self, a: QPointF, b: QPointF) -> None:
         """Remember a straight line as taken, as far as it is in the picture."""
+        a, b = a - self._anchor, b - self._anchor
         inside = self._part_inside(a, b)
         if inside is None:
             return
@@ -52,9 +58,10 @@ class Clutter:
 
     def load(self, box: QRectF) -> int:
         """Return how many cells of a rectangle are taken; a rectangle outside the picture counts as full."""
-        if not self._area.contains(box):
+        here = box.translated(-self._anchor)
+        if not self._area.contains(here):
             return 1000
-        inner = box.adjusted(_SLACK_PX, _SLACK_PX, -_SLACK_PX, -_SLACK_PX)
+        inner = here.adjusted(_SLACK_PX, _SLACK_PX, -_SLACK_PX, -_SLACK_PX)
         return sum(cell in self._taken for cell in self._cells(inner))
 
     def freest(self, boxes: Iterable[QRectF], *, most: int = 1000) -> QRectF | None:

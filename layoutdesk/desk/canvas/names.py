@@ -38,7 +38,8 @@ class _Name:
 
 def clutter_of(scene: Scene) -> Clutter:
     """Return what of the picture is taken by lines, symbols and dimensions."""
-    clutter, camera = Clutter(scene.area), scene.camera
+    camera = scene.camera
+    clutter = Clutter(scene.area, camera.to_screen((0.0, 0.0)))
     for wall in scene.plan.walls:
         for a, b in pairwise(wall.points):
             clutter.take_line(camera.to_screen(a), camera.to_screen(b))
@@ -194,6 +195,7 @@ class Writer:
         wide, high = size.width() + 10, size.height() + 2
         middle, around = centre_of(shape), shape.boundingRect()
         if around.width() < wide or around.height() < high:
+            self._under(around, name)
             return
         spots = [(0.0, 0.0), (0.0, -0.3), (0.0, 0.3), (-0.3, 0.0), (0.3, 0.0), (-0.3, -0.3), (0.3, 0.3)]
         room = QPointF(around.width() - wide, around.height() - high)
@@ -201,10 +203,30 @@ class Writer:
         whole = [b for b in boxes if _holds(shape, b)] or boxes[:1]
         box = self._clutter.freest(whole, most=4)
         if box is None:
+            self._under(around, name)
             return
         fill(self._painter, ground)
         self._painter.drawRoundedRect(box, 3, 3)
         self._write(box.center(), name)
+
+    def _under(self, around: QRectF, name: _Name) -> None:
+        """Write what a small thing is under it, above it or beside it; from far away not at all."""
+        if max(around.width(), around.height()) < 14:
+            return
+        size = self._size(name)
+        wide, high = size.width(), size.height() - 3
+        middle, gap = around.center(), 3.0
+        box = self._clutter.freest(
+            (
+                _box(QPointF(middle.x(), around.bottom() + gap + high / 2), wide, high),
+                _box(QPointF(middle.x(), around.top() - gap - high / 2), wide, high),
+                _box(QPointF(around.right() + gap + 3 + wide / 2, middle.y()), wide, high),
+                _box(QPointF(around.left() - gap - 3 - wide / 2, middle.y()), wide, high),
+            ),
+            most=3,
+        )
+        if box is not None:
+            self._write(box.center(), name)
 
     def _house(self) -> None:
         """Write HOUSE where the visible part of it is widest, on a patch of its own ground."""
@@ -237,11 +259,11 @@ def _box(middle: QPointF, wide: float, high: float) -> QRectF:
 
 
 def _along(line: QLineF, wide: float, high: float) -> Iterator[QRectF]:
-    """Yield where a line's name may stand: beyond its end, then beside it there, on either hand."""
+    """Yield where a line's name may stand: beside its end on either hand, beyond it, or beside it further in."""
     x, y = line.dx() / line.length(), line.dy() / line.length()
     reach = abs(x) * wide / 2 + abs(y) * high / 2 + 5
-    aside = abs(y) * wide / 2 + abs(x) * high / 2 + 4
-    for run, hand in ((reach, 0.0), (-8.0, aside), (-8.0, -aside), (-26.0, aside), (-26.0, -aside)):
+    aside = abs(y) * wide / 2 + abs(x) * high / 2 + 7
+    for run, hand in ((-6.0, -aside), (-6.0, aside), (reach, 0.0), (-28.0, -aside), (-28.0, aside)):
         middle = QPointF(line.x2() + x * run - y * hand, line.y2() + y * run + x * hand)
         yield _box(middle, wide, high)
 

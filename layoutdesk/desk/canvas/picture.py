@@ -55,7 +55,8 @@ def picture(layout: Layout, theme: Theme, width: int, height: int) -> QImage:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         paint_rulers(painter, scene, None)
         painter.setPen(pen(theme.edge, 1.0))
-        painter.drawRect(QRectF(0.5, 0.5, width - 1, height - 1))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+        painter.drawRect(0, 0, width - 1, height - 1)
     finally:
         painter.end()
     return image

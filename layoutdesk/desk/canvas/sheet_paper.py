@@ -159,14 +159,17 @@ class SheetPaper(QWidget):
         scene = self._scene(preview.plan)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.save()
-        painter.setClipRect(scene.area)
-        self._still.show(painter, scene)
-        self._paint_over(painter, scene, preview)
-        painter.restore()
+        try:
+            painter.setClipRect(scene.area)
+            self._still.show(painter, scene)
+            self._paint_over(painter, scene, preview)
+        finally:
+            painter.restore()
         paint_rulers(painter, scene, self._cursor)
         painter.setPen(pen(self._theme.edge, 1.0))
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawRect(QRectF(0.5, 0.5, self.width() - 1, self.height() - 1))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+        painter.drawRect(0, 0, self.width() - 1, self.height() - 1)
 
     def _paint_over(self, painter: QPainter, scene: Scene, preview: Preview) -> None:
         paint_hover(painter, scene, self._view.hovered)
