@@ -207,3 +207,15 @@ def test_an_edit_that_cannot_be_made_is_told_and_the_sheet_goes_on(qtbot: QtBot)
     assert bench.troubles
     bench.click((5 * FT, -9 * FT))
     assert len(bench.plan.lines) == 3
+
+
+def test_an_edit_past_the_edge_is_followed_until_the_person_looks_elsewhere(qtbot: QtBot) -> None:
+    bench = Bench(qtbot, porch())
+    scale = bench.sheet.camera.scale
+    bench.document.apply("Far", lambda plan: edits.add_pier(plan, (12 * FT, -60 * FT)))
+    assert bench.sheet._area().contains(bench.at((12 * FT, -60 * FT)))
+    assert bench.sheet.camera.scale < scale
+    bench.sheet.zoom_by(3.0)
+    held = bench.sheet.camera
+    bench.document.apply("Farther", lambda plan: edits.add_pier(plan, (12 * FT, -90 * FT)))
+    assert bench.sheet.camera == held

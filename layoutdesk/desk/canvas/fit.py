@@ -42,6 +42,12 @@ def fitted(scene: Scene, plan: Plan) -> Camera:
     return replace(found, centre=found.to_plan(centre.x(), centre.y()), middle=(centre.x(), centre.y()))
 
 
+def in_sight(scene: Scene, plan: Plan) -> bool:
+    """Return whether the whole plan with its dimensions is inside the picture."""
+    room, to_screen = scene.area.adjusted(8, 8, -8, -8), scene.camera.to_screen
+    return all(room.contains(to_screen(at)) for at in _places(scene, plan))
+
+
 def including(scene: Scene, places: Iterable[Vector]) -> Camera:
     """Return the camera, zoomed out no more than needed for some places to be in sight beside what was."""
     area, camera = scene.area, scene.camera

@@ -14,7 +14,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from layoutdesk.desk.canvas.dimensions import placed_dimensions
-from layoutdesk.desk.canvas.fit import fitted, including
+from layoutdesk.desk.canvas.fit import fitted, in_sight, including
 from layoutdesk.desk.canvas.retype import DimensionEditor
 from layoutdesk.desk.canvas.sheet_paper import LIVE_PIERS, SheetPaper
 from layoutdesk.desk.theme import Theme
@@ -156,6 +156,8 @@ class SheetView(SheetPaper):
                 self._camera = turned
                 if self._follows:
                     self._camera = fitted(self._scene(), plan)
+        elif self._follows and self._ready and len(plan.piers) <= LIVE_PIERS and not in_sight(self._scene(), plan):
+            self.zoom_to_fit()
         self._gesture.plan_changed(plan)
         self._gesture_moved_on()
 
@@ -166,11 +168,7 @@ class SheetView(SheetPaper):
             picked = set(self._view.selected)
             places += [p for piece in self._document.plan.pieces() if piece.id in picked for p in places_of(piece)]
         wide = including(self._scene(), places)
-        if wide is self._camera:
-            return
-        if self._follows and self._document.plan is not before:
-            self.zoom_to_fit()
-        else:
+        if wide is not self._camera:
             self._look(wide)
 
     def _on_view_changed(self) -> None:
