@@ -7,7 +7,6 @@ that the desk opens at once.
 
 from __future__ import annotations
 
-import argparse
 import os
 import re
 import sys
@@ -20,6 +19,8 @@ from layoutdesk import __version__
 from layoutdesk.errors import ExportError, FileError, LayoutdeskError
 
 if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+
     from layoutdesk.engine.layout import Layout
 
 DONE: Final = 0
@@ -63,19 +64,12 @@ class CommandError(LayoutdeskError):
     """A command line that asks for what cannot be done."""
 
 
-class _Parser(argparse.ArgumentParser):
-    """Says in one sentence what is wrong with a command line, instead of printing how all of it is used."""
-
-    def error(self, message: str) -> NoReturn:
-        raise CommandError(f"{message}; '{self.prog} --help' shows how it is written")
-
-
 @dataclass(frozen=True, slots=True)
 class Command:
     """A command that makes one file, or text on standard output when it has no ``ending``."""
 
     does: str
-    make: Callable[[Layout, argparse.Namespace], bytes]
+    make: Callable[[Layout, Namespace], bytes]
     ending: str = ""
 
 
@@ -118,29 +112,51 @@ def main(argv: Sequence[str], open_desk: Callable[[Path | None], int]) -> int:
 def _carry_out(argv: list[str], open_desk: Callable[[Path | None], int]) -> int:
     if argv and argv[0] in COMMANDS:
         return _make(argv[0], argv[1:])
-    parser = _Parser(
-        prog="layoutdesk",
-        usage="layoutdesk [FILE] | COMMAND FILE [-o OUT]",
-        description=INTRODUCTION,
-        epilog=EXAMPLES,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help="the plan to open")
-    parser.add_argument("--version", action="version", version=f"layoutdesk {__version__}")
-    asked, rest = parser.parse_known_args(argv)
-    if rest:
-        word = argv[0] if asked.file and not asked.file.exists() else rest[0]
-        raise CommandError(f"there is no command or option {word}; the commands are {', '.join(COMMANDS)}")
-    _can_open_desk(asked.file)
+    path = Path(argv[0]) if argv and not argv[0].startswith("-") else None
+    if len(argv) > (0 if path is None else 1):
+        _help_or_version(argv)
+    _can_open_desk(path)
     try:
-        return open_desk(asked.file)
+        return open_desk(path)
     except ImportError as error:
         raise _no_qt(error) from error
 
 
+def _help_or_version(argv: list[str]) -> None:
+    """Answer ``--help`` and ``--version`` and leave; anything else that is no plan is refused.
+
+    Raises:
+        CommandError: with the commands that there are.
+        SystemExit: after an answer.
+    """
+    parser = _parser(
+        prog="layoutdesk",
+        usage="layoutdesk [FILE] | COMMAND FILE [-o OUT]",
+        description=INTRODUCTION,
+        epilog=EXAMPLES,
+    )
+    parser.add_argument("file", nargs="?", metavar="FILE", help="the plan to open")
+    parser.add_argument("--version", action="version", version=f"layoutdesk {__version__}")
+    asked, rest = parser.parse_known_args(argv)
+    unknown = rest[0] if not asked.file or Path(asked.file).exists() else asked.file
+    raise CommandError(f"there is no command or option {unknown}; the commands are {', '.join(COMMANDS)}")
+
+
+def _parser(**about: str) -> ArgumentParser:
+    """Return a reader of command lines that says what is wrong in one sentence, not how all of it is used."""
+    # Here and not at the top: opening the desk needs no reader, and should not wait for one.
+    import argparse
+
+    class Parser(argparse.ArgumentParser):
+        def error(self, message: str) -> NoReturn:
+            raise CommandError(f"{message}; '{self.prog} --help' shows how it is written")
+
+    return Parser(formatter_class=argparse.RawDescriptionHelpFormatter, **about)  # type: ignore[arg-type]
+
+
 def _make(name: str, argv: list[str]) -> int:
     command = COMMANDS[name]
-    parser = _Parser(prog=f"layoutdesk {name}", description=command.does)
+    parser = _parser(prog=f"layoutdesk {name}", description=command.does)
     parser.add_argument("file", type=Path, metavar="FILE", help="a plan file, *.layout.json")
     if command.ending:
         parser.add_argument(
@@ -171,7 +187,7 @@ def _size(text: str) -> tuple[int, int]:
     """Return a picture's width and height as typed."""
     typed = re.fullmatch(r"(\d{1,5})[xX×](\d{1,5})", text)
     if not typed or not all(int(side) in SIZES for side in typed.groups()):
-        raise argparse.ArgumentTypeError(f"{text} is no size from 100x100 to 8000x8000, such as 1600x1000")
+        raise CommandError(f"--size {text} is no size from 100x100 to 8000x8000, such as 1600x1000")
     return int(typed[1]), int(typed[2])
 
 
@@ -230,33 +246,33 @@ def _no_qt(error: ImportError) -> LayoutdeskError:
     )
 
 
-def _sheets(layout: Layout, asked: argparse.Namespace) -> bytes:
+def _sheets(layout: Layout, asked: Namespace) -> bytes:
     from layoutdesk.exporters.pdf import write_pdf
     from layoutdesk.sheets.book import stake_out_set
 
     return write_pdf(stake_out_set(layout, paper=asked.paper))
 
 
-def _drawing(layout: Layout, _: argparse.Namespace) -> bytes:
+def _drawing(layout: Layout, _: Namespace) -> bytes:
     from layoutdesk.exporters.dxf import write_dxf
     from layoutdesk.sheets.drawing import plan_drawing
 
     return write_dxf(plan_drawing(layout))
 
 
-def _points(layout: Layout, _: argparse.Namespace) -> bytes:
+def _points(layout: Layout, _: Namespace) -> bytes:
     from layoutdesk.exporters.tables import points_csv
 
     return points_csv(layout).encode()
 
 
-def _figures(layout: Layout, _: argparse.Namespace) -> bytes:
+def _figures(layout: Layout, _: Namespace) -> bytes:
     from layoutdesk.exporters.figures import figures_json
 
     return figures_json(layout).rstrip("\n").encode() + b"\n"
 
 
-def _picture(layout: Layout, asked: argparse.Namespace) -> bytes:
+def _picture(layout: Layout, asked: Namespace) -> bytes:
     # Always without a screen and in one locale: the same picture everywhere, and no display that fails to open.
     os.environ.update(QT_QPA_PLATFORM="offscreen", LC_ALL="C.UTF-8")
     try:
