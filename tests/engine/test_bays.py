@@ -140,14 +140,14 @@ def test_far_corner_of_a_square_bay_moves_by_seven_tenths() -> None:
 def test_squareness_of_what_is_no_bay(corners: tuple[tuple[float, float], ...]) -> None:
     """In one line, with two corners in one, and crossing itself."""
     xy = np.array(corners, dtype=float)
-    assert squareness(*xy.T, np.array([[0, 1, 2, 3]]))[0] <= 0
+    assert squareness(xy[:, 0], xy[:, 1], np.array([[0, 1, 2, 3]]))[0] <= 0
 
 
 def test_squareness_of_a_parallelogram_is_the_squared_sine() -> None:
     lean = math.radians(70)
     xy = np.array([(0, 0), (3, 0), (3 + math.cos(lean), math.sin(lean)), (math.cos(lean), math.sin(lean))])
     for round_ in ([0, 1, 2, 3], [3, 2, 1, 0]):
-        assert squareness(*xy.T, np.array([round_]))[0] == pytest.approx(math.sin(lean) ** 2)
+        assert squareness(xy[:, 0], xy[:, 1], np.array([round_]))[0] == pytest.approx(math.sin(lean) ** 2)
 
 
 @pytest.mark.parametrize("counts", [(900, 880), (880, 900), (1000, 3)])

@@ -86,3 +86,7 @@ def test_totals_by_detail_in_the_order_of_the_plan() -> None:
     assert sum(t.total_m3 for t in totals) == pytest.approx(
         derive(PLAN.with_(piers=piers, details=(wide, CYLINDER))).concrete.net_m3
     )
+
+
+def test_detail_without_a_profile_takes_nothing() -> None:
+    assert derive(PLAN.with_(details=(Detail(id="D1", profile=()),))).concrete.net_m3 == 0

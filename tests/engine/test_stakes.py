@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from layoutdesk.engine.derive import derive
+from layoutdesk.engine.derive import PlanLayout, derive
 from layoutdesk.engine.layout import Stake, Strength
 from layoutdesk.engine.ties import Ways, best_pairs, strength_of, taped
 from layoutdesk.geometry.vector import Vector
@@ -188,6 +188,14 @@ def test_control_points_are_tied_to_each_other() -> None:
     plan = yard((0.0, 0.0), (3000.0, 0.0), (0.0, -4000.0)).with_(keepouts=(tree((1500.0, 0.0)),))
     ties = [(t.first, t.second, t.distance, t.blocked_by) for t in derive(plan).control_ties]
     assert ties == [("C1", "C2", 3000.0, "tree K1"), ("C1", "C3", 4000.0, None), ("C2", "C3", 5000.0, None)]
+
+
+def test_columns_without_control_points_are_empty_or_nan() -> None:
+    stakes = derive(yard()).stakes
+    assert stakes.distance.shape == (0, 1)
+    assert stakes.best_pair.tolist() == [[-1, -1]]
+    assert np.isnan(stakes.within).all()
+    assert np.isnan(PlanLayout(yard()).stakes.crossing_deg).all()
 
 
 def test_many_piers_are_reckoned_in_rounds_like_few() -> None:
