@@ -11,9 +11,8 @@ import os
 import re
 import sys
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, NoReturn
+from typing import TYPE_CHECKING, Final, NamedTuple, NoReturn
 
 from layoutdesk import __version__
 from layoutdesk.errors import ExportError, FileError, LayoutdeskError
@@ -64,8 +63,7 @@ class CommandError(LayoutdeskError):
     """A command line that asks for what cannot be done."""
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """A command that makes one file, or text on standard output when it has no ``ending``."""
 
     does: str
