@@ -15,8 +15,8 @@ from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication
 
 from layoutdesk.app import build
-from layoutdesk.desk.dialogs.answers import Dialogs
 from layoutdesk.desk.desk import Desk
+from layoutdesk.desk.dialogs.answers import Dialogs
 from layoutdesk.plan import edits
 from layoutdesk.session.viewstate import Page
 from tests.benchmarks.big_plans import grid_plan
