@@ -56,6 +56,8 @@ def clutter_of(scene: Scene) -> Clutter:
     if scene.numbers:
         for placed in placed_dimensions(scene):
             clutter.take_line(placed.start, placed.end)
+            clutter.take_line(placed.foot, placed.start)
+            clutter.take_line(placed.toe, placed.end)
             reach = placed.width / 2, placed.height / 2
             wide, high = reach if abs(placed.turn) < 45 else reach[::-1]
             clutter.take(QRectF(placed.middle.x() - wide, placed.middle.y() - high, 2 * wide, 2 * high))
@@ -263,7 +265,8 @@ def _along(line: QLineF, wide: float, high: float) -> Iterator[QRectF]:
     x, y = line.dx() / line.length(), line.dy() / line.length()
     reach = abs(x) * wide / 2 + abs(y) * high / 2 + 5
     aside = abs(y) * wide / 2 + abs(x) * high / 2 + 7
-    for run, hand in ((-6.0, -aside), (-6.0, aside), (reach, 0.0), (-28.0, -aside), (-28.0, aside)):
+    spots = [(run, hand) for run in (1.0, -9.0, -28.0) for hand in (-aside, aside)]
+    for run, hand in (*spots[:4], (reach, 0.0), *spots[4:]):
         middle = QPointF(line.x2() + x * run - y * hand, line.y2() + y * run + x * hand)
         yield _box(middle, wide, high)
 

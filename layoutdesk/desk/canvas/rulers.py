@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
@@ -16,6 +17,7 @@ TOP_PX: Final = 26
 SIDE_PX: Final = 46
 
 
+@lru_cache(maxsize=1024)
 def ruler_text(mm: float, units: Units, step: float) -> str:
     """Return a number of the rulers, as short as its step allows: ``5′``, ``5′ 6″``, ``12.5``."""
     if units == "ft-in":
@@ -36,28 +38,28 @@ def paint_rulers(painter: QPainter, scene: Scene, cursor: QPointF | None) -> Non
     side = QRectF(0, area.top(), area.left(), area.height())
     painter.fillRect(top, QColor(theme.paper))
     painter.fillRect(side, QColor(theme.paper))
-    painter.setPen(pen(theme.edge, 1.0))
-    painter.drawLine(QLineF(area.left(), area.top() - 0.5, area.right(), area.top() - 0.5))
-    painter.drawLine(QLineF(area.left() - 0.5, area.top(), area.left() - 0.5, area.bottom()))
+    painter.fillRect(QRectF(area.left(), area.top() - 1, area.width(), 1), QColor(theme.edge))
+    painter.fillRect(QRectF(area.left() - 1, area.top(), 1, area.height()), QColor(theme.edge))
     fine, coarse = grid_steps(scene)
-    short: list[QLineF] = []
-    long: list[QLineF] = []
-    for step, ticks, reach in ((fine, short, 5.0), (coarse, long, 10.0)):
+    ticks: list[QLineF] = []
+    for step, reach in ((fine, 5.0), (coarse, 10.0)):
         upright, across = lines_across(scene, step)
         ticks += [QLineF(x, area.top() - 1, x, area.top() - reach) for _, x in upright]
         ticks += [QLineF(area.left() - 1, y, area.left() - reach, y) for _, y in across]
-    painter.setPen(pen(theme.soft, 1.0, alpha=0.8))
-    painter.drawLines(short)
-    painter.drawLines(long)
-    upright, across = lines_across(scene, coarse)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+    painter.setPen(pen(theme.soft, 1.0))
+    painter.drawLines(ticks)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
+    painter.setFont(scene.lettering.font(12))
+    painter.setPen(QColor(theme.soft))
     for k, x in upright:
-        text = ruler_text(k * coarse, units, coarse)
-        scene.lettering.write(painter, QPointF(x + 4, area.top() / 2 - 2), text, 12, theme.soft)
+        laid = scene.lettering.laid_out(ruler_text(k * coarse, units, coarse), 12)
+        painter.drawStaticText(QPointF(x + 4, area.top() / 2 - 2 - laid.size().height() / 2), laid)
     for k, y in across:
-        if y < area.top() + 6:
-            continue
-        text = ruler_text(k * coarse, units, coarse)
-        scene.lettering.write(painter, QPointF(area.left() - 13, y), text, 12, theme.soft, anchor="right")
+        if y >= area.top() + 6:
+            laid = scene.lettering.laid_out(ruler_text(k * coarse, units, coarse), 12)
+            size = laid.size()
+            painter.drawStaticText(QPointF(area.left() - 13 - size.width(), y - size.height() / 2), laid)
     _corner(painter, scene)
     if cursor is not None and area.contains(cursor):
         _cursor_marks(painter, scene, cursor)
