@@ -76,6 +76,13 @@ class BayTable:
             return "found"
         return "outline" if index < found + outlines else "named"
 
+    def id(self, index: int) -> str:
+        """Return what a bay is called: as the user named it, or by its corners."""
+        _, found, outlines = self._gathered
+        if index >= found + outlines:
+            return self._named[index - found - outlines][0]
+        return "-".join(self._points.ids[corner] for corner in self.corner_index[index].tolist())
+
     def __len__(self) -> int:
         return len(self.corner_index)
 
@@ -85,20 +92,17 @@ class BayTable:
     def __getitem__(self, index: int) -> BayCheck:
         i = range(len(self))[index]
         corners = self.corner_index[i].tolist()
-        ids = _four([self._points.ids[c] for c in corners])
-        places = _four([self._points.place(c) for c in corners])
         first, second = self.diagonal[i].tolist()
-        source = self.source(i)
-        _, found, outlines = self._gathered
+        places = _four([self._points.place(c) for c in corners])
         return BayCheck(
-            id=self._named[i - found - outlines][0] if source == "named" else "-".join(ids),
-            corners=ids,
+            id=self.id(i),
+            corners=_four([self._points.ids[c] for c in corners]),
             labels=_four([self._points.labels[c] for c in corners]),
             places=places,
             diagonals=(first, second),
             equal=abs(first - second) < self._plan.rounding / 10,
             per_difference=corner_per_difference(*places),
-            source=source,
+            source=self.source(i),
         )
 
 

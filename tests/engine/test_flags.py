@@ -158,7 +158,7 @@ CASES: dict[str, tuple[Plan, str, str, str, str, tuple[str, ...]]] = {
         "warning",
         "plan",
         (
-            "Pier P1 reaches under the house; its widest part comes under the wall; dig there only as the designer"
+            "Pier P1 reaches under the house; the widest part comes under the wall; dig there only as the designer"
             " allows."
         ),
         ("P1",),
@@ -172,7 +172,10 @@ CASES: dict[str, tuple[Plan, str, str, str, str, tuple[str, ...]]] = {
         ("P1", "K1"),
     ),
     "behind the baseline": (
-        PORCH.with_(baseline=Baseline(origin=(0.0, -2500.0), toward=(9000.0, -2500.0), yard_side="right")),
+        PORCH.with_(
+            piers=(PORCH.piers[0], *PORCH.piers[3:]),
+            baseline=Baseline(origin=(0.0, -2500.0), toward=(9000.0, -2500.0), yard_side="right"),
+        ),
         "pier-behind-baseline",
         "warning",
         "plan",

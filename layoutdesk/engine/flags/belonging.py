@@ -43,7 +43,12 @@ def _off_line(facts: Facts) -> Iterator[Flag]:
         )
         return f"{pier.label} is off its line", text
 
-    yield from each(OFF_LINE, found, who, say, more="More piers off their line")
+    def together(names: str) -> tuple[str, str]:
+        most = mm(float(np.abs(off[found]).max()), facts)
+        text = f"Piers {names} stand up to {most} beside their beam lines; move them onto the lines or free them."
+        return f"{len(found)} piers are off their lines", text
+
+    yield from each(OFF_LINE, found, who, say, together)
 
 
 def _lines(facts: Facts) -> Iterator[Flag]:
@@ -73,9 +78,22 @@ def _lines(facts: Facts) -> Iterator[Flag]:
         text = f"Beam line {lines[i].id} passes its attachment {attachment} by {by}; move one of them."
         return f"{lines[i].id} misses {attachment}", text
 
-    yield from each(NO_LENGTH, short, line, say_short, more="More beam lines without length")
-    yield from each(NOT_MET, missed, with_attachment, say_missed, more="More lines that miss their attachment")
-    yield from each(NO_PIERS, bare, line, say_bare, more="More beam lines without piers")
+    def all_bare(names: str) -> tuple[str, str]:
+        text = f"No pier stands on beam lines {names}; put piers on them or delete them."
+        return f"{len(bare)} beam lines have no piers", text
+
+    def all_short(names: str) -> tuple[str, str]:
+        text = f"Beam lines {names} begin and end at the same place; move one end of each."
+        return f"{len(short)} beam lines have no length", text
+
+    def all_missed(names: str) -> tuple[str, str]:
+        most = mm(max(_miss(facts, i) for i in missed), facts)
+        text = f"Beam lines {names} pass their attachments by up to {most}; move one or the other."
+        return f"{len(missed)} beam lines miss their attachments", text
+
+    yield from each(NO_LENGTH, short, line, say_short, all_short)
+    yield from each(NOT_MET, missed, with_attachment, say_missed, all_missed)
+    yield from each(NO_PIERS, bare, line, say_bare, all_bare)
 
 
 def _miss(facts: Facts, index: int) -> float:
@@ -90,7 +108,7 @@ def _not_parallel(facts: Facts) -> Iterator[Flag]:
     found = [k for k, gap in enumerate(gaps) if abs(gap.at_start - gap.at_end) > facts.plan.rounding + SAME_MM]
 
     def who(k: int) -> tuple[str, tuple[str, ...]]:
-        return f"{gaps[k].first} and {gaps[k].second}", (gaps[k].first, gaps[k].second)
+        return f"{gaps[k].first} with {gaps[k].second}", (gaps[k].first, gaps[k].second)
 
     def say(k: int) -> tuple[str, str]:
         gap = gaps[k]
@@ -100,7 +118,11 @@ def _not_parallel(facts: Facts) -> Iterator[Flag]:
         )
         return f"{gap.first} and {gap.second} are not parallel", text
 
-    yield from each(NOT_PARALLEL, found, who, say, more="More rows that are not parallel")
+    def together(names: str) -> tuple[str, str]:
+        text = f"The rows {names} are not parallel; see that this is meant."
+        return f"{len(found)} pairs of rows are not parallel", text
+
+    yield from each(NOT_PARALLEL, found, who, say, together)
 
 
 def _off_wall(facts: Facts) -> Iterator[Flag]:
@@ -121,4 +143,9 @@ def _off_wall(facts: Facts) -> Iterator[Flag]:
         text = f"Attachment {name} is {mm(float(off[i]), facts)} away from the nearest wall; move it onto the wall."
         return f"{name} is on no wall", text
 
-    yield from each(OFF_WALL, found, who, say, more="More attachments on no wall")
+    def together(names: str) -> tuple[str, str]:
+        most = mm(float(off.max()), facts)
+        text = f"Attachments {names} are up to {most} away from the nearest wall; move them onto it."
+        return f"{len(found)} attachments are on no wall", text
+
+    yield from each(OFF_WALL, found, who, say, together)

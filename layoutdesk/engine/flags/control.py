@@ -67,4 +67,8 @@ def _together(facts: Facts) -> Iterator[Flag]:
         title = f"{controls[i].id} and {controls[j].id} are {where}"
         return title, f"{title}; move one of them or delete it."
 
-    yield from each(CONTROLS_TOGETHER, range(len(found)), who, say, more="More control points at one place")
+    def together(names: str) -> tuple[str, str]:
+        text = f"{names} are nearer to each other than {mm(TOGETHER_MM, facts)}; move or delete one of each."
+        return f"{len(found)} pairs of control points are at one place", text
+
+    yield from each(CONTROLS_TOGETHER, range(len(found)), who, say, together)

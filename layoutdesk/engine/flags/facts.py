@@ -16,11 +16,10 @@ from layoutdesk.engine.stakes import StakeTable
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
 
-SHOWN_SINGLY: Final = 6
-"""So many flags of one kind are shown one by one; with more, the rest share one flag."""
-_NAMED: Final = 3
-_ABOUT: Final = 60
-"""The flag for the rest lights up to so many finds."""
+TOGETHER: Final = 3
+"""From so many flags of one kind on, one flag says it of all."""
+_NAMED: Final = 6
+"""A sentence names so many finds, and counts the rest."""
 
 
 class Facts(Protocol):
@@ -86,6 +85,10 @@ Say: TypeAlias = Callable[[int], tuple[str, str]]
 """Gives the title and the sentence about one find."""
 
 
+Sum: TypeAlias = Callable[[str], tuple[str, str]]
+"""Gives the title and the sentence about all finds together, from their listed names."""
+
+
 def listed(found: Sequence[int], who: Who) -> str:
     """Return finds as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2, P3 and 12 more``."""
     names = [who(index)[0] for index in found[:_NAMED]]
@@ -94,23 +97,22 @@ def listed(found: Sequence[int], who: Who) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def each(kind: Kind, found: Sequence[int], who: Who, say: Say, *, more: str) -> Iterator[Flag]:
-    """Yield a flag for each find, or a few of them and one for all the rest.
+def each(kind: Kind, found: Sequence[int], who: Who, say: Say, together: Sum) -> Iterator[Flag]:
+    """Yield a flag for each find, or from three finds on one flag for all of them.
 
     Args:
         kind: of the flags.
         found: what was found, by index.
-        who: gives label and pieces of one find; asked of many, so it must be cheap.
+        who: gives label and pieces of one find; asked of every find, so it must be cheap.
         say: gives title and sentence of one find.
-        more: the title of the flag for the rest, as in ``More piers without a detail``.
+        together: gives title and sentence of all of them.
     """
-    single = len(found) if len(found) <= SHOWN_SINGLY else SHOWN_SINGLY - 1
-    for index in found[:single]:
-        yield kind.flag(*say(index), *who(index)[1])
-    rest = found[single:]
-    if rest:
-        concerned = dict.fromkeys(piece for index in rest[:_ABOUT] for piece in who(index)[1])
-        yield kind.flag(more, f"The same is true of {listed(rest, who)}.", *concerned)
+    if len(found) < TOGETHER:
+        for index in found:
+            yield kind.flag(*say(index), *who(index)[1])
+    else:
+        concerned = dict.fromkeys(piece for index in found for piece in who(index)[1])
+        yield kind.flag(*together(listed(found, who)), *concerned)
 
 
 def by_pier(facts: Facts) -> Who:

@@ -92,7 +92,12 @@ def _overlaps(facts: Facts, radii: Floats) -> Iterator[Flag]:
             )
         return f"{a} and {b} overlap", text
 
-    yield from each(OVERLAP, range(len(found)), who, say, more="More piers that overlap")
+    def together(names: str) -> tuple[str, str]:
+        count = f"{len(found)} or more" if len(found) == _PAIRS else f"{len(found)}"
+        text = f"Piers {names} come too near to each other; move them apart or make them narrower."
+        return f"{count} pairs of piers overlap", text
+
+    yield from each(OVERLAP, range(len(found)), who, say, together)
 
 
 def _near(xy: Floats, radii: Floats, bounds: tuple[float, float, float, float]) -> Indices:
@@ -127,29 +132,40 @@ def _in_the_way(facts: Facts, radii: Floats) -> Iterator[Flag]:
         if piece is None:
             inside = [i for i in found if away[i] == 0]
             under = [i for i in found if away[i] > 0]
-            mend = "move it into the yard"
-            yield from _standing(facts, IN_HOUSE, inside, ("stands in the house", mend))
-            mend = "its widest part comes under the wall; dig there only as the designer allows"
-            yield from _standing(facts, UNDER_HOUSE, under, ("reaches under the house", mend))
+            yield from _standing(facts, IN_HOUSE, inside, ("stand", "in the house", "move {} into the yard"))
+            mend = "the widest part comes under the wall; dig there only as the designer allows"
+            yield from _standing(facts, UNDER_HOUSE, under, ("reach", "under the house", mend))
         else:
-            mend = "neither auger nor tape may go there; move it"
-            yield from _standing(facts, IN_KEEPOUT, found, (f"stands in {label}", mend), about=(piece,))
+            mend = "neither auger nor tape may go there; move {}"
+            yield from _standing(facts, IN_KEEPOUT, found, ("stand", f"in {label}", mend), about=(piece,))
 
 
 def _standing(
-    facts: Facts, kind: Kind, found: Sequence[int], words: tuple[str, str], *, about: tuple[str, ...] = ()
+    facts: Facts, kind: Kind, found: Sequence[int], words: tuple[str, str, str], *, about: tuple[str, ...] = ()
 ) -> Iterator[Flag]:
-    """Yield the flags of piers of which the same is true: ``words`` say what they do, and the mend."""
+    """Yield the flags of piers of which the same is true.
+
+    Args:
+        facts: of the plan.
+        kind: of the flags.
+        found: the piers.
+        words: the verb (of many), the place, and what then, with {} for it or them.
+        about: what else is concerned.
+    """
     piers = facts.plan.piers
-    does, mend = words
+    verb, where, then = words
+    does = f"{verb}{'es' if verb.endswith('ch') else 's'} {where}"
 
     def who(i: int) -> tuple[str, tuple[str, ...]]:
         return piers[i].label, (piers[i].id, *about)
 
     def say(i: int) -> tuple[str, str]:
-        return f"{piers[i].label} {does}", f"Pier {piers[i].label} {does}; {mend}."
+        return f"{piers[i].label} {does}", f"Pier {piers[i].label} {does}; {then.format('it')}."
 
-    yield from each(kind, found, who, say, more=f"More piers of which this is true: {does}")
+    def together(names: str) -> tuple[str, str]:
+        return f"{len(found)} piers {verb} {where}", f"Piers {names} {verb} {where}; {then.format('them')}."
+
+    yield from each(kind, found, who, say, together)
 
 
 def _far_and_behind(facts: Facts) -> Iterator[Flag]:
@@ -169,7 +185,11 @@ def _far_and_behind(facts: Facts) -> Iterator[Flag]:
         text = f"Pier {label} is {mm(float(away[i]), facts)} from {whence}; see where it belongs."
         return f"{label} is off the sheet", text
 
-    yield from each(OUTSIDE, far, by_pier(facts), say, more="More piers off the sheet")
+    def together(names: str) -> tuple[str, str]:
+        text = f"Piers {names} are up to {mm(float(away.max()), facts)} from {whence}; see where they belong."
+        return f"{len(far)} piers are off the sheet", text
+
+    yield from each(OUTSIDE, far, by_pier(facts), say, together)
 
 
 def _behind(facts: Facts, offset: Floats) -> Iterator[Flag]:
@@ -180,7 +200,12 @@ def _behind(facts: Facts, offset: Floats) -> Iterator[Flag]:
         text = f"Pier {label} lies {by} behind the baseline; turn the yard side round or move the pier."
         return f"{label} is on the wrong side", text
 
-    yield from each(BEHIND, behind, by_pier(facts), say, more="More piers on the wrong side")
+    def together(names: str) -> tuple[str, str]:
+        most = mm(-float(offset.min()), facts)
+        text = f"Piers {names} lie up to {most} behind the baseline; turn the yard side round or move the piers."
+        return f"{len(behind)} piers are on the wrong side", text
+
+    yield from each(BEHIND, behind, by_pier(facts), say, together)
 
 
 def _in_slabs(facts: Facts, radii: Floats) -> Iterator[Flag]:

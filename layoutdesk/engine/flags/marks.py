@@ -26,7 +26,11 @@ def check(facts: Facts) -> Iterator[Flag]:
         text = f"Pier {label} has no detail, so its hole and its concrete are not known; give it one."
         return f"{label} has no detail", text
 
-    yield from each(NO_DETAIL, bare, by_pier(facts), say, more="More piers without a detail")
+    def together(names: str) -> tuple[str, str]:
+        text = f"Piers {names} have no detail, so their holes and their concrete are not known; give them one."
+        return f"{len(bare)} piers have no detail", text
+
+    yield from each(NO_DETAIL, bare, by_pier(facts), say, together)
     for detail in plan.details:
         if not detail.profile or detail.profile[-1][0] <= 0:
             text = f"The profile of detail {detail.id} has no depth; give it at least one depth below the ground."
@@ -48,4 +52,8 @@ def _duplicates(facts: Facts) -> Iterator[Flag]:
         text = f"{count} points are called {label}, so its stake could be any of them; rename all but one."
         return f"{label} is there {count} times", text
 
-    yield from each(DUPLICATE, range(len(twice)), who, say, more="More marks used twice")
+    def together(names: str) -> tuple[str, str]:
+        text = f"More than one point is called each of {names}, so stakes could be mixed up; rename all but one."
+        return f"{len(twice)} marks are there more than once", text
+
+    yield from each(DUPLICATE, range(len(twice)), who, say, together)

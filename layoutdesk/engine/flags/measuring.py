@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, Sum, by_pier, each, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.reasons import shown_within
 from layoutdesk.engine.ties import FAIR_DEG
@@ -49,10 +49,44 @@ def check(facts: Facts) -> Iterator[Flag]:
         )
         return f"Tapes cross flat at {plan.piers[i].label}", text
 
-    yield from each(NO_WAY, lost, by_pier(facts), say_lost, more="More piers that cannot be staked")
-    yield from each(NO_PAIR, barred, by_pier(facts), say_barred, more="More piers without two open tapes")
-    yield from each(WEAK, weak, with_controls, say_weak, more="More piers with flat crossings")
+    yield from each(NO_WAY, lost, by_pier(facts), say_lost, _all_lost(lost))
+    yield from each(NO_PAIR, barred, by_pier(facts), say_barred, _all_barred(barred))
+    yield from each(WEAK, weak, with_controls, say_weak, _all_weak(facts, weak))
     yield from _short(facts)
+
+
+def _all_lost(lost: Sequence[int]) -> Sum:
+    def together(names: str) -> tuple[str, str]:
+        text = (
+            f"Neither square from the baseline nor two open tapes put {names} on the ground; add control points"
+            " from which they can be seen."
+        )
+        return f"{len(lost)} piers cannot be staked", text
+
+    return together
+
+
+def _all_barred(barred: Sequence[int]) -> Sum:
+    def together(names: str) -> tuple[str, str]:
+        text = (
+            f"Only square from the baseline puts {names} on the ground, and no second way checks it; add control"
+            " points from which they can be seen."
+        )
+        return f"No two open tapes reach {len(barred)} piers", text
+
+    return together
+
+
+def _all_weak(facts: Facts, weak: Sequence[int]) -> Sum:
+    def together(names: str) -> tuple[str, str]:
+        angle, worst = facts.stakes.crossing_deg[weak].min(), float(facts.stakes.within[weak].max())
+        text = (
+            f"At {names} the best two tapes cross at as little as {angle:.0f}° and put the stakes only within"
+            f" {shown_within(worst, facts.plan)}; add a control point to the side of them."
+        )
+        return f"Tapes cross flat at {len(weak)} piers", text
+
+    return together
 
 
 def _short(facts: Facts) -> Iterator[Flag]:

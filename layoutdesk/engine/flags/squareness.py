@@ -35,17 +35,22 @@ def check(facts: Facts) -> Iterator[Flag]:
         )
         return f"Bay {bay.id} proves nothing", text
 
-    yield from each(NO_BAY, idle, _by_bay(facts), say, more="More bays that prove nothing")
+    def together(names: str) -> tuple[str, str]:
+        text = f"The corners of the bays {names} coincide or lie in one line; choose corners that go round them."
+        return f"{len(idle)} bays prove nothing", text
+
+    yield from each(NO_BAY, idle, _by_bay(facts), say, together)
     yield from _blocked(facts)
 
 
 def _by_bay(facts: Facts) -> Who:
     """Return what gives the label of a bay, and its id with its corners."""
-    bays = facts.bays
+    points, bays = facts.points, facts.bays
 
     def who(i: int) -> tuple[str, tuple[str, ...]]:
-        bay = bays[i]
-        return " ".join(bay.labels), (bay.id, *bay.corners)
+        around = bays.corner_index[i].tolist()
+        label = " ".join(points.labels[k] for k in around)
+        return label, (bays.id(i), *(points.ids[k] for k in around))
 
     return who
 
@@ -67,4 +72,9 @@ def _blocked(facts: Facts) -> Iterator[Flag]:
         )
         return f"A diagonal of {name} is barred", text
 
-    yield from each(DIAGONAL_BLOCKED, found, _by_bay(facts), say, more="More bays with a barred diagonal")
+    def together(names: str) -> tuple[str, str]:
+        by = " and ".join(facts.obstacles.labels[k] for k in np.unique(blocked[blocked >= 0])[:3].tolist())
+        text = f"Diagonals of {names} are barred by {by}; check these bays by their sides and their neighbours."
+        return f"{len(found)} bays have a barred diagonal", text
+
+    yield from each(DIAGONAL_BLOCKED, found, _by_bay(facts), say, together)
