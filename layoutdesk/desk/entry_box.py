@@ -21,7 +21,7 @@ from layoutdesk.units import (
 )
 
 PADDING: Final = 10
-_WIDTHS: Final = {"length": 168, "lengths": 250, "angle": 132, "count": 104, "text": 140, "choice": 150}
+_WIDTHS: Final = {"length": 152, "lengths": 232, "angle": 124, "count": 96, "text": 140, "choice": 96}
 
 
 class EntryBox(QLineEdit):
@@ -53,12 +53,15 @@ class EntryBox(QLineEdit):
         self._theme: Theme | None = None
         self._wrong = False
         self._factor = 1.0
+        self._usual = _WIDTHS[field.kind]
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
         self.setMaxLength(400 if field.kind == "lengths" else 80)
         if field.kind == "choice":
             self.setToolTip("Up and down keys choose: " + ", ".join(field.options))
+        if field.kind == "lengths":
+            self.setToolTip("Lengths with commas between them; 3 @ 8' 2\" repeats one")
         self.textEdited.connect(self._on_edited)
 
     # ---- showing
@@ -78,9 +81,9 @@ class EntryBox(QLineEdit):
             f" padding-right: {PADDING - 1}px; }}"
         )
         self.setTextMargins(round(room) + 10, 0, 0, 0)
-        width = round(_WIDTHS[self._field.kind] * factor)
-        self.setMinimumWidth(max(round(width * 0.72), round(room) + 56))
-        self.setMaximumWidth(max(width, round(room) + 90))
+        self._usual = self._usual_width(round(room))
+        self.setMinimumWidth(max(round(self._usual * 0.72), round(room) + 56))
+        self.setMaximumWidth(max(self._usual, round(room) + 90))
         self.update()
 
     def _label_font(self) -> QFont:
@@ -92,7 +95,17 @@ class EntryBox(QLineEdit):
 
     def sizeHint(self) -> QSize:
         """Return the usual size of a box of this kind."""
-        return QSize(round(_WIDTHS[self._field.kind] * self._factor), round(36 * self._factor))
+        return QSize(self._usual, round(36 * self._factor))
+
+    def _usual_width(self, label: int) -> int:
+        """Return the width that shows every usual value beside the label, in pixels."""
+        value = self.font()
+        value.setFamily(FAMILY)
+        value.setPixelSize(round(16 * self._factor))
+        value.setWeight(value.Weight.Bold)
+        metrics = QFontMetricsF(value)
+        longest = max((metrics.horizontalAdvance(option) for option in self._field.options), default=0.0)
+        return max(round(_WIDTHS[self._field.kind] * self._factor), label + round(longest) + 2 * PADDING + 24)
 
     def set_wrong(self, *, wrong: bool) -> None:
         """Show whether the value cannot be read."""

@@ -254,7 +254,7 @@ class EntryLine(QWidget):
         if not all(self._read(one) for one in (*[b for b in self._boxes if b is not box], box)):
             return
         before = self._shown
-        if not self._sheet.commit():
+        if not self._sheet.commit(quietly=True):
             self._say(self._sheet.last_trouble)
             return
         if not self._boxes or self._sheet.rests:

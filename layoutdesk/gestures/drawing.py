@@ -205,10 +205,8 @@ class Drawing:
         pointer = self._pointer
         if pointer is None:
             return self._at
-        self._snap = self._catcher().snap(pointer, start=self._start, track=track)
-        if self._snap is not None:
-            return self._snap.at
-        return pointer.at if track is None else track.nearest(pointer.at)
+        at, self._snap = self._catcher().catch(pointer, start=self._start, track=track)
+        return at
 
     def _catcher(self) -> Snapper:
         if self._snapper is None:

@@ -204,8 +204,7 @@ class Pick:
         carried = Pointer(
             plus(reference, minus(pointer.at, press.at)), pointer.reach, add=pointer.add, free=pointer.free
         )
-        self._snap = self._catcher().snap(carried, start=self._home(press, reference))
-        self._to = self._snap.at if self._snap else carried.at
+        self._to, self._snap = self._catcher().catch(carried, start=self._home(press, reference))
 
     def _catcher(self) -> Snapper:
         """Return what catches the drag: all that does not move along."""

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from layoutdesk.geometry.tolerance import SAME_MM
-from layoutdesk.geometry.vector import Vector, distance, left, minus, unit
+from layoutdesk.geometry.vector import Vector, cross, distance, dot, left, minus, plus, times, unit
 from layoutdesk.gestures.bearings import bearings_of
 from layoutdesk.gestures.gesture import Pointer, Snap
 from layoutdesk.gestures.grid import snapping_step
@@ -23,7 +23,7 @@ from layoutdesk.gestures.guides import GRID, LEVEL, ON, ROWS_SPACED, SQUARE, Gui
 from layoutdesk.gestures.plan_index import index_of
 from layoutdesk.gestures.spacing import spacings_ahead, spacings_on_line
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import format_length
+from layoutdesk.units import format_length, round_to_step
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -58,6 +58,37 @@ class Snapper:
         if (caught := self._point(pointer)) is not None:
             return caught
         return self._by_guides(pointer, start)
+
+    def catch(
+        self, pointer: Pointer, *, start: Vector | None = None, track: Guide | None = None
+    ) -> tuple[Vector, Snap | None]:
+        """Return where the pointer is drawn to, and the snap that holds it there.
+
+        Where nothing catches it a place still falls on whole steps of the tape, unless the pointer is free.
+        """
+        snap = self.snap(pointer, start=start, track=track)
+        if snap is not None:
+            return snap.at, snap
+        at = pointer.at if track is None else track.nearest(pointer.at)
+        return (at if pointer.free else self._whole(at, track)), None
+
+    def _whole(self, at: Vector, guide: Guide | None) -> Vector:
+        """Return the nearest place that the tape can show: whole steps of station and offset.
+
+        On a guide only what it leaves open is rounded; on one that runs askew, the distance along it.
+        """
+        names, step = self._bearings, self._plan.rounding
+        first, second = names.read(at)
+        if guide is None:
+            return names.place(round_to_step(first, step), round_to_step(second, step))
+        if abs(cross(guide.way, names.ahead)) <= 1e-9:
+            moved = names.place(round_to_step(first, step), second)
+        elif abs(cross(guide.way, names.aside)) <= 1e-9:
+            moved = names.place(first, round_to_step(second, step))
+        else:
+            run = round_to_step(dot(minus(at, guide.through), guide.way), step)
+            moved = plus(guide.through, times(guide.way, run))
+        return guide.nearest(moved)
 
     # ---- points
 
@@ -109,7 +140,7 @@ class Snapper:
             return _snap(place, [a, b], near)
         if near:
             best = min(near, key=lambda g: g.rank + g.away(at) / reach)
-            return _snap(best.nearest(at), [best], near)
+            return _snap(self._whole(best.nearest(at), best), [best], near)
         return None
 
     def _on_track(self, pointer: Pointer, start: Vector | None, track: Guide) -> Snap | None:
@@ -130,7 +161,7 @@ class Snapper:
         if found:
             _, place, guide = min(found, key=lambda f: f[0])
             return _snap(place, [track, guide], [])
-        return _snap(at, [track], []) if track.words else None
+        return _snap(self._whole(at, track), [track], []) if track.words else None
 
     def _straight(self, start: Vector, at: Vector) -> Guide:
         """Return the nearest of the eight straight directions from a start."""
@@ -252,7 +283,8 @@ def _snap(at: Vector, held: list[Guide], near: list[Guide]) -> Snap:
     """Return a snap with the words of its guides, and of edges and squares that lie along them."""
     told = list(held)
     for guide in near:
-        if guide.rank <= SQUARE and guide not in told and any(guide.lies_along(h) for h in held):
+        doubled = guide.words.startswith("straight on") and any(g.rank == ON for g in told)
+        if guide.rank <= SQUARE and not doubled and guide not in told and any(guide.lies_along(h) for h in held):
             told.append(guide)
     told.sort(key=lambda g: g.rank)
     if all(g.rank == GRID for g in told) and len(told) > 1:

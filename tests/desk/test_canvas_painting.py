@@ -167,7 +167,7 @@ def test_no_text_stands_on_its_head() -> None:
     ],
 )
 def test_rulers_read_short(mm: float, units: str, step: float, text: str) -> None:
-    assert ruler_text(mm, units, step) == text  # type: ignore[arg-type]
+    assert ruler_text(mm, units, step) == text
 
 
 def test_camera_goes_there_and_back_and_keeps_its_limits() -> None:

@@ -190,3 +190,25 @@ def test_reasons_are_joined_in_plain_words() -> None:
 def test_the_index_is_kept_for_the_same_plan() -> None:
     plan = porch()
     assert index_of(plan) is index_of(plan)
+
+
+def test_what_nothing_catches_falls_on_whole_steps_of_the_tape() -> None:
+    plan = porch()
+    names = bearings_of(plan)
+    at, snap = Snapper(plan).catch(Pointer((5123.4567, -7345.6789), 0.5))
+    assert snap is None
+    for value in names.read(at):
+        assert value / plan.rounding == pytest.approx(round(value / plan.rounding), abs=1e-6)
+    assert math.dist(at, (5123.4567, -7345.6789)) < plan.rounding
+    assert Snapper(plan).catch(Pointer((5123.4567, -7345.6789), 0.5, free=True)) == ((5123.4567, -7345.6789), None)
+
+
+def test_on_one_guide_what_is_left_open_falls_on_whole_steps() -> None:
+    snap = caught(porch(), (12 * FT + 0.1, -9876.543), reach=0.5)
+    assert snap.reason == "on line L2"
+    assert snap.at[0] == pytest.approx(12 * FT)
+    assert -snap.at[1] / 1.5875 == pytest.approx(round(-snap.at[1] / 1.5875), abs=1e-6)
+    askew = edits.add_line(wall_only(), (1000.0, -1000.0), (4000.0, -5000.0))
+    snap = caught(askew, (1600.2, -1800.2), reach=0.5)
+    run = math.dist(snap.at, (1000.0, -1000.0))
+    assert run / 1.5875 == pytest.approx(round(run / 1.5875), abs=1e-6)

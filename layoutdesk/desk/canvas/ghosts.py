@@ -137,6 +137,7 @@ def paint_slip(painter: QPainter, scene: Scene, snap: Snap) -> None:
         box.moveRight(at.x() - 30)
     if box.bottom() > scene.area.bottom() - 4:
         box.moveBottom(at.y() - 16)
+    box.moveLeft(max(box.left(), scene.area.left() + 4))
     fill(painter, theme.note, alpha=0.96)
     painter.drawRoundedRect(box, 4, 4)
     middle = QPointF(box.left() + 10, box.center().y())

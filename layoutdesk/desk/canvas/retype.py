@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
 
@@ -17,11 +17,8 @@ from layoutdesk.units import format_exact, format_length, parse_length
 class DimensionEditor(QLineEdit):
     """A box over a dimension's text: Enter sets the length, Esc or a click elsewhere leaves it.
 
-    Signals:
-        trouble: a sentence about a length that cannot be set; it is shown under the box too.
+    A length that cannot be set is refused in a sentence under the box.
     """
-
-    trouble = Signal(str)
 
     def __init__(self, document: Document, parent: QWidget) -> None:
         super().__init__(parent)
@@ -113,10 +110,13 @@ class DimensionEditor(QLineEdit):
         self._sentence.setText(f"✕  {sentence}")
         self._sentence.setFixedWidth(260)
         self._sentence.adjustSize()
-        self._sentence.move(self.x(), self.y() + self.height() + 4)
+        parent = self.parentWidget()
+        below = self.y() + self.height() + 4
+        if parent is not None and below + self._sentence.height() > parent.height() - 4:
+            below = self.y() - self._sentence.height() - 4
+        self._sentence.move(self.x(), below)
         self._sentence.show()
         self._sentence.raise_()
-        self.trouble.emit(sentence)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Set on Enter, leave on Esc."""

@@ -55,11 +55,11 @@ class SheetView(SheetPaper):
     def __init__(self, document: Document, view: ViewState, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(document, view, theme, parent)
         self._last_trouble = ""
+        self._quiet = False
         self._space = False
         self._kind = CATALOGUE[0]
         self._gesture: Gesture = self._kind.make(document, view)
         self._editor = DimensionEditor(document, self)
-        self._editor.trouble.connect(self.trouble)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Sheet")
@@ -114,10 +114,16 @@ class SheetView(SheetPaper):
             self._gesture_moved_on()
         return True
 
-    def commit(self) -> bool:
-        """Complete the present step with the values as they stand, as Enter does; return whether it could be."""
+    def commit(self, *, quietly: bool = False) -> bool:
+        """Complete the present step with the values as they stand, as Enter does; return whether it could be.
+
+        With ``quietly`` the sentence about what cannot be done is only kept in :attr:`last_trouble`: for the
+        entry line, which shows it at the values.
+        """
         before = self._document.plan
+        self._quiet = quietly
         done = self._ask(self._gesture.commit)
+        self._quiet = False
         if done:
             self._keep_in_sight(before)
         return done
@@ -181,7 +187,8 @@ class SheetView(SheetPaper):
 
     def _tell(self, sentence: str) -> None:
         self._last_trouble = sentence
-        self.trouble.emit(sentence)
+        if not self._quiet:
+            self.trouble.emit(sentence)
 
     # ---- mouse
 
