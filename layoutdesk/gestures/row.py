@@ -30,7 +30,7 @@ class RowGesture(Runs):
         if self._end is None:
             return "Click where it ends, or type length and angle"
         measured = "from the house" if self._from_house else "from the first pier"
-        return f"Spacings run {measured}; list them as 3 @ 8' 2\", 6' · Enter to set"
+        return f"Gaps {measured}, as 3 @ 8' 2\", 6'"
 
     def _own_fields(self) -> tuple[Field, ...]:
         return (*self._run_fields(), *self._detail_fields()) if self._end is not None else ()
