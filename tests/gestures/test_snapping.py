@@ -204,7 +204,7 @@ def test_what_nothing_catches_falls_on_whole_steps_of_the_tape() -> None:
 
 
 def test_on_one_guide_what_is_left_open_falls_on_whole_steps() -> None:
-    snap = caught(porch(), (12 * FT + 0.1, -5000.543), reach=0.5)
+    snap = caught(porch(), (12 * FT + 0.1, -5002.2), reach=0.5)
     assert snap.reason == "on line L2"
     assert snap.at[0] == pytest.approx(12 * FT)
     assert -snap.at[1] / 1.5875 == pytest.approx(round(-snap.at[1] / 1.5875), abs=1e-6)
