@@ -89,7 +89,9 @@ def _numbers(detail: Detail, plan: Plan) -> list[str]:
         lines.append(f"Ø {said(plan, profile[0][1])}")
         lines.append(f"{said(plan, profile[-1][0])} deep")
         return lines
-    lines += [f"Ø {said(plan, d)} {f'at {said(plan, depth)}' if depth else 'at the ground'}" for depth, d in profile]
+    lines += [
+        f"Ø {said(plan, d)} {f'at {said(plan, depth)}' if depth else 'at the ground'}" for depth, d in profile
+    ]
     if len(lines) > _MOST_LINES:
         lines = [*lines[: _MOST_LINES - 1], f"and {len(lines) - _MOST_LINES + 1} more"]
     return lines
