@@ -32,9 +32,18 @@ class DeskFrame(QWidget):
         self._paper.setObjectName("paper")
         self.middle.addWidget(self._paper)
         self.middle.setMinimumWidth(320)
-        book = _framed("notebook", self.leaves, margin=1)
+        book = QFrame()
+        book.setObjectName("notebook")
+        inner = QVBoxLayout(book)
+        inner.setContentsMargins(1, 1, 1, 1)
+        inner.addWidget(self.leaves)
         book.setMinimumWidth(300)
-        self.foot = _framed("entry", QWidget())
+        self._blank = QWidget()
+        self.foot = QFrame()
+        self.foot.setObjectName("entry")
+        self._feet = QVBoxLayout(self.foot)
+        self._feet.setContentsMargins(0, 0, 0, 0)
+        self._feet.addWidget(self._blank)
         self.foot.setMinimumHeight(_FOOT)
         self.splitter = QSplitter(Qt.Orientation.Horizontal)
         self.splitter.setHandleWidth(10)
@@ -68,10 +77,9 @@ class DeskFrame(QWidget):
             self.leaves.addWidget(page)
         self.middle.removeWidget(self._paper)
         self._paper.deleteLater()
-        box = self.foot.layout()
-        if box is not None and (blank := box.takeAt(0)) and (widget := blank.widget()):
-            widget.deleteLater()
-            box.addWidget(entry)
+        self._feet.removeWidget(self._blank)
+        self._blank.deleteLater()
+        self._feet.addWidget(entry)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the width again."""
@@ -89,12 +97,3 @@ class DeskFrame(QWidget):
 
     def _on_splitter(self) -> None:
         self._own_width = True
-
-
-def _framed(name: str, inner: QWidget, *, margin: int = 0) -> QFrame:
-    frame = QFrame()
-    frame.setObjectName(name)
-    box = QVBoxLayout(frame)
-    box.setContentsMargins(margin, margin, margin, margin)
-    box.addWidget(inner)
-    return frame

@@ -4,8 +4,18 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QFont, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import (
+    QFocusEvent,
+    QFont,
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QWidget
 
 from layoutdesk.desk.theme import FAMILY, Theme, colour
@@ -21,7 +31,9 @@ from layoutdesk.units import (
 )
 
 PADDING: Final = 10
-_WIDTHS: Final = {"length": 152, "lengths": 232, "angle": 124, "count": 96, "text": 140, "choice": 96}
+STEP_PX: Final = 18
+"""The width of a mark that is clicked to step through values."""
+_WIDTHS: Final = {"length": 152, "lengths": 232, "angle": 124, "count": 122, "text": 140, "choice": 96}
 
 
 class EntryBox(QLineEdit):
@@ -80,7 +92,7 @@ class EntryBox(QLineEdit):
             f"QLineEdit:focus {{ border: 2px solid {lit}; padding-left: {PADDING - 1}px;"
             f" padding-right: {PADDING - 1}px; }}"
         )
-        self.setTextMargins(round(room) + 10, 0, 0, 0)
+        self.setTextMargins(round(room) + 10, 0, self._room_for_marks(), 0)
         self._usual = self._usual_width(round(room))
         self.setMinimumWidth(max(round(self._usual * 0.72), round(room) + 56))
         self.setMaximumWidth(max(self._usual, round(room) + 90))
@@ -105,7 +117,10 @@ class EntryBox(QLineEdit):
         value.setWeight(value.Weight.Bold)
         metrics = QFontMetricsF(value)
         longest = max((metrics.horizontalAdvance(option) for option in self._field.options), default=0.0)
-        return max(round(_WIDTHS[self._field.kind] * self._factor), label + round(longest) + 2 * PADDING + 24)
+        return max(
+            round(_WIDTHS[self._field.kind] * self._factor),
+            label + round(longest) + 2 * PADDING + 20 + self._room_for_marks(),
+        )
 
     def set_wrong(self, *, wrong: bool) -> None:
         """Show whether the value cannot be read."""
@@ -145,7 +160,27 @@ class EntryBox(QLineEdit):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(colour(self._theme.work))
             painter.drawRoundedRect(QRectF(4, self.height() - 6, self.width() - 8, 2), 1, 1)
+        self._paint_marks(painter, self._theme)
         painter.end()
+
+    def _room_for_marks(self) -> int:
+        """Return the room at the right for what is clicked to step through values, in pixels."""
+        marks = {"choice": 1, "count": 2}.get(self._field.kind, 0)
+        return round(marks * STEP_PX * self._factor)
+
+    def _paint_marks(self, painter: QPainter, theme: Theme) -> None:
+        """Paint a hook that opens the next choice, or minus and plus beside a count."""
+        step, middle = STEP_PX * self._factor, self.height() / 2
+        mark = QPen(colour(theme.soft), 1.6)
+        mark.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(mark)
+        x = self.width() - PADDING - step / 2 + 3
+        if self._field.kind == "choice":
+            painter.drawPolyline([QPointF(x - 4, middle - 2), QPointF(x, middle + 2), QPointF(x + 4, middle - 2)])
+        elif self._field.kind == "count":
+            painter.drawLine(QPointF(x - 4, middle), QPointF(x + 4, middle))
+            painter.drawLine(QPointF(x, middle - 4), QPointF(x, middle + 4))
+            painter.drawLine(QPointF(x - step - 4, middle), QPointF(x - step + 4, middle))
 
     # ---- typing
 
@@ -206,15 +241,18 @@ class EntryBox(QLineEdit):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Step through a choice with the up and down keys, or by a first letter."""
         options = self._field.options
+        if self._field.kind == "count" and event.key() in {Qt.Key.Key_Up, Qt.Key.Key_Down}:
+            self._step(1 if event.key() == Qt.Key.Key_Up else -1)
+            return
         if self._field.kind == "choice" and options:
+            if event.key() in {Qt.Key.Key_Down, Qt.Key.Key_Right}:
+                self._step(1)
+                return
+            if event.key() in {Qt.Key.Key_Up, Qt.Key.Key_Left}:
+                self._step(-1)
+                return
             now = str(self._field.value)
             index = options.index(now) if now in options else 0
-            if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Right):
-                self._pick(options[(index + 1) % len(options)])
-                return
-            if event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Left):
-                self._pick(options[(index - 1) % len(options)])
-                return
             letter = event.text().lower()
             if letter.strip():
                 later = (*options[index + 1 :], *options[: index + 1])
@@ -228,13 +266,34 @@ class EntryBox(QLineEdit):
         """Take the next choice on a click; in other boxes choose all, so that typing replaces it."""
         fresh = not self.hasFocus()
         super().mousePressEvent(event)
-        options = self._field.options
-        if self._field.kind == "choice" and options and event.button() == Qt.MouseButton.LeftButton:
-            now = str(self._field.value)
-            index = options.index(now) if now in options else -1
-            self._pick(options[(index + 1) % len(options)])
+        plus = self.width() - PADDING - STEP_PX * self._factor + 3
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        if self._field.kind == "choice":
+            self._step(1)
+        elif self._field.kind == "count" and event.position().x() > plus - STEP_PX * self._factor:
+            self._step(1 if event.position().x() > plus else -1)
         elif fresh:
             self.selectAll()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Step through a choice or a count with the wheel."""
+        if self._field.kind in {"choice", "count"}:
+            up = event.angleDelta().y() > 0
+            self._step(1 if up == (self._field.kind == "count") else -1)
+            event.accept()
+        else:
+            super().wheelEvent(event)
+
+    def _step(self, by: int) -> None:
+        """Take the next choice, or one more or one less."""
+        options = self._field.options
+        if self._field.kind == "choice" and options:
+            now = str(self._field.value)
+            index = options.index(now) if now in options else -1
+            self._pick(options[(index + by) % len(options)])
+        elif self._field.kind == "count":
+            self._pick(str(max(1, int(self._field.value) + by)))  # type: ignore[arg-type]
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Tell that the cursor went elsewhere in the window."""

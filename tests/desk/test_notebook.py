@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QItemSelectionModel, Qt
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from layoutdesk.desk.desk import Desk
@@ -173,8 +173,12 @@ def test_the_other_yard_side_turns_offsets_round(porch_desk: Desk) -> None:
 def test_a_new_detail_goes_to_all_piers_that_have_none(desk: Desk) -> None:
     desk.document.apply("Grid", lambda p: edits.add_grid(p, (0, 0), (0, -1), (0.0, 2000.0), (3000.0,)))
     piers = page(desk, "piers")
-    piers.new.click()
+    assert not piers.numbers.isVisible()
+    assert page(desk, "buy").net.number.text() == "–"
+    page(desk, "piers").first.click()
     assert {p.detail for p in desk.document.plan.piers} == {"D1"}
+    assert piers.numbers.isVisible()
+    assert not piers.begin.isVisible()
     piers.new.click()
     assert {p.detail for p in desk.document.plan.piers} == {"D1"}
     desk.view.select(["P2"])
@@ -271,3 +275,21 @@ def test_ten_thousand_piers_are_listed_and_picked(desk: Desk) -> None:
         QItemSelectionModel.SelectionFlag.ClearAndSelect | QItemSelectionModel.SelectionFlag.Rows,
     )
     assert desk.view.selected == ("P13",)
+
+
+@pytest.mark.parametrize(("wide", "high"), [(1366, 740), (2560, 1400)])
+def test_nothing_on_a_page_is_squeezed(porch_desk: Desk, qtbot: QtBot, wide: int, high: int) -> None:
+    """Whatever order pages are opened in, and whenever their rows come: each has the height that it wants."""
+    porch_desk.window.resize(wide, high)
+    porch_desk.view.select(["P4"])
+    for name in ("piers", "buy", "plan", "control", "stakes"):
+        shown = page(porch_desk, name)
+        porch_desk.window.grab()
+        if name == "piers":
+            shown.form.more.click()
+        qtbot.wait(60)
+        for part in shown.widget().findChildren(QWidget):
+            if part.isVisible() and part.hasHeightForWidth():
+                assert part.height() >= part.heightForWidth(part.width()), (name, part)
+            elif part.isVisible() and isinstance(part, QLineEdit | QPushButton):
+                assert part.height() >= part.minimumSizeHint().height(), (name, part)

@@ -175,9 +175,19 @@ class Writer:
                 continue
             name = _Name(line.id, 11, scene.theme.work, "bold" if line.id in scene.selected else "medium")
             size = self._size(name)
-            box = self._clutter.freest(_along(drawn, size.width(), size.height() - 3))
+            clear = self._radius_at(line.end)
+            box = self._clutter.freest(_along(drawn, size.width(), size.height() - 3, clear))
             if box is not None:
                 self._write(box.center(), name)
+
+    def _radius_at(self, place: Vector) -> float:
+        """Return the radius of the pier that stands at a place, in pixels; 0 where none does."""
+        scene = self._scene
+        near = 4.0 / scene.camera.scale
+        for pier in scene.plan.piers[:MOST_LABELS]:
+            if abs(pier.at[0] - place[0]) < near and abs(pier.at[1] - place[1]) < near:
+                return max(radii(scene.plan, pier.detail, scene.camera.scale))
+        return 0.0
 
     def _outlines(self) -> None:
         """Write what slabs and keep-outs are, inside them."""
@@ -260,13 +270,17 @@ def _box(middle: QPointF, wide: float, high: float) -> QRectF:
     return QRectF(middle.x() - wide / 2, middle.y() - high / 2, wide, high)
 
 
-def _along(line: QLineF, wide: float, high: float) -> Iterator[QRectF]:
-    """Yield where a line's name may stand: beside its end on either hand, beyond it, or beside it further in."""
+def _along(line: QLineF, wide: float, high: float, clear: float) -> Iterator[QRectF]:
+    """Yield where a line's name may stand: beside its end, beyond it, or beside it further in.
+
+    ``clear`` is the radius of what stands at the end, in pixels.
+    """
     x, y = line.dx() / line.length(), line.dy() / line.length()
     reach = abs(x) * wide / 2 + abs(y) * high / 2 + 5
     aside = abs(y) * wide / 2 + abs(x) * high / 2 + 7
-    spots = [(run, hand) for run in (1.0, -9.0, -28.0) for hand in (-aside, aside)]
-    for run, hand in (*spots[:4], (reach, 0.0), *spots[4:]):
+    runs = (clear + reach, -clear - reach - 8, -clear - reach - 26) if clear else (1.0, -9.0, -28.0)
+    spots = [(run, hand) for run in runs for hand in (-aside, aside)]
+    for run, hand in (*spots[:4], (clear + reach, 0.0), *spots[4:]):
         middle = QPointF(line.x2() + x * run - y * hand, line.y2() + y * run + x * hand)
         yield _box(middle, wide, high)
 

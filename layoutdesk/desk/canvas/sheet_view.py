@@ -86,7 +86,8 @@ class SheetView(SheetPaper):
         return self._kind
 
     def take_up(self, kind: GestureKind) -> None:
-        """Begin another gesture; what was half done is dropped."""
+        """Begin another gesture; what was drawn whole enough is kept, what was only begun is dropped."""
+        self.carry_out(self._gesture.put_down())
         self._kind = kind
         self._gesture = kind.make(self._document, self._view)
         self._editor.close_quietly()
@@ -214,12 +215,15 @@ class SheetView(SheetPaper):
         return self.carry_out(outcome)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Begin to pan, or hand the press to the gesture."""
+        """Begin to pan, complete a stroke with the right button, or hand the press to the gesture."""
         self.setFocus(Qt.FocusReason.MouseFocusReason)
         self._editor.close_quietly()
         left = event.button() == Qt.MouseButton.LeftButton
         if event.button() == Qt.MouseButton.MiddleButton or (left and self._space):
             self._start_pan(event.position())
+        elif event.button() == Qt.MouseButton.RightButton:
+            if not self.rests:
+                self.commit()
         elif left and self._area().contains(event.position()):
             pointer = self._pointer(event)
             self._ask(lambda: self._gesture.pressed(pointer))

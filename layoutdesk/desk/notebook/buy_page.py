@@ -6,6 +6,7 @@ from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side
 from layoutdesk.desk.notebook.form import Form, button_row, link
 from layoutdesk.desk.notebook.page import Page
+from layoutdesk.desk.notebook.piers_page import concrete_caption
 from layoutdesk.desk.notebook.rows import TextRow
 from layoutdesk.desk.notebook.table import Column, RowTable
 from layoutdesk.engine.layout import BagOrder, Layout
@@ -60,6 +61,7 @@ class BuyPage(Page):
         super().__init__(document, view, dress)
         self.heading = Heading("Buy", title=True)
         self.net, self.bags = BigNumber("Concrete, net"), BigNumber("Bags")
+        self.unknown = sentence("The Piers page does not say yet how deep and how wide the holes are.")
         self.orders = RowTable("Bags of each product", dress, many=False)
         self.how = sentence(
             "For the job: all piers poured from one heap of bags. Pier by pier: every pier rounded up to whole "
@@ -76,7 +78,7 @@ class BuyPage(Page):
         self.each_heading = Heading("Bags pier by pier")
         self.flags = FlagList(dress)
         self.flags.pressed.connect(self._pick)
-        self.add(self.heading, side_by_side(self.net, self.bags), self.flags)
+        self.add(self.heading, side_by_side(self.net, self.bags), self.unknown, self.flags)
         self.add(Heading("Whole bags"), self.orders, self.how)
         self.add(Heading("What a bag makes", "as printed on it"), Card(self.form), button_row(self.form.usual))
         self.add(self.each_heading, self.each, self.caution, column=1)
@@ -89,22 +91,27 @@ class BuyPage(Page):
         concrete = layout.concrete
         orders = concrete.orders
         self.heading.set_text("Buy", "concrete in bags")
-        self.net.show_number(format_volume(concrete.net_m3, plan.units))
+        known = any(v.detail is not None for v in concrete.piers)
+        self.net.caption.setText(concrete_caption(concrete))
+        self.net.show_number(format_volume(concrete.net_m3, plan.units) if known else "–")
         if orders:
             self.bags.caption.setText(f"{orders[0].product}s, for the job")
-            self.bags.show_number(str(orders[0].count_by_job))
+            self.bags.show_number(str(orders[0].count_by_job) if known else "–")
+        self.unknown.setVisible(not known)
         self.orders.show_rows(
             [o.product for o in orders],
             (
                 Column("product", lambda r: orders[r].product, bold=True),
-                Column("for the job", lambda r: str(orders[r].count_by_job), right=True, bold=True),
-                Column("pier by pier", lambda r: str(orders[r].count_by_pier), right=True),
+                Column(
+                    "for the job", lambda r: str(orders[r].count_by_job) if known else "–", right=True, bold=True
+                ),
+                Column("pier by pier", lambda r: str(orders[r].count_by_pier) if known else "–", right=True),
             ),
         )
         self.form.fill(plan, orders)
         piers = concrete.piers
-        self.each_heading.setVisible(bool(piers))
-        self.each.setVisible(bool(piers))
+        self.each_heading.setVisible(known)
+        self.each.setVisible(known)
         first = orders[:3]
         columns = [Column("pier", lambda r: piers[r].label, bold=True)]
         columns += [

@@ -44,8 +44,8 @@ class Heading(QWidget):
         box = QHBoxLayout(self)
         box.setContentsMargins(0, 0 if title else 6, 0, 0)
         box.setSpacing(10)
-        box.addWidget(self.text, 1)
-        box.addWidget(self.aside, 1)
+        box.addWidget(self.text, 1 if title else 2)
+        box.addWidget(self.aside, 1 if title else 3)
 
     def set_text(self, text: str, aside: str = "", tone: Tone = "soft") -> None:
         """Show another heading."""
@@ -185,6 +185,7 @@ class FlagList(QWidget):
         super().__init__()
         self._dress = dress
         self._shown: tuple[Flag, ...] = ()
+        self._cards: list[QWidget] = []
         self._box = QVBoxLayout(self)
         self._box.setContentsMargins(0, 0, 0, 0)
         self._box.setSpacing(7)
@@ -195,16 +196,18 @@ class FlagList(QWidget):
         if flags == self._shown:
             return
         self._shown = flags
-        while item := self._box.takeAt(0):
-            if old := item.widget():
-                old.hide()
-                old.deleteLater()
+        for old in self._cards:
+            self._box.removeWidget(old)
+            old.deleteLater()
+        self._cards = []
         for flag in flags[: self.MOST]:
             card = FlagCard(flag, self._dress)
             card.pressed.connect(self.pressed)
-            self._box.addWidget(card)
+            self._cards.append(card)
         if len(flags) > self.MOST:
-            self._box.addWidget(sentence(f"and {len(flags) - self.MOST} more, which show when these are mended"))
+            self._cards.append(sentence(f"and {len(flags) - self.MOST} more, which show when these are mended"))
+        for shown in self._cards:
+            self._box.addWidget(shown)
         self.setVisible(bool(flags))
 
     def sizeHint(self) -> QSize:

@@ -185,7 +185,9 @@ class ControlPage(Page):
             (
                 Column("from", lambda r: f"{ties[r].first} to {ties[r].second}", bold=True),
                 Column("distance", lambda r: text(ties[r].distance), right=True),
-                Column("", lambda r: f"past {ties[r].blocked_by}" if ties[r].blocked_by else "open", tone="soft"),
+                Column(
+                    "the way", lambda r: f"past {ties[r].blocked_by}" if ties[r].blocked_by else "open", tone="soft"
+                ),
             ),
         )
         self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "control"))

@@ -47,6 +47,7 @@ class Page(QScrollArea):
         self._columns = (QVBoxLayout(), QVBoxLayout())
         for column in self._columns:
             column.setSpacing(7)
+            column.addStretch(1)
             outer.addLayout(column, 1)
         self.setWidget(leaf)
         # The style sheet's panel lies under the page, not on it.
@@ -96,6 +97,7 @@ class Page(QScrollArea):
             self.refresh(self.document.plan, self.document.layout)
         finally:
             self._refreshing = False
+        self._arrange()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while the page lay under others."""
@@ -109,16 +111,16 @@ class Page(QScrollArea):
         self._arrange()
 
     def _arrange(self) -> None:
-        wide = self.viewport().width() >= TWO_COLUMNS * self.dress.scale and any(c for _, c in self._sections)
+        roomy = self.viewport().width() >= TWO_COLUMNS * self.dress.scale
+        wide = roomy and any(c and not w.isHidden() for w, c in self._sections)
         if wide == self._wide:
             return
         self._wide = wide
-        for column in self._columns:
-            while column.takeAt(0):
-                pass
         for w, c in self._sections:
-            self._columns[c if wide else 0].addWidget(w)
-        for column in self._columns:
-            column.addStretch(1)
+            for column in self._columns:
+                # Not takeAt: the widget would go on telling its height to the item that was taken.
+                column.removeWidget(w)
+            column = self._columns[c if wide else 0]
+            column.insertWidget(column.count() - 1, w)
         self._outer.setSpacing(18 if wide else 0)
         self._outer.setStretch(1, 1 if wide else 0)

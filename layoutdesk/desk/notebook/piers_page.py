@@ -15,7 +15,7 @@ from layoutdesk.desk.notebook.page import Page
 from layoutdesk.desk.notebook.rows import PlaceRow
 from layoutdesk.desk.notebook.section_drawing import SectionDrawing
 from layoutdesk.desk.notebook.table import Column, RowTable
-from layoutdesk.engine.layout import Layout
+from layoutdesk.engine.layout import Concrete, Layout, PierVolume
 from layoutdesk.errors import EditError
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Detail, Plan
@@ -32,6 +32,20 @@ def first_detail(plan: Plan) -> tuple[tuple[float, float], ...]:
     return (
         ((0.0, 12 * _INCH), (32 * _INCH, 12 * _INCH)) if plan.units == "ft-in" else ((0.0, 300.0), (800.0, 300.0))
     )
+
+
+def concrete_caption(concrete: Concrete) -> str:
+    """Return what the sum of concrete is of: of all piers, or only of those whose detail is known."""
+    known = sum(v.detail is not None for v in concrete.piers)
+    return (
+        "Concrete, net"
+        if known in (0, len(concrete.piers))
+        else f"Concrete, {known} of {len(concrete.piers)} piers"
+    )
+
+
+def _volume(pier: PierVolume, plan: Plan) -> str:
+    return "not known" if pier.detail is None else format_volume(pier.net_m3, plan.units)
 
 
 def _with_new_detail(plan: Plan) -> Plan:
@@ -134,6 +148,12 @@ class PiersPage(Page):
         self.give.clicked.connect(self._on_give)
         self.new = QPushButton("New detail")
         self.new.clicked.connect(self._on_new)
+        self.first = QPushButton("New detail")
+        self.first.setProperty("kind", "main")
+        self.first.clicked.connect(self._on_new)
+        self.begin = Card(
+            sentence("How deep and how wide are the holes? A detail says so, once for many piers."), self.first
+        )
         self.section = SectionDrawing(dress)
         self.form = DetailForm(document)
         self.form.trouble.connect(self.trouble)
@@ -148,8 +168,10 @@ class PiersPage(Page):
         )
         self.flags = FlagList(dress)
         self.flags.pressed.connect(self._pick)
-        self.add(self.heading, side_by_side(self.total, self.deepest), self.flags)
-        self.add(Heading("Details"), self.details, button_row(self.give, self.new))
+        self.numbers = side_by_side(self.total, self.deepest)
+        self.details_heading, self.buttons = Heading("Details"), button_row(self.give, self.new)
+        self.add(self.heading, self.begin, self.numbers, self.flags)
+        self.add(self.details_heading, self.details, self.buttons)
         self.add(self.form_heading, self.section, self.form_card)
         self.add(self.piers_heading, self.piers, self.caution, column=1)
 
@@ -185,9 +207,13 @@ class PiersPage(Page):
             mine = next((p.detail for p in plan.piers if p.id in picked and p.detail), None)
             self._chosen = mine or next(iter(d.id for d in plan.details), None)
         self.heading.set_text("Piers", "what to dig and pour")
-        self.total.show_number(format_volume(concrete.net_m3, plan.units))
-        self.deepest.show_number(text(max((v.depth for v in concrete.piers), default=0.0)))
-        self.details.setVisible(bool(plan.details))
+        known_piers = [v for v in concrete.piers if v.detail is not None]
+        self.total.caption.setText(concrete_caption(concrete))
+        self.total.show_number(format_volume(concrete.net_m3, plan.units) if known_piers else "–")
+        self.deepest.show_number(text(max((v.depth for v in known_piers), default=None)))
+        self.begin.setVisible(not plan.details)
+        for w in (self.numbers, self.details_heading, self.details, self.buttons):
+            w.setVisible(bool(plan.details))
         uses: dict[str | None, int] = {}
         for pier in plan.piers:
             uses[pier.detail] = uses.get(pier.detail, 0) + 1
@@ -223,7 +249,7 @@ class PiersPage(Page):
             (
                 Column("pier", lambda r: rows[r].label, bold=True),
                 Column("detail", lambda r: rows[r].detail or "none", tone="soft"),
-                Column("concrete", lambda r: format_volume(rows[r].net_m3, plan.units), right=True),
+                Column("concrete", lambda r: _volume(rows[r], plan), right=True),
             ),
         )
         self.piers.light(self.view.selected)

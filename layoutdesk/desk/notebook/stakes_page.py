@@ -196,7 +196,7 @@ class StakesPage(Page):
         if run is None:
             return
         stops = run.stops
-        self.run_heading.set_text(f"Along {run.line}", f"hook the tape at {run.zero_label}")
+        self.run_heading.set_text(f"Along {run.line}", f"tape held at {run.zero_label}")
         columns = [
             Column("at", lambda r: stops[r].label, bold=True),
             Column("running", lambda r: text(stops[r].running), right=True),
