@@ -265,6 +265,10 @@ class Drawing:
         """Take no letter."""
         return False
 
+    def put_down(self) -> Outcome | None:
+        """Keep nothing: most strokes are whole only when they are complete."""
+        return None
+
     def plan_changed(self, plan: Plan) -> None:
         """Go on with the new plan."""
         self._plan, self._snapper = plan, None

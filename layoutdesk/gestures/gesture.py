@@ -163,6 +163,10 @@ class Gesture(Protocol):
         """Take Esc: go a step back; return False when there was nothing to leave, and Pick takes over."""
         ...
 
+    def put_down(self) -> Outcome | None:
+        """Be left for another gesture: what is whole enough already is kept, as Enter would keep it."""
+        ...
+
     def plan_changed(self, plan: Plan) -> None:
         """Learn that the plan is another one now."""
         ...

@@ -64,7 +64,7 @@ class OutlineGesture(Drawing):
             return "Click the opposite corner, or type both sizes · Enter to set"
         if self._shape == ROUND:
             return "Click its edge, or type the radius · Enter to set"
-        return "Next corner · Enter closes the outline"
+        return "Next corner · Enter or a right click closes it"
 
     # ---- fields
 
@@ -165,6 +165,11 @@ class OutlineGesture(Drawing):
         if self._shape == CORNERS and len(self._points) >= 3 and not self._typed:
             return self._close(tuple(self._points))
         return super().commit()
+
+    def put_down(self) -> Outcome | None:
+        """Keep an outline of three corners or more."""
+        whole = self._shape == CORNERS and len(self._points) >= 3
+        return self._close(tuple(self._points)) if whole else None
 
     def _take(self) -> Outcome | None:
         if not self._points or self._shape == CORNERS:

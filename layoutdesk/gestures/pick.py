@@ -321,6 +321,10 @@ class Pick:
             return True
         return False
 
+    def put_down(self) -> Outcome | None:
+        """Keep nothing: what is dragged or typed is not set yet."""
+        return None
+
     def plan_changed(self, plan: Plan) -> None:
         """Go on with the new plan."""
         self._plan = plan

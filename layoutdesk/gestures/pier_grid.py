@@ -5,8 +5,9 @@ from __future__ import annotations
 from itertools import accumulate
 
 from layoutdesk.errors import EditError
-from layoutdesk.geometry.vector import dot, left, plus, times
-from layoutdesk.gestures.gesture import Field, Ghost, Outcome, Value
+from layoutdesk.geometry.tolerance import SAME_MM
+from layoutdesk.geometry.vector import dot, left, minus, plus, times
+from layoutdesk.gestures.gesture import Field, Ghost, Outcome, Pointer, Preview, Value
 from layoutdesk.gestures.runs import Runs
 from layoutdesk.gestures.typed import MOST
 from layoutdesk.plan import edits
@@ -21,6 +22,7 @@ class GridGesture(Runs):
 
     def __init__(self, document: Document, view: ViewState) -> None:
         self._row: tuple[float, ...] = ()
+        self._pointed = 0.0
         super().__init__(document, view)
 
     @property
@@ -40,8 +42,8 @@ class GridGesture(Runs):
         if self._end is None:
             return "Click where that row ends, or type length and angle"
         if self._row:
-            return "How many rows, and how far apart · Enter to set"
-        return "Piers of each row · Enter goes on to the rows"
+            return "Point or type how far apart · Enter or a click sets"
+        return "Enter or a click: on to the rows"
 
     def _own_fields(self) -> tuple[Field, ...]:
         if self._end is None:
@@ -54,14 +56,30 @@ class GridGesture(Runs):
             Field("rows", "count", len(gaps) + 1, typed="rows" in self._typed),
             self._field("gap", "length", self._gap),
             self._field("gaps", "lengths", gaps if listed else gaps[:40]),
-            self._choice("toward", ("right", "left"), "right"),
+            self._choice("toward", ("right", "left"), "right" if self._leans_right else "left"),
             *self._detail_fields(),
         )
 
     @property
     def _gap(self) -> float:
         typed = self._typed.get("gap")
-        return self._row[-1] if typed is None else float(typed)  # type: ignore[arg-type]
+        if typed is not None:
+            return float(typed)  # type: ignore[arg-type]
+        return abs(self._pointed) or self._row[-1]
+
+    def moved(self, pointer: Pointer) -> None:
+        """Let the pointer say how far the next row is, and on which side."""
+        super().moved(pointer)
+        if self._row and self._start is not None:
+            at, self._snap = self._catcher().catch(pointer, start=self._start)
+            self._pointed = dot(minus(at, self._start), left(self._way))
+            if abs(self._pointed) <= SAME_MM:
+                self._pointed = 0.0
+
+    @property
+    def preview(self) -> Preview:
+        """Return the rows as they would stand, and what catches the pointer."""
+        return Preview(self._ghosts(), self._snap if self._asks_place or self._row else None)
 
     def _row_gaps(self) -> tuple[float, ...]:
         """Return the distances from row to row, all positive."""
@@ -72,15 +90,25 @@ class GridGesture(Runs):
         return (self._gap,) * (rows - 1)
 
     def _signed_gaps(self) -> tuple[float, ...]:
-        """Return the distances from row to row, positive to the left of the rows' direction.
+        """Return the distances from row to row, positive to the left of the rows' direction."""
+        toward = self._chosen.get("toward")
+        if toward is None and self._pointed:
+            sign = 1.0 if self._pointed > 0 else -1.0
+        else:
+            sign = 1.0 if self._left_is_right == (toward != "left") else -1.0
+        return tuple(sign * gap for gap in self._row_gaps())
 
-        Right and left are those of the screen; rows that run across it grow downward for right.
-        """
+    @property
+    def _leans_right(self) -> bool:
+        """Return whether the rows follow one another to the right of the screen, as the pointer says."""
+        return not self._pointed or (self._pointed > 0) == self._left_is_right
+
+    @property
+    def _left_is_right(self) -> bool:
+        """Return whether the left of the rows' direction is right on the screen; of rows across it, downward."""
         across = left(self._way)
         sideways, downward = dot(across, self._bearings.right), dot(across, self._bearings.down)
-        lean = sideways if abs(sideways) >= abs(downward) else downward
-        sign = 1.0 if (lean > 0) == (self._chosen.get("toward", "right") == "right") else -1.0
-        return tuple(sign * gap for gap in self._row_gaps())
+        return (sideways if abs(sideways) >= abs(downward) else downward) > 0
 
     def type_in(self, index: int, value: Value | None) -> None:
         """Fix a field; listed gaps and equal ones exclude each other."""
@@ -106,7 +134,7 @@ class GridGesture(Runs):
             self._begin_numbers()
             return None
         if not self._row:
-            self._row = self._gaps()
+            self._row, self._pointed = self._gaps(), 0.0
             self._typed.clear()
             return None
         origin, way, detail = self._start, self._way, self._detail
@@ -124,12 +152,12 @@ class GridGesture(Runs):
 
     def _back(self) -> bool:
         if self._row:
-            self._row = ()
+            self._row, self._snap = (), None
             return True
         return super()._back()
 
     def _restart(self) -> None:
-        self._row = ()
+        self._row, self._pointed = (), 0.0
         super()._restart()
 
     def _ghosts(self) -> tuple[Ghost, ...]:

@@ -18,7 +18,7 @@ from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, cross, distance, dot, left, minus, plus, times, unit
 from layoutdesk.gestures.bearings import bearings_of
 from layoutdesk.gestures.gesture import Pointer, Snap
-from layoutdesk.gestures.grid import snapping_step
+from layoutdesk.gestures.grid import snapping_step, step_of_at_least
 from layoutdesk.gestures.guides import GRID, LEVEL, ON, ROWS_SPACED, SQUARE, Guide, said_together
 from layoutdesk.gestures.plan_index import index_of
 from layoutdesk.gestures.spacing import spacings_ahead, spacings_on_line
@@ -70,14 +70,15 @@ class Snapper:
         if snap is not None:
             return snap.at, snap
         at = pointer.at if track is None else track.nearest(pointer.at)
-        return (at if pointer.free else self._whole(at, track)), None
+        return (at if pointer.free else self._whole(at, pointer.reach, track)), None
 
-    def _whole(self, at: Vector, guide: Guide | None) -> Vector:
-        """Return the nearest place that the tape can show: whole steps of station and offset.
+    def _whole(self, at: Vector, reach: float, guide: Guide | None) -> Vector:
+        """Return the nearest place with whole steps of station and offset: steps that half a reach can tell apart.
 
         On a guide only what it leaves open is rounded; on one that runs askew, the distance along it.
         """
-        names, step = self._bearings, self._plan.rounding
+        names = self._bearings
+        step = max(self._plan.rounding, step_of_at_least(self._plan.units, reach / 2))
         first, second = names.read(at)
         if guide is None:
             return names.place(round_to_step(first, step), round_to_step(second, step))
@@ -140,7 +141,7 @@ class Snapper:
             return _snap(place, [a, b], near)
         if near:
             best = min(near, key=lambda g: g.rank + g.away(at) / reach)
-            return _snap(self._whole(best.nearest(at), best), [best], near)
+            return _snap(self._whole(best.nearest(at), reach, best), [best], near)
         return None
 
     def _on_track(self, pointer: Pointer, start: Vector | None, track: Guide) -> Snap | None:
@@ -161,7 +162,7 @@ class Snapper:
         if found:
             _, place, guide = min(found, key=lambda f: f[0])
             return _snap(place, [track, guide], [])
-        return _snap(self._whole(at, track), [track], []) if track.words else None
+        return _snap(self._whole(at, pointer.reach, track), [track], []) if track.words else None
 
     def _straight(self, start: Vector, at: Vector) -> Guide:
         """Return the nearest of the eight straight directions from a start."""

@@ -38,7 +38,7 @@ class WallGesture(Drawing):
             return "Click a corner of the house, or type where it is"
         if len(self._points) == 1:
             return "Click the next corner, or type length and angle"
-        return "Next corner · Enter ends the wall · H: house on the other side"
+        return "Next corner · Enter, right or double click ends it · H turns the house"
 
     @property
     def _last_angle(self) -> float:
@@ -127,6 +127,10 @@ class WallGesture(Drawing):
             return edits.set_baseline(with_wall, first, second, yard_side="right")
 
         return Outcome("Draw wall", draw, select_new=True)
+
+    def put_down(self) -> Outcome | None:
+        """Keep the wall as far as its corners were set."""
+        return self._finish() if len(self._points) >= 2 else None
 
     def _back(self) -> bool:
         if not self._points:

@@ -219,3 +219,13 @@ def test_an_edit_past_the_edge_is_followed_until_the_person_looks_elsewhere(qtbo
     held = bench.sheet.camera
     bench.document.apply("Farther", lambda plan: edits.add_pier(plan, (12 * FT, -90 * FT)))
     assert bench.sheet.camera == held
+
+
+def test_right_click_ends_a_wall_and_another_gesture_keeps_it(qtbot: QtBot) -> None:
+    bench = Bench(qtbot).take_up("Wall")
+    bench.click((0, 0)).click((10 * FT, 0))
+    bench.send(QEvent.Type.MouseButtonPress, bench.at((10 * FT, 0)), Qt.MouseButton.RightButton)
+    assert [w.id for w in bench.plan.walls] == ["W1"]
+    bench.click((0, -8 * FT)).click((10 * FT, -8 * FT)).take_up("Pier")
+    assert [w.id for w in bench.plan.walls] == ["W1", "W2"]
+    assert bench.sheet.gesture.name == "Pier"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
 from pytestqt.qtbot import QtBot
 
 from layoutdesk.desk.entry_box import value_text
@@ -143,6 +143,21 @@ def test_a_choice_is_stepped_by_keys_letters_and_clicks(qtbot: QtBot) -> None:
     bench.sheet.setFocus()
     bench.click((16 * FT, -12 * FT)).click((18 * FT, -14 * FT))
     assert bench.plan.keepouts[-1].kind == "other"
+
+
+def test_a_count_is_stepped_by_keys_and_by_its_marks(qtbot: QtBot) -> None:
+    bench = Bench(qtbot, porch()).take_up("Row of piers")
+    bench.click((16 * FT, -3 * FT)).click((16 * FT, -12 * FT))
+    box = bench.box("count")
+    box.setFocus()
+    bench.key(Qt.Key.Key_Up)
+    assert box.text() == "4"
+    middle = box.height() // 2
+    qtbot.mouseClick(box, Qt.MouseButton.LeftButton, pos=QPoint(box.width() - 14, middle))
+    assert box.text() == "5"
+    qtbot.mouseClick(box, Qt.MouseButton.LeftButton, pos=QPoint(box.width() - 34, middle))
+    bench.key(Qt.Key.Key_Return)
+    assert len(bench.plan.piers) == 10
 
 
 def test_typing_past_the_edge_of_the_sheet_zooms_out(qtbot: QtBot) -> None:

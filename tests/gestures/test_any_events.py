@@ -41,6 +41,7 @@ def act(hand: Hand, event: tuple[Any, ...]) -> None:
         case ("letter", key):
             hand.gesture.letter(key)
         case ("take up", name):
+            hand._do(hand.gesture.put_down())
             hand.take_up(name)
         case ("enter",):
             hand.enter()

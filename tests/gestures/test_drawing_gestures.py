@@ -228,6 +228,15 @@ class TestGrid:
         hand.enter(count=2).enter(gaps=(3 * FT, 4 * FT), toward="left")
         assert sorted({round(p.at[0] / FT, 6) for p in hand.plan.piers}) == [13, 17, 20]
 
+    def test_the_pointer_says_how_far_the_next_row_is_and_on_which_side(self) -> None:
+        hand = Hand(wall_only(), "Grid of piers")
+        hand.enter(station=20 * FT, offset=8 * FT).enter(length=6 * FT, angle=90.0).enter(count=2)
+        hand.move(14 * FT + 9, -10 * FT)
+        assert hand.field("gap").value == pytest.approx(6 * FT)
+        assert hand.field("toward").value == "left"
+        hand.press(14 * FT + 9, -10 * FT)
+        assert sorted({round(p.at[0] / FT, 6) for p in hand.plan.piers}) == [14, 20]
+
     def test_esc_returns_from_the_rows_to_the_piers_of_a_row(self) -> None:
         hand = Hand(wall_only(), "Grid of piers")
         hand.enter(station=20 * FT, offset=8 * FT).enter(length=6 * FT).enter(count=2)
@@ -386,3 +395,27 @@ class TestBay:
             hand.enter(corner="P99")
         with pytest.raises(EditError):
             hand.press(25 * FT, -20 * FT)
+
+
+class TestPutDown:
+    """Taking up another gesture keeps what is whole enough."""
+
+    def test_a_wall_of_two_corners_is_kept_and_one_corner_is_not(self) -> None:
+        hand = Hand(name="Wall")
+        hand.click(0, 0)
+        assert hand.gesture.put_down() is None
+        hand.click(10 * FT, 0)._do(hand.gesture.put_down())
+        assert len(hand.plan.walls) == 1
+
+    def test_an_outline_of_three_corners_is_kept(self) -> None:
+        hand = Hand(wall_only(), "Slab").type(shape="corners")
+        hand.click(0, -1000, free=True).click(3000, -1000, free=True)
+        assert hand.gesture.put_down() is None
+        hand.click(3000, -3000, free=True)._do(hand.gesture.put_down())
+        assert len(hand.plan.slabs) == 1
+
+    def test_nothing_else_is_kept(self) -> None:
+        for name in ("Pick", "Beam line", "Row of piers", "Baseline", "Bay"):
+            hand = Hand(porch(), name)
+            hand.click(12 * FT, -8 * FT)
+            assert hand.gesture.put_down() is None
