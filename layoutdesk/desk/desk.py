@@ -194,6 +194,7 @@ class Desk(QObject):
         if self.view.selected:
             self.view.keep_only(p.id for p in plan.pieces())
         self._show_state()
+        self.slip.next_action()
         for page in self.notebook.values():
             page.plan_changed()
 
@@ -203,6 +204,7 @@ class Desk(QObject):
             return
         turned = not self._seen or seen[0] != self._seen[0]
         self._seen = seen
+        self.slip.next_action()
         if turned:
             self._show_page()
         for page in self.notebook.values():

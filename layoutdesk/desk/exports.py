@@ -113,4 +113,5 @@ class Exports(QObject):
     def _write(self, path: Path, data: bytes, about: str) -> None:
         trouble: Callable[[str], object] = self._slip.warn
         if write_out(path, data, trouble):
+            self._files.remember(path)
             self._slip.say(f"Saved {path.name}{about}.", button="Open it", press=partial(open_outside, str(path)))

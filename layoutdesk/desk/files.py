@@ -118,6 +118,10 @@ class Files(QObject):
         name = "-".join(kept.lower().split()) or "plan"
         return self._settings.folder / f"{name[:60]}{ending}"
 
+    def remember(self, path: Path) -> None:
+        """Offer the folder of an output the next time that a file is asked for."""
+        self._settings.folder = path.parent
+
     def _write(self, path: Path) -> bool:
         from layoutdesk.plan.file import write_plan
 

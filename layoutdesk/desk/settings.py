@@ -56,6 +56,10 @@ class Settings:
         folder = Path(value) if isinstance(value, str) else Path.home()
         return folder if folder.is_dir() else Path.home()
 
+    @folder.setter
+    def folder(self, folder: Path) -> None:
+        self._put("folder", str(folder.absolute()))
+
     @property
     def recent(self) -> tuple[Path, ...]:
         """Return the files that were lately open, the last one first; those that are gone are left out."""

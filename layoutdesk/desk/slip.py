@@ -45,6 +45,7 @@ class Slip(QFrame):
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._on_time)
         self._working = ""
+        self._warned = False
         over.installEventFilter(self)
         self.hide()
 
@@ -52,13 +53,20 @@ class Slip(QFrame):
         """Show a sentence for a while, with a button for what may be done about it."""
         self._cancel, self._working = None, ""
         self._press = press
+        self._warned = False
         self._show(sentence, button)
         self._timer.start(STAYS_MS)
 
     def warn(self, sentence: str) -> None:
-        """Show a sentence about trouble: it stays until it is closed or something else is said."""
+        """Show a sentence about trouble: it stays until it is closed or the person goes on."""
         self.say(sentence)
         self._timer.stop()
+        self._warned = True
+
+    def next_action(self) -> None:
+        """Leave if it warned: the person has gone on."""
+        if self._warned:
+            self.put_away()
 
     def work(self, sentence: str, cancel: Callable[[], None]) -> None:
         """Say that work is under way, once it takes long enough to be noticed."""
@@ -74,7 +82,7 @@ class Slip(QFrame):
         """Take the slip off the sheet."""
         self._timer.stop()
         self._cancel = self._press = None
-        self._working = ""
+        self._working, self._warned = "", False
         self.hide()
 
     def _on_time(self) -> None:

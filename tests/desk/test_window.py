@@ -154,3 +154,10 @@ def test_a_gesture_leaves_the_preview(porch_desk: Desk) -> None:
     porch_desk.gestures["Pier"].trigger()
     assert porch_desk.view.page == "plan"
     assert porch_desk.sheet.isVisible()
+
+
+def test_a_warning_leaves_when_the_person_goes_on(porch_desk: Desk) -> None:
+    porch_desk.menus.actions["delete"].trigger()
+    assert porch_desk.slip.isVisible()
+    porch_desk.view.select(["P4"])
+    assert not porch_desk.slip.isVisible()

@@ -58,7 +58,7 @@ def paint_tie_lengths(painter: QPainter, scene: Scene, writer: Writer) -> None:
             stroke(painter, pen(theme.look, 2.0))
             for dy in (-5, 5):
                 painter.drawLine(middle + QPointF(-5, dy), middle + QPointF(5, -dy))
-            words = f"blocked by {tie.blocked_by}"
+            words = f"barred by {tie.blocked_by}"
             spots = [middle + QPointF(scene.lettering.width(words, 11, "bold") / 2 + 22, 0)]
             spots += [_share(start, end, share) for share in (0.62, 0.38, 0.75, 0.25)]
             writer.pill(spots, words, edge=theme.look, ink=theme.look, pixels=11)

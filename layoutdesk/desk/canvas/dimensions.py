@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QTransform
@@ -19,11 +21,16 @@ TEXT_PX = 13
 _TICK = 4.0
 _GAP = 4.0
 _MOST = 500
+LEAST_PX = 5.0
+"""A dimension shorter than this on the screen is not drawn."""
 
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A dimension as it lies on the screen: its line, the middle and turn of its text, and the text."""
+    """A dimension as it lies on the screen: its line, the middle and turn of its text, and the text.
+
+    ``text`` is empty where there is no room for it; ``many`` says that it speaks for a chain of equal ones.
+    """
 
     dimension: Dimension
     start: QPointF
@@ -35,9 +42,12 @@ class Placed:
     text: str
     width: float
     height: float
+    many: bool = False
 
     def holds(self, at: QPointF) -> bool:
-        """Return whether a pixel is on the text."""
+        """Return whether a pixel is on the text, and the text is this dimension's own."""
+        if not self.text or self.many:
+            return False
         turned = QTransform().rotate(-self.turn).map(at - self.middle)
         return abs(turned.x()) <= self.width / 2 + 3 and abs(turned.y()) <= self.height / 2 + 3
 
@@ -48,7 +58,7 @@ def _placed(scene: Scene) -> list[Placed]:
     found: list[Placed] = []
     nearest = 12.0 / scene.camera.scale
     for dimension in scene.layout.dimensions:
-        if distance(dimension.start, dimension.end) <= max(SAME_MM, 22.0 / scene.camera.scale):
+        if distance(dimension.start, dimension.end) <= max(SAME_MM, LEAST_PX / scene.camera.scale):
             continue
         if abs(dimension.shift) > SAME_MM and abs(dimension.shift) < nearest:
             continue
@@ -57,33 +67,71 @@ def _placed(scene: Scene) -> list[Placed]:
             found.append(one)
             if len(found) >= _MOST:
                 break
-    return found
+    return _gathered(scene, found)
 
 
 placed_dimensions = Kept(_placed)
-"""Return the dimensions that are in the picture and long enough to read, as they lie on the screen."""
+"""Return the dimensions that are in the picture and long enough to show, as they lie on the screen."""
 
 
 def _place(scene: Scene, dimension: Dimension) -> Placed | None:
     camera = scene.camera
     aside = times(left(unit(minus(dimension.end, dimension.start))), dimension.shift)
     start, end = camera.to_screen(plus(dimension.start, aside)), camera.to_screen(plus(dimension.end, aside))
-    middle = (start + end) / 2
-    line = QLineF(start, end)
     if not scene.area.adjusted(-60, -60, 60, 60).intersects(_box(start, end)):
         return None
+    line = QLineF(start, end)
     text = scene.length(dimension.value)
     size = scene.lettering.laid_out(text, TEXT_PX, "bold").size()
     turn = upright(math.degrees(math.atan2(line.dy(), line.dx())))
-    if size.width() + 2 * _GAP + 8 > line.length():
-        lift = QTransform().rotate(turn).map(QPointF(0, -size.height() / 2 - 3))
-        middle += lift
-        if size.width() > line.length() + 14:
-            return None
-    return Placed(
-        dimension, start, end, camera.to_screen(dimension.start), camera.to_screen(dimension.end),
-        middle, turn, text, size.width(), size.height(),
-    )  # fmt: skip
+    middle, width = (start + end) / 2, size.width()
+    if width + 2 * _GAP + 8 > line.length():
+        middle += _lifted(turn, size.height())
+        if width + 4 > line.length():
+            text, width = "", 0.0
+    foot, toe = camera.to_screen(dimension.start), camera.to_screen(dimension.end)
+    return Placed(dimension, start, end, foot, toe, middle, turn, text, width, size.height())
+
+
+def _lifted(turn: float, height: float) -> QPointF:
+    """Return the way from the middle of a dimension line to the middle of a text that stands over it."""
+    return QTransform().rotate(turn).map(QPointF(0, -height / 2 - 3))
+
+
+def _gathered(scene: Scene, placed: list[Placed]) -> list[Placed]:
+    """Say equal spacings that are too short for their figures once, in the middle: ``39 @ 8′ 2 1/2″``.
+
+    Figures that have no room and no equals beside them are left out; the tables have them.
+    """
+    done: list[Placed] = []
+    for (plain, shown, _), run in groupby(placed, key=_chain(scene)):
+        members = list(run)
+        done += members
+        if plain or len(members) < 2:
+            continue
+        text = f"{len(members)} @ {shown}"
+        size = scene.lettering.laid_out(text, TEXT_PX, "bold").size()
+        first, last = members[0], members[-1]
+        if size.width() + 4 <= QLineF(first.start, last.end).length():
+            middle = (first.start + last.end) / 2 + _lifted(first.turn, size.height())
+            k = len(done) - len(members) + len(members) // 2
+            done[k] = replace(done[k], middle=middle, text=text, width=size.width(), many=True)
+    return done
+
+
+def _chain(scene: Scene) -> Callable[[Placed], tuple[bool, str, int]]:
+    """Return what tells chains apart: whether a figure is shown, what it says, and a count that breaks grow."""
+    before: list[Placed] = []
+    breaks = 0
+
+    def key(one: Placed) -> tuple[bool, str, int]:
+        nonlocal breaks
+        if before and QLineF(before[-1].end, one.start).length() > 1.5:
+            breaks += 1
+        before[:] = [one]
+        return bool(one.text), scene.length(one.dimension.value), breaks
+
+    return key
 
 
 def _box(a: QPointF, b: QPointF) -> QRectF:
@@ -115,6 +163,8 @@ def paint_dimensions(painter: QPainter, scene: Scene) -> None:
     stroke(painter, pen(theme.ink, 1.6))
     painter.drawLines(ticks)
     for one in placed:
+        if not one.text:
+            continue
         painter.save()
         painter.translate(one.middle)
         painter.rotate(one.turn)

@@ -93,7 +93,7 @@ def _blank(step: int, sharpness: float) -> QPixmap:
 def upright(degrees: float) -> float:
     """Return the direction of a text along a line, turned so that nobody reads it upside down.
 
-    Degrees clockwise on the screen, in (-90, 90]; straight up and down reads upward.
+    Degrees clockwise on the screen, from -100 to 80: what is plumb, or within ten degrees of it, reads upward,
+    so that the figures of one chain never turn against each other.
     """
-    turned = (degrees + 90) % 180 - 90
-    return -90.0 if turned > 89.999 or turned < -89.999 else turned
+    return (degrees + 100) % 180 - 100

@@ -54,7 +54,9 @@ class BaselineForm(Form):
             for k in range(len(w.points) - 1)
         ]
         self.face.setVisible(bool(faces))
-        self.face.show_choice(faces, (b.origin, b.toward, b.yard_side) if b else None)
+        # A baseline that was turned round still lies on its face.
+        ends = {b.origin, b.toward} if b else set()
+        self.face.show_choice(faces, next((key for key, _ in faces if ends == set(cast("Face", key)[:2])), None))
         points: list[tuple[object, str]] = [(c.id, c.id) for c in plan.controls]
         if b is not None:
             self._ends = (_at(plan, b.origin), _at(plan, b.toward))
@@ -186,7 +188,9 @@ class ControlPage(Page):
                 Column("from", lambda r: f"{ties[r].first} to {ties[r].second}", bold=True),
                 Column("distance", lambda r: text(ties[r].distance), right=True),
                 Column(
-                    "the way", lambda r: f"past {ties[r].blocked_by}" if ties[r].blocked_by else "open", tone="soft"
+                    "the way",
+                    lambda r: f"barred by {ties[r].blocked_by}" if ties[r].blocked_by else "open",
+                    tone="soft",
                 ),
             ),
         )

@@ -69,6 +69,7 @@ class JobForm(Form):
         super().__init__(document)
         self.title = self.text_row("Title", self._set_title)
         self.issue = self.text_row("Issue", self._set_issue)
+        self.issue.box.setMaxLength(20)
         self.date = self.text_row("Date", self._set_date)
         self.units = self.choice_row("Lengths in", self._set_units)
         self.rounding = self.choice_row("Shown to", self._set_rounding)
@@ -145,7 +146,9 @@ class PlanPage(Page):
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show the plan."""
-        self.heading.set_text(plan.title, f"{len(plan.piers)} piers on {len(plan.lines)} beam lines")
+        self.heading.set_text(
+            plan.title, f"{_count(len(plan.piers), 'pier')} on {_count(len(plan.lines), 'beam line')}"
+        )
         self.begin.setVisible(not plan.walls and not plan.piers)
         self._show_picked(plan, layout)
         self.job.fill(plan)
@@ -232,3 +235,8 @@ class PlanPage(Page):
             self.lists[name].setVisible(bool(pieces))
             if pieces:
                 self.tables[name].show_rows([p.id for p in pieces], columns)
+
+
+def _count(number: int, thing: str) -> str:
+    """Return a number of things in words that agree."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"

@@ -140,7 +140,7 @@ class StakesPage(Page):
         self.method.setVisible(bool(stake.why))
         used = {best.first.control, best.second.control} if best else set()
         rest = [
-            f"{t.control} {text(t.distance)}" + (f" (blocked by {t.blocked_by})" if t.blocked_by else "")
+            f"{t.control} {text(t.distance)}" + (f" (barred by {t.blocked_by})" if t.blocked_by else "")
             for t in stake.ties
             if t.control not in used
         ]
