@@ -45,7 +45,7 @@ class BaselineGesture(Drawing):
         if self._face is not None:
             return "Enter takes this face of the wall · H: yard on the other side"
         if self._start is None:
-            return "Click where stations begin · Shift-click takes a whole face of a wall"
+            return "Click where stations begin · Shift-click: a whole face"
         return "Click any place further along it · H: yard on the other side"
 
     # ---- faces

@@ -64,14 +64,17 @@ class Bearings:
         return dot(way, self.ahead), dot(way, self.aside)
 
     def angle(self, way: Vector) -> float:
-        """Return the angle of a direction in degrees: 0 along the baseline, 90 square into the yard."""
-        first, second = self.read_way(way)
-        return math.degrees(math.atan2(second, first))
+        """Return the angle of a direction in degrees: 0 along the baseline, 90 square into the yard.
+
+        Without a baseline 0 is to the right and 90 down the sheet, where the yard will be: one sense from the
+        first wall on.
+        """
+        return math.degrees(math.atan2(dot(way, self.down), dot(way, self.ahead)))
 
     def direction(self, degrees: float) -> Vector:
         """Return the direction of an angle, one millimetre long; quarter turns are exact."""
         c, s = _exact_turn(degrees)
-        return self.way(c, s)
+        return plus(times(self.ahead, c), times(self.down, s))
 
 
 def _exact_turn(degrees: float) -> tuple[float, float]:

@@ -37,7 +37,7 @@ class WallGesture(Drawing):
         if not self._points:
             return "Click a corner of the house, or type where it is"
         if len(self._points) == 1:
-            return "Click the next corner, or type length and angle"
+            return "Click the next corner, or type length and angle · 90° is down the sheet"
         return "Next corner · Enter, right or double click ends it · H turns the house"
 
     @property

@@ -17,7 +17,7 @@ from tests.gestures.scenes import porch
 
 def test_a_whole_plan_from_the_keyboard_alone(qtbot: QtBot) -> None:
     bench = Bench(qtbot).take_up("Wall")
-    bench.key(Qt.Key.Key_Tab).enter("0", "0").enter("24'", "0").enter("2' 6\"", "", "90").enter("10'", "", "-90")
+    bench.key(Qt.Key.Key_Tab).enter("0", "0").enter("24'", "0").enter("2' 6\"", "", "-90").enter("10'", "", "90")
     bench.key(Qt.Key.Key_Return)
     assert list(bench.plan.walls[0].points) == [(0, 0), (7315.2, 0), (7315.2, 762), (10363.2, 762)]
     bench.take_up("Attachment").sheet.setFocus()

@@ -19,7 +19,8 @@ def test_without_a_baseline_the_plan_lies_as_it_was_drawn() -> None:
     names = bearings_of(Plan())
     assert names.names == ("x", "y")
     assert (names.right, names.down) == ((1.0, 0.0), (0.0, -1.0))
-    assert names.angle((0.0, 5.0)) == pytest.approx(90.0)
+    assert names.angle((0.0, -5.0)) == pytest.approx(90.0)
+    assert names.direction(90.0) == (0.0, -1.0)
 
 
 def test_a_baseline_without_length_counts_as_none() -> None:

@@ -47,7 +47,7 @@ class TestWall:
     def test_typed_lengths_angles_and_turns(self) -> None:
         hand = Hand(name="Wall")
         hand.enter(x=0.0, y=0.0).enter(length=14 * FT, angle=0.0)
-        hand.enter(length=2.5 * FT, turn=90.0).enter(length=16 * FT, turn=-90.0).enter()
+        hand.enter(length=2.5 * FT, turn=-90.0).enter(length=16 * FT, turn=90.0).enter()
         assert hand.plan.walls[0].points == ((0, 0), (14 * FT, 0), (14 * FT, 2.5 * FT), (30 * FT, 2.5 * FT))
 
     def test_angle_and_turn_say_the_same_and_free_each_other(self) -> None:
