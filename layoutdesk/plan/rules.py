@@ -32,7 +32,7 @@ def wrong_number(value: float) -> str | None:
     if not math.isfinite(value):
         return "is not a finite number"
     if abs(value) > LIMIT_MM:
-        return "is more than 10 km"
+        return "is more than 10 km (6 miles)"
     return None
 
 
@@ -41,7 +41,7 @@ def wrong_place(place: Vector) -> str | None:
     if not (math.isfinite(place[0]) and math.isfinite(place[1])):
         return "is not a finite number"
     if abs(place[0]) > LIMIT_MM or abs(place[1]) > LIMIT_MM:
-        return "is farther than 10 km out"
+        return "is farther than 10 km (6 miles) out"
     return None
 
 

@@ -74,7 +74,7 @@ def parse_length(text: str, units: Units) -> float:
     for term in clean.split("+"):
         total = _sum(total, _term(term.strip(), text, units))
     if total[0] > LIMIT_MM * total[1]:
-        raise LengthError(text, "is longer than 10 km", EXAMPLE[units])
+        raise LengthError(text, "is longer than 10 km (6 miles)", EXAMPLE[units])
     mm = total[0] / total[1]  # of whole numbers Python gives the nearest float
     return -mm if negative and mm else mm
 

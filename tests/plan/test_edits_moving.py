@@ -51,11 +51,11 @@ def test_a_beam_line_carries_its_piers_and_leaves_its_attachment() -> None:
     assert plan.lines[0].attachment == "A1"
 
 
-def test_a_wall_carries_nothing_and_an_attachment_moves_when_it_is_chosen() -> None:
+def test_a_wall_carries_the_baseline_alone_and_an_attachment_moves_when_it_is_chosen() -> None:
     plan = edits.move(porch(), ["W1", "A1"], (0, 50))
     assert close(at(plan, "W1", "A1"), (0, 50), (9000, 50), (600, 50))
     assert close(at(plan, "L1", "C1"), (600, 0), (600, -5000), (0, 0))
-    assert plan.baseline == porch().baseline
+    assert plan.baseline == edits.set_baseline(plan, (0, 50), (9000, 50), yard_side="right").baseline
 
 
 def test_what_does_not_move_stays_the_very_object() -> None:
@@ -214,3 +214,43 @@ def test_copying_more_than_ten_thousand_piers_is_refused() -> None:
     plan = edits.add_pier(plan, (0, -20))
     with pytest.raises(EditError, match="at most 10 000"):
         edits.copy(plan, [p.id for p in plan.piers], (0, 5))
+
+
+def test_the_baseline_goes_with_the_wall_that_it_lies_on() -> None:
+    """Otherwise every station and offset would change without a word."""
+    moved = edits.move(edits.delete(porch(), ["C1"]), ["W1"], (100, -250))
+    assert moved.baseline is not None
+    assert (moved.baseline.origin, moved.baseline.toward) == ((100, -250), (9100, -250))
+
+
+def test_an_end_of_the_baseline_goes_with_its_control_point() -> None:
+    plan = edits.add_control(edits.add_control(Plan(), (0, 0)), (5000, 0))
+    plan = edits.set_baseline(plan, (0, 0), (5000, 0), yard_side="right")
+    moved = edits.move_place(plan, "C2", 0, (5000, 40))
+    assert moved.baseline is not None
+    assert (moved.baseline.origin, moved.baseline.toward) == ((0, 0), (5000, 40))
+
+
+def test_a_wall_keeps_the_baseline_when_only_the_nail_beside_its_corner_is_corrected() -> None:
+    before = porch()
+    assert edits.move(before, ["C1"], (3, 0)).baseline == before.baseline
+
+
+def test_a_corner_of_the_wall_takes_along_just_the_end_that_stands_on_it() -> None:
+    moved = edits.move_place(edits.delete(porch(), ["C1"]), "W1", 1, (9000, 300))
+    assert moved.baseline is not None
+    assert (moved.baseline.origin, moved.baseline.toward) == ((0, 0), (9000, 300))
+
+
+def test_a_mirrored_wall_has_its_yard_on_the_other_hand() -> None:
+    before = edits.delete(porch(), ["C1"])
+    moved = edits.mirror(before, ["W1"], (0, 0), (0, 1), keep=False)
+    assert before.baseline is not None
+    assert moved.baseline is not None
+    assert moved.baseline.toward == (-9000, 0)
+    assert (before.baseline.yard_side, moved.baseline.yard_side) == ("right", "left")
+
+
+def test_a_baseline_chalked_anywhere_else_stays() -> None:
+    plan = edits.set_baseline(porch(), (0, -500), (9000, -500), yard_side="right")
+    assert edits.move(plan, ["W1"], (100, 100)).baseline == plan.baseline

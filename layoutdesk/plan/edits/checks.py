@@ -101,7 +101,7 @@ def positive(value: float, what: str) -> float:
         EditError: when it is 0, negative, not finite or more than 10 km.
     """
     if not math.isfinite(value) or not 0 < value <= 1e7:
-        raise EditError(f"{what} must be more than 0 and at most 10 km")
+        raise EditError(f"{what} must be more than 0 and at most 10 km (6 miles)")
     return float(value)
 
 
@@ -112,7 +112,7 @@ def finite(value: float, what: str) -> float:
         EditError: when it is not finite or more than 10 km.
     """
     if not math.isfinite(value) or abs(value) > 1e7:
-        raise EditError(f"{what} must be a length of at most 10 km")
+        raise EditError(f"{what} must be a length of at most 10 km (6 miles)")
     return float(value)
 
 

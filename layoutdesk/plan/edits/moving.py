@@ -9,6 +9,7 @@ from layoutdesk.errors import EditError
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, distance, foot, minus, mirrored, plus, turned
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.baseline_ends import STANDS_MM, with_ends_carried
 from layoutdesk.plan.edits.naming import new_ids
 from layoutdesk.plan.edits.pieces import find, find_one, put_back, put_on
 from layoutdesk.plan.model import (
@@ -59,8 +60,9 @@ def shifted(piece: Piece, by: Vector) -> Piece:
 def move(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
     """Move pieces by so much, in millimetres of the plan's axes.
 
-    A beam line carries its piers; its attachment stays unless it is among the pieces. A wall carries nothing.
-    Each piece moves once, however often it is named.
+    A beam line carries its piers; its attachment stays unless it is among the pieces. A wall or control point
+    carries the ends of the baseline that stand on it and on nothing else. Each piece moves once, however often
+    it is named.
 
     Raises:
         EditError: when a piece is unknown, or when the way is not finite.
@@ -68,13 +70,16 @@ def move(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
     way = checks.place(by)
     if way == (0.0, 0.0):
         return plan
-    return put_back(plan, [shifted(piece, way) for piece in carried(plan, find(plan, ids)).values()])
+    pieces = carried(plan, find(plan, ids)).values()
+    after = put_back(plan, [shifted(piece, way) for piece in pieces])
+    return with_ends_carried(plan, after, pieces, lambda at: plus(at, way))
 
 
 def move_place(plan: Plan, piece_id: str, index: int, to: Vector) -> Plan:
     """Move one place of a piece: an end of a line, a corner of an outline, a point of a wall.
 
-    ``index`` counts from 0 in the order of the piece's places. Piers of a beam line stay.
+    ``index`` counts from 0 in the order of the piece's places. Piers of a beam line stay. An end of the baseline
+    that stands on that very place goes with it.
 
     Raises:
         EditError: when there is no such piece or place, when the place is not finite, or when the piece would
@@ -84,8 +89,10 @@ def move_place(plan: Plan, piece_id: str, index: int, to: Vector) -> Plan:
     places = places_of(piece)
     if not 0 <= index < len(places):
         raise EditError(f"{piece_id} has no place number {index + 1}")
-    new = (*places[:index], checks.place(to), *places[index + 1 :])
-    return put_back(plan, [checks.sound(with_places(piece, new))])
+    here, there = places[index], checks.place(to)
+    new = (*places[:index], there, *places[index + 1 :])
+    after = put_back(plan, [checks.sound(with_places(piece, new))])
+    return with_ends_carried(plan, after, [piece], lambda at: there if distance(at, here) <= STANDS_MM else at)
 
 
 def turn(plan: Plan, ids: Iterable[str], about: Vector, degrees: float) -> Plan:
@@ -99,13 +106,13 @@ def turn(plan: Plan, ids: Iterable[str], about: Vector, degrees: float) -> Plan:
         raise EditError("the angle must be between -360 and 360 degrees")
     if degrees in {-360.0, 0.0, 360.0}:
         return plan
-    return put_back(
-        plan,
-        [
-            _reshaped(piece, lambda p: plus(centre, turned(minus(p, centre), degrees)))
-            for piece in carried(plan, find(plan, ids)).values()
-        ],
-    )
+
+    def about_centre(p: Vector) -> Vector:
+        return plus(centre, turned(minus(p, centre), degrees))
+
+    pieces = carried(plan, find(plan, ids)).values()
+    after = put_back(plan, [_reshaped(piece, about_centre) for piece in pieces])
+    return with_ends_carried(plan, after, pieces, about_centre)
 
 
 def mirror(plan: Plan, ids: Iterable[str], a: Vector, b: Vector, *, keep: bool) -> Plan:
@@ -120,14 +127,20 @@ def mirror(plan: Plan, ids: Iterable[str], a: Vector, b: Vector, *, keep: bool) 
     first, second = checks.place(a), checks.place(b)
     checks.direction(first, second, "the line to mirror in")
 
+    def across(p: Vector) -> Vector:
+        return mirrored(p, first, second)
+
     def over(piece: Piece) -> Piece:
-        new = _reshaped(piece, lambda p: mirrored(p, first, second))
+        new = _reshaped(piece, across)
         if isinstance(new, Wall):
             return replace(new, house_side="right" if new.house_side == "left" else "left")
         return new
 
-    pieces = [over(piece) for piece in carried(plan, find(plan, ids)).values()]
-    return _copied(plan, pieces) if keep else put_back(plan, pieces)
+    before = carried(plan, find(plan, ids)).values()
+    pieces = [over(piece) for piece in before]
+    if keep:
+        return _copied(plan, pieces)
+    return with_ends_carried(plan, put_back(plan, pieces), before, across, over=True)
 
 
 def copy(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
