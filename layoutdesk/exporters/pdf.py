@@ -65,7 +65,9 @@ def _bookmark(canvas: Canvas, page: Page, number: int, under: str) -> str:
     canvas.bookmarkPage(key)
     canvas.addPageLabel(number - 1, style="ARABIC", start=number)
     if page.under and page.under != under:
-        canvas.addOutlineEntry(_plain(page.under), key, level=0, closed=1)
+        # The library keeps one title for each place, so the section has a place of its own on the same page.
+        canvas.bookmarkPage(f"section-{number}")
+        canvas.addOutlineEntry(_plain(page.under), f"section-{number}", level=0, closed=1)
     canvas.addOutlineEntry(_plain(page.name), key, level=1 if page.under else 0, closed=1)
     return page.under
 

@@ -59,14 +59,14 @@ def detail_marks(detail: Detail, plan: Plan, box: Box, ratio: float) -> list[Mar
 
 
 def _section(detail: Detail, box: Box, ratio: float) -> list[Mark]:
-    """Return the section to scale: concrete shaded, the ground beside it hatched."""
+    """Return the section to scale: concrete shaded, the ground beside it hatched; a top below ground in words only."""
     room = Box(box.left + 0.5, box.bottom + 3.0, box.right - 0.5, box.top - 2.0)
     middle = (room.left + room.right) / 2
     ground = room.top - max(detail.reveal, 0.0) / ratio
 
     def side(sign: int) -> list[Vector]:
         top = detail.profile[0][1]
-        way = [(-detail.reveal, top), (0.0, top), *detail.profile]
+        way = [(-max(detail.reveal, 0.0), top), (0.0, top), *detail.profile]
         return [(middle + sign * d / 2 / ratio, ground - depth / ratio) for depth, d in way]
 
     left, right = side(-1), side(1)
@@ -82,7 +82,8 @@ def _section(detail: Detail, box: Box, ratio: float) -> list[Mark]:
 
 def _numbers(detail: Detail, plan: Plan) -> list[str]:
     """Return the profile in words, from the top down; a long one ends with how many entries are left out."""
-    lines = [f"{said(plan, detail.reveal)} above ground"] if detail.reveal else []
+    side = "above" if detail.reveal > 0 else "below"
+    lines = [f"top {said(plan, abs(detail.reveal))} {side} ground"] if detail.reveal else []
     profile = detail.profile
     straight = len({d for _, d in profile}) == 1
     if straight:

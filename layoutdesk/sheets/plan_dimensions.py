@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from itertools import pairwise
 from typing import Final, TypeAlias
 
 from layoutdesk.geometry.vector import Vector, along, distance, middle, minus, plus, times, unit
@@ -152,14 +153,6 @@ def covered(text: Measure) -> list[Box]:
     if text.turn % 90 == 0:
         return [box_round((a, b, c, d))]
     count = max(1, math.ceil(distance(a, b) / _SLICE))
-    return [
-        box_round(
-            (
-                along(a, b, i / count),
-                along(a, b, (i + 1) / count),
-                along(d, c, i / count),
-                along(d, c, (i + 1) / count),
-            )
-        )
-        for i in range(count)
-    ]
+    cuts = [(along(a, b, i / count), along(d, c, i / count)) for i in range(count + 1)]
+    # Slices are a little larger than their part: a box across the cut between two of them may reach past both.
+    return [box_round((*one, *next_one)).inset(-_SLICE / 4) for one, next_one in pairwise(cuts)]

@@ -1,0 +1,168 @@
+"""Whole sets of sheets: nothing outside the margins, nothing written over, nothing left out."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import get_args
+
+import pytest
+from hypothesis import given, settings
+
+from layoutdesk.engine.derive import derive
+from layoutdesk.plan.model import Paper, Plan
+from layoutdesk.sheets.book import stake_out_set
+from layoutdesk.sheets.marks import Measure, Page, Paragraph, SheetSet, Text
+from layoutdesk.sheets.numbers import parts
+from layoutdesk.sheets.paper import SIZES
+from tests.sheets.page_checks import check_set, marks_of
+from tests.sheets.sheet_plans import NAMES, odd_plans, sample_layout
+from tests.strategies import plans
+
+PAPERS: tuple[Paper, ...] = get_args(Paper)
+
+
+def section(sheets: SheetSet, name: str) -> list[Page]:
+    """Return the pages of one section."""
+    return [page for page in sheets.pages if name in {page.name, page.under}]
+
+
+def words_of(page: Page) -> list[str]:
+    """Return all texts of a page."""
+    return [mark.text for mark in marks_of(page) if isinstance(mark, Text | Paragraph)]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", NAMES)
+def test_samples_fit_both_papers(name: str, paper: Paper) -> None:
+    sheets = stake_out_set(sample_layout(name), paper=paper)
+    check_set(sheets)
+    for page in sheets.pages:
+        assert tuple(sorted(page.size)) == SIZES[paper], page.name
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("odd", odd_plans())
+def test_odd_plans_fit_both_papers(odd: str, paper: Paper) -> None:
+    check_set(stake_out_set(derive(odd_plans()[odd]), paper=paper))
+
+
+@settings(max_examples=40)
+@given(plan=plans(near=True))
+def test_any_plan_of_a_site_fits(plan: Plan) -> None:
+    check_set(stake_out_set(derive(plan)))
+
+
+@settings(max_examples=25)
+@given(plan=plans())
+def test_any_plan_at_all_fits(plan: Plan) -> None:
+    check_set(stake_out_set(derive(plan)))
+
+
+def test_the_paper_is_the_plans_own_unless_asked() -> None:
+    assert stake_out_set(sample_layout(NAMES[0])).pages[0].size == SIZES["letter"]
+    assert stake_out_set(sample_layout(NAMES[1])).pages[0].size == SIZES["a4"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_pier_has_a_row_and_a_card(name: str) -> None:
+    """The row and the card show station, offset and the best two tapes as the Layout has them."""
+    layout = sample_layout(name)
+    sheets = stake_out_set(layout)
+    for where in ("Stakes", "Helper cards"):
+        measures = Counter(
+            mark.parts for page in section(sheets, where) for mark in marks_of(page) if isinstance(mark, Measure)
+        )
+        names = [text for page in section(sheets, where) for text in words_of(page)]
+        wanted: Counter[object] = Counter()
+        for stake in layout.stakes:
+            assert stake.label in names, (where, stake.label)
+            assert stake.station is not None
+            assert stake.offset is not None
+            assert stake.best is not None
+            numbers = (stake.station, stake.offset, stake.best.first.distance, stake.best.second.distance)
+            wanted.update(parts(layout.plan, mm) for mm in numbers)
+        assert wanted <= measures, where
+
+
+def test_three_hundred_piers_all_have_a_row_and_a_card() -> None:
+    layout = derive(odd_plans()["many piers"])
+    sheets = stake_out_set(layout)
+    labels = {stake.label for stake in layout.stakes}
+    assert len(labels) == 300
+    cards = section(sheets, "Helper cards")
+    assert len(cards) == 75
+    for where in (cards, section(sheets, "Stakes")):
+        assert labels <= {text for page in where for text in words_of(page)}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_bay_is_on_the_squareness_sheet(name: str) -> None:
+    layout = sample_layout(name)
+    pages = section(stake_out_set(layout), "Squareness")
+    headings = [text for page in pages for text in words_of(page) if text.startswith("Bay ")]
+    assert headings == [f"Bay {' '.join(bay.labels)}" for bay in layout.bays]
+    lengths = Counter(m.parts for page in pages for m in marks_of(page) if isinstance(m, Measure))
+    assert lengths == Counter(parts(layout.plan, d) for bay in layout.bays for d in bay.diagonals)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_stop_is_on_the_running_sheet(name: str) -> None:
+    layout = sample_layout(name)
+    pages = section(stake_out_set(layout), "Running dimensions")
+    lengths = Counter(m.parts for page in pages for m in marks_of(page) if isinstance(m, Measure))
+    wanted = Counter(parts(layout.plan, stop.running) for run in layout.runs for stop in run.stops)
+    wanted += Counter(parts(layout.plan, stop.spacing) for run in layout.runs for stop in run.stops[1:])
+    wanted += Counter(parts(layout.plan, end) for gap in layout.gaps for end in (gap.at_start, gap.at_end))
+    assert lengths == wanted
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_flag_is_a_sentence_of_the_report(name: str) -> None:
+    layout = sample_layout(name)
+    words = " ".join(text for page in section(stake_out_set(layout), "Materials") for text in words_of(page))
+    assert all(flag.text in words for flag in layout.flags)
+    assert "licensed designer" in words
+
+
+def test_control_sheet_tapes_every_pair() -> None:
+    layout = sample_layout(NAMES[0])
+    (page,) = section(stake_out_set(layout), "Control")
+    lengths = Counter(m.parts for m in marks_of(page) if isinstance(m, Measure))
+    wanted = Counter(parts(layout.plan, tie.distance) for tie in layout.control_ties)
+    assert len(layout.control_ties) == 6
+    assert wanted <= lengths
+
+
+def test_sheets_are_numbered_and_listed_on_the_cover() -> None:
+    sheets = stake_out_set(sample_layout(NAMES[0]))
+    cover, *rest = sheets.pages
+    assert {"Plan", "Control", "Stakes", "Squareness", "Helper cards", "Running dimensions", "Materials"} <= set(
+        words_of(cover)
+    )
+    for number, page in enumerate(sheets.pages, start=1):
+        if page.under != "Helper cards":
+            assert f"sheet {number} of {len(sheets.pages)}" in words_of(page)
+    assert rest[0].name == "Plan"
+
+
+def test_cautions_are_on_the_cover() -> None:
+    words = " ".join(words_of(stake_out_set(sample_layout(NAMES[0])).pages[0]))
+    for caution in ("buried lines", "Open holes", "burns skin", "Lifting", "silica", "Local code"):
+        assert caution in words
+
+
+def test_a_plan_without_a_baseline_says_so_where_stations_would_be() -> None:
+    sheets = stake_out_set(derive(odd_plans()["no baseline"]))
+    assert "no baseline" in words_of(section(sheets, "Helper cards")[0])
+    assert any("no baseline" in text for text in words_of(section(sheets, "Stakes")[0]))
+
+
+def test_a_pier_that_no_tape_reaches_says_what_bars_it() -> None:
+    sheets = stake_out_set(derive(odd_plans()["shut in"]))
+    words = [text for page in section(sheets, "Stakes") for text in words_of(page)]
+    assert any("barred" in text for text in words)
+
+
+def test_the_same_plan_gives_the_same_pages() -> None:
+    layout = sample_layout(NAMES[0])
+    assert stake_out_set(layout) == stake_out_set(derive(layout.plan))
