@@ -214,6 +214,8 @@ QHeaderView::section { background: $panel; color: $soft; border: none; border-bo
     padding: 3px 8px; font-size: $pt_caption; }
 QTableCornerButton::section { background: $panel; border: none; }
 QListView { background: $panel; border: 1px solid $edge; border-radius: 6px; outline: none; }
+QListView::item { padding: 5px 6px; border-radius: 4px; color: $ink; }
+QListView::item:selected { background: $glow; color: $ink; }
 QTextBrowser { background: $field; color: $ink; border: 1px solid $edge; border-radius: 6px; padding: 6px 12px; }
 
 QScrollBar:vertical { background: transparent; width: 11px; margin: 0; }

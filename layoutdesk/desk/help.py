@@ -100,7 +100,7 @@ class HelpWindow(QDialog):
     def _fit(self) -> None:
         """Give the list the width of its titles, and the text the colours of the dress."""
         metrics = self.list.fontMetrics()
-        self.list.setFixedWidth(max(metrics.horizontalAdvance(t.title) for t in TOPICS) + 40)
+        self.list.setFixedWidth(max(metrics.horizontalAdvance(t.title) for t in TOPICS) + 56)
         palette = self.text.palette()
         for role in (QPalette.ColorRole.Link, QPalette.ColorRole.LinkVisited):
             palette.setColor(role, self._dress.theme.check)

@@ -6,7 +6,15 @@ from typing import Final, Literal
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
-from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractScrollArea,
+    QBoxLayout,
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from layoutdesk.desk.dress import Dress, label
 from layoutdesk.desk.preview.pages import Pages
@@ -183,20 +191,33 @@ class PageView(QWidget):
         self.again.clicked.connect(self.again_wanted)
         self.says = label("", "body", "soft", wrap=True)
         self.says.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        bar = QHBoxLayout()
-        bar.setContentsMargins(6, 4, 6, 0)
-        bar.setSpacing(2)
-        for w in (self.back, self.where, self.forth, self.smaller, self.larger, self.whole, self.width_button):
-            bar.addWidget(w, 1 if w is self.where else 0)
+        self._bar = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        self._bar.setContentsMargins(6, 4, 6, 0)
+        self._bar.setSpacing(2)
+        turning, looking = QHBoxLayout(), QHBoxLayout()
+        for w in (self.back, self.where, self.forth):
+            turning.addWidget(w, 1 if w is self.where else 0)
+        for w in (self.smaller, self.larger, self.whole, self.width_button):
+            looking.addWidget(w)
+        self._bar.addLayout(turning, 1)
+        self._bar.addLayout(looking)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(4)
-        box.addLayout(bar)
+        box.addLayout(self._bar)
         box.addWidget(self.says)
         box.addWidget(self.again, 0, Qt.AlignmentFlag.AlignHCenter)
         box.addWidget(self.canvas, 1)
         pages.changed.connect(self._on_changed)
         self._on_changed()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the words in one line, or in two where one would be too long."""
+        super().resizeEvent(event)
+        words = (self.back, self.forth, self.smaller, self.larger, self.whole, self.width_button)
+        wide = sum(w.sizeHint().width() for w in words) + self.where.fontMetrics().averageCharWidth() * 34
+        ways = QBoxLayout.Direction
+        self._bar.setDirection(ways.LeftToRight if wide <= self.width() else ways.TopToBottom)
 
     @property
     def index(self) -> int:
