@@ -10,6 +10,7 @@ import numpy as np
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.layout import BayCheck
 from layoutdesk.engine.linkage import corner_per_difference
+from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.once import once
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.strips import Strips
@@ -28,12 +29,14 @@ class BayTable:
         plan: the plan.
         points: its points.
         strips: where the bays between rows and the outlines are.
+        obstacles: what a tape cannot cross.
     """
 
-    def __init__(self, plan: Plan, points: PointTable, strips: Strips) -> None:
+    def __init__(self, plan: Plan, points: PointTable, strips: Strips, obstacles: Obstacles) -> None:
         self._plan = plan
         self._points = points
         self._strips = strips
+        self._obstacles = obstacles
 
     @once
     def _named(self) -> list[tuple[str, tuple[int, int, int, int]]]:
@@ -69,6 +72,12 @@ class BayTable:
         found: Floats = np.sqrt(dx * dx + dy * dy)
         return found
 
+    @once
+    def barred(self) -> Indices:
+        """Which obstacle stands in each diagonal, (m, 2), by its place in their labels; -1 for none."""
+        corners = self._points.xy[self.corner_index]
+        return self._obstacles.blocking(corners[:, :2], corners[:, 2:])
+
     def source(self, index: int) -> Source:
         """Return how a bay came to be."""
         _, found, outlines = self._gathered
@@ -93,6 +102,7 @@ class BayTable:
         i = range(len(self))[index]
         corners = self.corner_index[i].tolist()
         first, second = self.diagonal[i].tolist()
+        in_first, in_second = self.barred[i].tolist()
         places = _four([self._points.place(c) for c in corners])
         return BayCheck(
             id=self.id(i),
@@ -103,6 +113,7 @@ class BayTable:
             equal=abs(first - second) < self._plan.rounding / 10,
             per_difference=corner_per_difference(*places),
             source=self.source(i),
+            barred=(self._obstacles.label(in_first), self._obstacles.label(in_second)),
         )
 
 

@@ -104,7 +104,7 @@ class PlanLayout:
     @once
     def bays(self) -> BayTable:
         """The bays and their diagonals."""
-        return BayTable(self.plan, self.points, self._strips)
+        return BayTable(self.plan, self.points, self._strips, self.obstacles)
 
     @once
     def _squaring(self) -> Squaring:

@@ -155,7 +155,8 @@ class BayCheck:
     ``corners`` go round it (ids); ``labels`` are what they are called; diagonal 1 joins corners 1 and 3,
     diagonal 2 joins 2 and 4. ``equal`` says whether the two must be equal (to a tenth of the plan's rounding).
     ``per_difference`` is how far the far corner (corner 3) is out, per millimetre by which the difference of
-    the two diagonals is wrong, when the four sides are right. ``source`` is how the bay came to be.
+    the two diagonals is wrong, when the four sides are right. ``source`` is how the bay came to be. ``barred``
+    names what stands in the way of each diagonal.
     """
 
     id: str
@@ -166,6 +167,7 @@ class BayCheck:
     equal: bool
     per_difference: float
     source: Literal["found", "outline", "named"]
+    barred: tuple[str | None, str | None] = (None, None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,9 +56,8 @@ def _by_bay(facts: Facts) -> Who:
 
 
 def _blocked(facts: Facts) -> Iterator[Flag]:
-    points, bays = facts.points, facts.bays
-    corners = points.xy[bays.corner_index]
-    blocked = facts.obstacles.blocking(corners[:, :2], corners[:, 2:])
+    bays = facts.bays
+    blocked = bays.barred
     found = np.flatnonzero((blocked >= 0).any(axis=1)).tolist()
 
     def say(i: int) -> tuple[str, str]:
