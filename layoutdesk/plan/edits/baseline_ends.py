@@ -42,7 +42,8 @@ def with_ends_carried(
     carried = [any(_stands_on(end, piece) for piece in holders) for end in ends]
     if not all(carried):
         gone = {piece.id for piece in holders}
-        staying: list[Piece] = [p for p in (*before.walls, *before.controls) if p.id not in gone]
+        anchors: list[Piece] = [*before.walls, *before.controls]
+        staying = [piece for piece in anchors if piece.id not in gone]
         held = [any(_stands_on(end, piece) for piece in staying) for end in ends]
         carried = [goes and not stays for goes, stays in zip(carried, held, strict=True)]
     if not any(carried):
