@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final, TypeVar
 
-from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLineEdit, QMessageBox, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLineEdit, QMainWindow, QMessageBox, QWidget
 
 from layoutdesk.desk.asks import ENDING, FileKind, Recovery, Unsaved
 
@@ -104,7 +104,8 @@ def ended(path: Path, kind: FileKind) -> Path:
 
 
 def _over() -> QWidget | None:
-    return QApplication.activeWindow()
+    """Return the window to stand over: never another dialog, which may be gone before the question is answered."""
+    return next((w for w in QApplication.topLevelWidgets() if isinstance(w, QMainWindow) and w.isVisible()), None)
 
 
 def _chosen(dialog: QFileDialog) -> Path | None:
