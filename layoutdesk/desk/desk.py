@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Slot
@@ -60,8 +61,8 @@ class Desk(QObject):
         self.commands = Commands(document, view, asks, self)
         self.looks = Looks(dress, settings, self)
         self.keeper = Keeper(document, recovery, self)
-        self.workroom = Workroom(self)
-        self.pages = Pages(self.workroom, self)
+        self.workroom, self.preview_room = Workroom(self), Workroom(self)
+        self.pages = Pages(self.preview_room, self)
         self.sheet = SheetView(document, view, dress.theme)
         self.entry = EntryLine(document, view, self.sheet, dress.theme)
         self.page_view = PageView(self.pages, dress)
@@ -144,6 +145,7 @@ class Desk(QObject):
         self.strip.print_wanted.connect(self.print_sheets)
         self.files.opened.connect(self._on_opened)
         self.files.saved.connect(self._on_saved)
+        self.files.save_refused.connect(self._on_save_refused)
         troubles = (self.files.trouble, self.commands.trouble, self.keeper.trouble, self.sheet.trouble)
         for trouble in (*troubles, *(page.trouble for page in self.notebook.values())):
             trouble.connect(self.slip.warn)
@@ -172,10 +174,18 @@ class Desk(QObject):
         self._awake = True
         for page in self.notebook.values():
             page.wake()
-        if not self.keeper.offer(self._asks, self.files) and path is not None:
-            self.files.open(path)
         self._on_plan()
         self.sheet.setFocus()
+        if self.keeper.offer(self._asks, self.files):
+            if path is not None and path != self.document.path:
+                self.slip.say(
+                    f"What was recovered lies on the desk; {path.name} was not opened.",
+                    button=f"Open {path.name}",
+                    press=partial(self.files.open, path),
+                    stays=True,
+                )
+        elif path is not None:
+            self.files.open(path)
 
     def may_close(self) -> bool:
         """Ask about unsaved changes; then end all that runs beside the desk."""
@@ -183,6 +193,7 @@ class Desk(QObject):
             return False
         self.keeper.shut()
         self.workroom.shut()
+        self.preview_room.shut()
         if self._help is not None:
             self._help.close()
         return True
@@ -307,6 +318,9 @@ class Desk(QObject):
     def _on_saved(self, path: Path) -> None:
         self._show_state()
         self.slip.say(f"Saved {path.name}.")
+
+    def _on_save_refused(self, sentence: str) -> None:
+        self.slip.say(sentence, button="Save as …", press=self.files.save_as, stays=True)
 
     def _list_recent(self) -> None:
         menu = self.menus.menus["recent"]

@@ -119,6 +119,12 @@ def label(text: str, role: Role = "body", tone: Tone = "plain", *, wrap: bool = 
     return made
 
 
+def sentence_case(text: str) -> str:
+    """Return a sentence with a capital at its beginning, unless it begins with a name of a file."""
+    first = text.split(" ", 1)[0]
+    return text if "." in first[:-1] or "/" in first or "\\" in first else text[:1].upper() + text[1:]
+
+
 def set_tone(widget: QWidget, tone: Tone) -> None:
     """Give a text another tone."""
     if widget.property("tone") != tone:

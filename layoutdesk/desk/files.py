@@ -26,11 +26,13 @@ class Files(QObject):
         opened: another plan lies on the desk.
         saved: the plan was written; its path.
         trouble: a sentence about what could not be done; the plan on the desk is as it was.
+        save_refused: a sentence why the plan could not be written under this name.
     """
 
     opened = Signal()
     saved = Signal(object)
     trouble = Signal(str)
+    save_refused = Signal(str)
 
     def __init__(self, document: Document, asks: Asks, settings: Settings, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -128,7 +130,7 @@ class Files(QObject):
         try:
             write_plan(path, self._document.plan)
         except LayoutdeskError as error:
-            self.trouble.emit(str(error))
+            self.save_refused.emit(str(error))
             return False
         self._stamp = _stamp(path)
         self.saved_at = datetime.now().astimezone()

@@ -9,7 +9,7 @@ from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QPushButton, QSizePolicy, QWidget
 
-from layoutdesk.desk.dress import label
+from layoutdesk.desk.dress import label, sentence_case
 
 STAYS_MS: Final = 9000
 PATIENCE_MS: Final = 200
@@ -23,7 +23,7 @@ class Slip(QFrame):
         super().__init__(over)
         self.setObjectName("slip")
         self._over = over
-        self._press: Callable[[], None] | None = None
+        self._press: Callable[[], object] | None = None
         self._cancel: Callable[[], None] | None = None
         self.text = label("", wrap=True)
         self.text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
@@ -45,27 +45,32 @@ class Slip(QFrame):
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._on_time)
         self._working = ""
-        self._warned = False
+        self._stays = False
         over.installEventFilter(self)
         self.hide()
 
-    def say(self, sentence: str, *, button: str = "", press: Callable[[], None] | None = None) -> None:
-        """Show a sentence for a while, with a button for what may be done about it."""
+    def say(
+        self, sentence: str, *, button: str = "", press: Callable[[], object] | None = None, stays: bool = False
+    ) -> None:
+        """Show a sentence with a button for what may be done about it.
+
+        It leaves after a while; one that ``stays`` leaves when it is closed or the person goes on.
+        """
         self._cancel, self._working = None, ""
-        self._press = press
-        self._warned = False
-        self._show(sentence, button)
-        self._timer.start(STAYS_MS)
+        self._press, self._stays = press, stays
+        self._show(sentence_case(sentence), button)
+        if stays:
+            self._timer.stop()
+        else:
+            self._timer.start(STAYS_MS)
 
     def warn(self, sentence: str) -> None:
-        """Show a sentence about trouble: it stays until it is closed or the person goes on."""
-        self.say(sentence)
-        self._timer.stop()
-        self._warned = True
+        """Show a sentence about trouble, which stays."""
+        self.say(sentence, stays=True)
 
     def next_action(self) -> None:
-        """Leave if it warned: the person has gone on."""
-        if self._warned:
+        """Leave if it was to stay until now: the person has gone on."""
+        if self._stays:
             self.put_away()
 
     def work(self, sentence: str, cancel: Callable[[], None]) -> None:
@@ -82,7 +87,7 @@ class Slip(QFrame):
         """Take the slip off the sheet."""
         self._timer.stop()
         self._cancel = self._press = None
-        self._working, self._warned = "", False
+        self._working, self._stays = "", False
         self.hide()
 
     def _on_time(self) -> None:

@@ -42,7 +42,7 @@ class GestureWords(QWidget):
         self.more = word_button("More")
         self.more.setParent(self)
         self.more.setCheckable(True)
-        self.more.setToolTip("More gestures")
+        self.more.setToolTip("More to draw")
         self.more.clicked.connect(self._open_more)
         self._hidden = 0
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -107,7 +107,7 @@ class GestureWords(QWidget):
         room = _boldest(self.more, _MORE) + _SPARE - 40
         name = metrics.elidedText(taken, Qt.TextElideMode.ElideRight, room) if taken else "More"
         self.more.setText(f"{name} ▾")
-        self.more.setAccessibleName("More gestures" + (f", {taken} is taken up" if taken else ""))
+        self.more.setAccessibleName("More to draw" + (f", now {taken}" if taken else ""))
         self.more.setChecked(taken is not None)
         self.more.resize(_boldest(self.more, self.more.text()), self.more.height())
 

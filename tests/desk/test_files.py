@@ -185,3 +185,28 @@ def test_opening_another_plan_picks_nothing_and_cannot_be_undone(porch_desk: Des
     assert porch_desk.view.selected == ()
     assert not porch_desk.menus.actions["undo"].isEnabled()
     assert not porch_desk.menus.actions["redo"].isEnabled()
+
+
+def test_a_refused_save_offers_another_name(
+    porch_desk: Desk, asks: FakeAsks, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    retitle(porch_desk, "Changed")
+    with monkeypatch.context() as patched:
+        fill_the_disk(patched)
+        porch_desk.menus.actions["save"].trigger()
+    asks.saves = tmp_path / "elsewhere.layout.json"
+    assert porch_desk.slip.button.text() == "Save as …"
+    porch_desk.slip.button.click()
+    assert read_plan(asks.saves).title == "Changed"
+
+
+@pytest.mark.parametrize("content", [None, b"{"])
+def test_a_file_named_at_the_start_that_cannot_be_read_is_said(
+    desk: Desk, tmp_path: Path, content: bytes | None
+) -> None:
+    path = tmp_path / "start.layout.json"
+    if content is not None:
+        path.write_bytes(content)
+    desk.begin(path)
+    assert desk.slip.isVisible()
+    assert "start.layout.json" in desk.slip.text.text()

@@ -137,7 +137,7 @@ def test_an_output_that_cannot_be_written_is_said(
 def test_pages_stopped_by_a_cancel_are_made_again_on_demand(preview: Desk, qtbot: QtBot) -> None:
     preview.document.apply("Title", lambda p: edits.set_title(p, "Changed"))
     assert "Setting the pages" in preview.page_view.says.text()
-    preview.workroom.cancel()
+    qtbot.mouseClick(preview.page_view.stop, Qt.MouseButton.LeftButton)
     assert "not finished" in preview.page_view.says.text()
     assert preview.page_view.again.isVisible()
     qtbot.mouseClick(preview.page_view.again, Qt.MouseButton.LeftButton)

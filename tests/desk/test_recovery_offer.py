@@ -90,6 +90,17 @@ def test_what_was_left_behind_is_opened_as_unsaved(
     assert copies(left_behind) == []
 
 
+def test_a_file_named_at_the_start_is_still_offered(desk: Desk, asks: FakeAsks, left_behind: Path) -> None:
+    assert left_behind.is_dir()
+    asks.on_recover = "open"
+    desk.begin(SAMPLES / "orchard-row-carport.layout.json")
+    assert desk.document.plan.title == "Heron Lane porch"
+    assert "orchard-row-carport.layout.json was not opened" in desk.slip.text.text()
+    asks.on_unsaved = "discard"
+    desk.slip.button.click()
+    assert desk.document.plan.title == "Orchard Row carport"
+
+
 def test_what_was_left_behind_can_wait(desk: Desk, asks: FakeAsks, left_behind: Path) -> None:
     asks.on_recover = "later"
     desk.begin(SAMPLES / "orchard-row-carport.layout.json")

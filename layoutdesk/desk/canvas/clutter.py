@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import product
 from math import floor
 from typing import Final
 
@@ -39,6 +40,14 @@ class Clutter:
         steps = int(max(abs(dx), abs(dy)) * (last - first) * 1.25) + 1
         x, y, step = a.x() / CELL_PX + dx * first, a.y() / CELL_PX + dy * first, (last - first) / steps
         dx, dy = dx * step, dy * step
+        left, top, right, bottom = floor(x), floor(y), floor(x + dx * steps), floor(y + dy * steps)
+        if left == right or top == bottom:  # most lines are upright or level
+            across, down = (
+                range(min(left, right), max(left, right) + 1),
+                range(min(top, bottom), max(top, bottom) + 1),
+            )
+            self._taken.update(product(across, down))
+            return
         self._taken.update([(floor(x + dx * k), floor(y + dy * k)) for k in range(steps + 1)])
 
     def _part_inside(self, a: QPointF, b: QPointF) -> tuple[float, float] | None:

@@ -11,7 +11,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QTransform
 
 from layoutdesk.desk.canvas.scene import Scene
-from layoutdesk.desk.canvas.strokes import fill, pen, stroke, upright
+from layoutdesk.desk.canvas.strokes import fill, halfway, pen, stroke, upright
 from layoutdesk.engine.layout import Dimension
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import distance, left, minus, plus, times, unit
@@ -156,7 +156,7 @@ def paint_dimensions(painter: QPainter, scene: Scene) -> None:
                 thin.append(QLineF(comes + QPointF(ux * 5, uy * 5), at + QPointF(ux * 5, uy * 5)))
             slant = QPointF((x + y) * _TICK, (y - x) * _TICK)
             ticks.append(QLineF(at - slant, at + slant))
-    stroke(painter, pen(theme.soft, 1.0, alpha=0.45))
+    stroke(painter, pen(halfway(theme.soft, theme.paper), 1.0))
     painter.drawLines(thin)
     stroke(painter, pen(theme.ink, 1.1))
     painter.drawLines(lines)

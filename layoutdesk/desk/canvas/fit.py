@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from layoutdesk.desk.canvas.camera import Camera
+from layoutdesk.desk.canvas.piers import columns_of
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, distance, left, minus, plus, times, unit
-from layoutdesk.plan.model import Plan, places_of
+from layoutdesk.plan.model import Piece, Plan, places_of
 
 _LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 84.0, 54.0, 40.0
 """Pixels kept free round the plan: for marks and dimensions, and above it for a strip of the house."""
@@ -17,7 +18,15 @@ _LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 84.0, 54.0, 40.0
 
 def _places(scene: Scene, plan: Plan) -> Iterator[Vector]:
     """Yield every place that must be in sight: of all pieces, the baseline, and the dimension lines."""
-    for piece in plan.pieces():
+    yield from (pier.at for pier in plan.piers)
+    yield from _places_but_piers(scene, plan)
+
+
+def _places_but_piers(scene: Scene, plan: Plan) -> Iterator[Vector]:
+    pieces: tuple[Piece, ...] = (
+        *plan.walls, *plan.slabs, *plan.keepouts, *plan.lines, *plan.attachments, *plan.controls
+    )  # fmt: skip
+    for piece in pieces:
         yield from places_of(piece)
     if plan.baseline is not None:
         yield plan.baseline.origin
@@ -43,9 +52,13 @@ def fitted(scene: Scene, plan: Plan) -> Camera:
 
 
 def in_sight(scene: Scene, plan: Plan) -> bool:
-    """Return whether the whole plan with its dimensions is inside the picture."""
+    """Return whether the whole plan with its dimensions is inside the picture; asked after every edit."""
     room, to_screen = scene.area.adjusted(8, 8, -8, -8), scene.camera.to_screen
-    return all(room.contains(to_screen(at)) for at in _places(scene, plan))
+    if plan.piers:
+        xs, ys = scene.camera.columns(columns_of(plan.piers).xy)
+        if xs.min() < room.left() or xs.max() > room.right() or ys.min() < room.top() or ys.max() > room.bottom():
+            return False
+    return all(room.contains(to_screen(at)) for at in _places_but_piers(scene, plan))
 
 
 def including(scene: Scene, places: Iterable[Vector]) -> Camera:

@@ -22,6 +22,8 @@ from layoutdesk.plan.model import Pier
 
 MOST_WEIGHED = 120
 """With more piers than this in the picture their marks all stand alike, because weighing places takes time."""
+FEW = 40
+"""With more dimensions than this their thin lines are not kept clear of."""
 MOST_LINES = 60
 """With more beam lines than this their names would only be in the way."""
 
@@ -54,10 +56,12 @@ def clutter_of(scene: Scene) -> Clutter:
         at = camera.to_screen(place)
         clutter.take(QRectF(at.x() - 6, at.y() - 7, 12, 13))
     if scene.numbers:
-        for placed in placed_dimensions(scene):
+        dimensions = placed_dimensions(scene)
+        for placed in dimensions:
             clutter.take_line(placed.start, placed.end)
-            clutter.take_line(placed.foot, placed.start)
-            clutter.take_line(placed.toe, placed.end)
+            if len(dimensions) <= FEW:
+                clutter.take_line(placed.foot, placed.start)
+                clutter.take_line(placed.toe, placed.end)
             reach = placed.width / 2, placed.height / 2
             wide, high = reach if abs(placed.turn) < 45 else reach[::-1]
             clutter.take(QRectF(placed.middle.x() - wide, placed.middle.y() - high, 2 * wide, 2 * high))
@@ -184,7 +188,7 @@ class Writer:
         """Return the radius of the pier that stands at a place, in pixels; 0 where none does."""
         scene = self._scene
         near = 4.0 / scene.camera.scale
-        for pier in scene.plan.piers[:MOST_LABELS]:
+        for pier in scene.plan.piers[:MOST_WEIGHED]:
             if abs(pier.at[0] - place[0]) < near and abs(pier.at[1] - place[1]) < near:
                 return max(radii(scene.plan, pier.detail, scene.camera.scale))
         return 0.0

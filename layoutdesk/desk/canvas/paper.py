@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 
 from PySide6.QtCore import QLineF
 from PySide6.QtGui import QColor, QPainter
 
 from layoutdesk.desk.canvas.scene import Scene
-from layoutdesk.desk.canvas.strokes import pen
+from layoutdesk.desk.canvas.strokes import halfway, pen
 from layoutdesk.gestures.grid import STEPS, step_of_at_least
 
 FINE_PX = 26.0
@@ -55,19 +54,10 @@ def paint_paper(painter: QPainter, scene: Scene) -> None:
     painter.fillRect(scene.area, QColor(scene.theme.paper))
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
     fine, coarse = grid_steps(scene)
-    for step, name in ((fine, _halfway(scene.theme.faint, scene.theme.paper)), (coarse, scene.theme.faint)):
+    for step, name in ((fine, halfway(scene.theme.faint, scene.theme.paper)), (coarse, scene.theme.faint)):
         upright, across = lines_across(scene, step)
         area = scene.area
         painter.setPen(pen(name, 1.0))
         painter.drawLines([QLineF(x, area.top(), x, area.bottom()) for _, x in upright])
         painter.drawLines([QLineF(area.left(), y, area.right(), y) for _, y in across])
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
-
-
-@lru_cache(maxsize=8)
-def _halfway(a: str, b: str) -> str:
-    """Return the colour halfway between two: opaque lines are painted several times faster than clear ones."""
-    one, two = QColor(a), QColor(b)
-    return QColor(
-        (one.red() + two.red()) // 2, (one.green() + two.green()) // 2, (one.blue() + two.blue()) // 2
-    ).name()

@@ -7,7 +7,7 @@ from typing import Generic, TypeVar
 
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
-from layoutdesk.desk.dress import label
+from layoutdesk.desk.dress import label, sentence_case
 from layoutdesk.desk.notebook.boxes import Box, Choice, LengthBox
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.errors import LayoutdeskError
@@ -51,7 +51,7 @@ class FieldRow(QWidget, Generic[Value]):
 
     def say(self, sentence: str) -> None:
         """Show a red sentence, or none."""
-        self.sentence.setText(sentence)
+        self.sentence.setText(sentence_case(sentence))
         self.sentence.setVisible(bool(sentence))
 
     def _take(self, value: Value) -> str:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
     QHBoxLayout,
+    QProgressBar,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -189,6 +190,13 @@ class PageView(QWidget):
         self.width_button.clicked.connect(self._on_width)
         self.again = QPushButton("Make the pages")
         self.again.clicked.connect(self.again_wanted)
+        self.stop = QPushButton("Cancel")
+        self.stop.clicked.connect(pages.stop)
+        self.bar = QProgressBar()
+        self.bar.setRange(0, 0)
+        self.bar.setTextVisible(False)
+        self.bar.setFixedWidth(220)
+        self.bar.setAccessibleName("Pages are being made")
         self.says = label("", "body", "soft", wrap=True)
         self.says.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._bar = QBoxLayout(QBoxLayout.Direction.LeftToRight)
@@ -206,7 +214,8 @@ class PageView(QWidget):
         box.setSpacing(4)
         box.addLayout(self._bar)
         box.addWidget(self.says)
-        box.addWidget(self.again, 0, Qt.AlignmentFlag.AlignHCenter)
+        for under in (self.bar, self.stop, self.again):
+            box.addWidget(under, 0, Qt.AlignmentFlag.AlignHCenter)
         box.addWidget(self.canvas, 1)
         pages.changed.connect(self._on_changed)
         self._on_changed()
@@ -263,6 +272,8 @@ class PageView(QWidget):
         self.says.setText(sentences[state])
         self.says.setVisible(bool(self.says.text()))
         self.again.setVisible(state == "stopped")
+        self.bar.setVisible(state == "making")
+        self.stop.setVisible(state == "making")
         if state == "ready":
             self.show_page(self.index)
         self._name()

@@ -61,12 +61,20 @@ class Pages(QObject):
 
         if self._plan is plan and not again:
             return
+        if self._making is not None:
+            # Nobody wants the pages of a plan that is another one by now.
+            self._workroom.cancel()
         self._plan = plan
         number = self._workroom.order("pdf", plan=plan_to_json(plan), paper=plan.paper)
         self._making = (number, plan)
         self._wanted.clear()
         self._drawing = None
         self._set_state("making")
+
+    def stop(self) -> None:
+        """Give up pages that are being made."""
+        if self._making is not None:
+            self._workroom.cancel()
 
     def ready_for(self, plan: Plan) -> bool:
         """Return whether the PDF that is here is that of ``plan``."""
