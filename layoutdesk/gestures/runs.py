@@ -7,7 +7,7 @@ from typing import Final
 
 from layoutdesk.errors import EditError
 from layoutdesk.geometry.tolerance import SAME_MM
-from layoutdesk.geometry.vector import Vector, minus, plus, times, unit
+from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, unit
 from layoutdesk.gestures.gesture import Field, Pointer, Value
 from layoutdesk.gestures.ground import at_house
 from layoutdesk.gestures.pier import PierDrawing
@@ -43,8 +43,7 @@ class Runs(PierDrawing):
         return unit(minus(end, self._start))
 
     def _length_to(self, end: Vector) -> float:
-        way = minus(end, self._start or end)
-        return float((way[0] ** 2 + way[1] ** 2) ** 0.5)
+        return distance(end, self._start or end)
 
     @property
     def _count(self) -> int:

@@ -7,6 +7,7 @@ from typing import Final
 
 from layoutdesk.errors import EditError
 from layoutdesk.gestures.gesture import Field, Value
+from layoutdesk.units import LIMIT_MM
 
 MOST: Final = 10_000
 """The largest count, and the longest list, that a field takes."""
@@ -20,7 +21,10 @@ def checked(field: Field, value: Value) -> Value:
     """
     match field.kind:
         case "length" | "angle":
-            return _number(field, value)
+            number = _number(field, value)
+            if abs(number) > LIMIT_MM:
+                raise EditError(f"The {field.name} is more than any site is long")
+            return number
         case "count":
             number = _number(field, value)
             if number != int(number) or not 1 <= number <= MOST:
@@ -29,7 +33,7 @@ def checked(field: Field, value: Value) -> Value:
         case "lengths":
             if not isinstance(value, tuple) or not value or len(value) > MOST:
                 raise EditError(f"The {field.name} are one to {MOST} lengths")
-            if not all(math.isfinite(v) for v in value):
+            if not all(math.isfinite(v) and abs(v) <= LIMIT_MM for v in value):
                 raise EditError(f"The {field.name} must be lengths that can be measured")
             return value
         case "choice":
