@@ -7,6 +7,7 @@ from itertools import pairwise, product
 from typing import TYPE_CHECKING, Final
 
 from layoutdesk.engine.layout import House
+from layoutdesk.geometry.polygon import GRID_MM, on_grid
 from layoutdesk.geometry.vector import Vector, distance, dot, left, length, middle, minus, plus, times, unit
 from layoutdesk.plan.model import Plan, Wall
 
@@ -19,8 +20,6 @@ HOUSE_DEPTH_MM: Final = 2400.0
 
 STRIP_MM: Final = 300.0
 """How thick a wall is taken to be where no way of closing it makes sense."""
-GRID_MM: Final = 1e-6
-"""Outlines are joined on a grid as fine as this, so that no gap or sliver is left between them."""
 
 _JOIN_MM: Final = 1.0
 """Walls whose ends are nearer than this are one wall."""
@@ -73,7 +72,7 @@ def joined_walls(walls: tuple[Wall, ...]) -> list[tuple[Vector, ...]]:
 def _house_on_left(wall: Wall) -> tuple[Vector, ...]:
     """Return the points of a wall without repeats, walked so that the house lies to the left."""
     kept: list[Vector] = []
-    for point in wall.points:
+    for point in map(on_grid, wall.points):
         if not kept or distance(kept[-1], point) > _JOIN_MM:
             kept.append(point)
     return tuple(kept if wall.house_side == "left" else reversed(kept))

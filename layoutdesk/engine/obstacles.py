@@ -10,6 +10,7 @@ from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.house import house_of
 from layoutdesk.engine.layout import House
 from layoutdesk.engine.once import once
+from layoutdesk.geometry.polygon import DECIMALS, area_within
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Keepout, Plan
 
@@ -68,8 +69,7 @@ class Obstacles:
         if index not in self._shapes:
             import shapely
 
-            polygons = [shapely.make_valid(shapely.Polygon(ring)) for ring in self.rings[index]]
-            shape = polygons[0] if len(polygons) == 1 else shapely.union_all(polygons)
+            shape = area_within(self.rings[index])
             shapely.prepare(shape)
             self._shapes[index] = shape
         return self._shapes[index]
@@ -131,7 +131,7 @@ class Obstacles:
         """Return which straight ways enter an obstacle; two of (n, 2) in mm."""
         import shapely
 
-        lines = shapely.linestrings(np.stack((start, end), axis=1))
+        lines = shapely.linestrings(np.round(np.stack((start, end), axis=1), DECIMALS))
         hit: Bools = shapely.intersects(self.smaller(index), lines)
         return hit
 

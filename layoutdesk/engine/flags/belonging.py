@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
+from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.flags.facts import Facts, Kind, each, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.geometry.tolerance import SAME_MM
@@ -129,10 +131,11 @@ def _off_wall(facts: Facts) -> Iterator[Flag]:
     plan = facts.plan
     if not plan.walls or not plan.attachments:
         return
-    import shapely
-
-    walls = shapely.MultiLineString([wall.points for wall in plan.walls])
-    off = shapely.distance(walls, shapely.points([attachment.at for attachment in plan.attachments]))
+    places = np.array([attachment.at for attachment in plan.attachments])
+    off = np.full(len(places), np.inf)
+    for wall in plan.walls:
+        for a, b in pairwise(wall.points):
+            np.minimum(off, _from_straight(places, np.array(a), np.array(b)), out=off)
     found = np.flatnonzero(off > plan.rounding / 2 + SAME_MM).tolist()
 
     def who(i: int) -> tuple[str, tuple[str, ...]]:
@@ -149,3 +152,11 @@ def _off_wall(facts: Facts) -> Iterator[Flag]:
         return f"{len(found)} attachments are on no wall", text
 
     yield from each(OFF_WALL, found, who, say, together)
+
+
+def _from_straight(places: Floats, a: Floats, b: Floats) -> Floats:
+    """Return how far places (n, 2) are from a straight between a and b, (n,) in mm."""
+    way = b - a
+    share = np.clip((places - a) @ way / max(float(way @ way), SAME_MM**2), 0.0, 1.0)
+    beside: Floats = np.hypot(*(places - a - share[:, None] * way).T)
+    return beside

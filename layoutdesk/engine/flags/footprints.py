@@ -12,6 +12,7 @@ from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, listed, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.obstacles import TOUCH_MM
 from layoutdesk.engine.piers import NOTHING, volumes_by_detail
+from layoutdesk.geometry.polygon import DECIMALS, area_within
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -52,7 +53,7 @@ def overlapping(xy: Floats, radii: Floats) -> list[tuple[int, int]]:
         return []
     import shapely
 
-    spots = shapely.points(xy)
+    spots = shapely.points(np.round(xy, DECIMALS))
     tree = shapely.STRtree(spots)
     reach = np.maximum(radii + radii.max(), TOUCH_MM)
     found: list[tuple[int, int]] = []
@@ -117,7 +118,7 @@ def reaching(xy: Floats, radii: Floats, shape: BaseGeometry, near: Indices) -> t
     import shapely
 
     away = np.full(len(xy), np.inf)
-    away[near] = shapely.distance(shape, shapely.points(xy[near]))
+    away[near] = shapely.distance(shape, shapely.points(np.round(xy[near], DECIMALS)))
     return np.flatnonzero((away == 0) | (away < radii - TOUCH_MM)).tolist(), away
 
 
@@ -211,12 +212,10 @@ def _behind(facts: Facts, offset: Floats) -> Iterator[Flag]:
 def _in_slabs(facts: Facts, radii: Floats) -> Iterator[Flag]:
     if not facts.plan.slabs or not facts.plan.piers:
         return
-    import shapely
-
     piers = facts.plan.piers
     xy = facts.points.xy[facts.points.first_pier :]
     for slab in facts.plan.slabs:
-        shape = shapely.make_valid(shapely.Polygon(slab.outline))
+        shape = area_within((slab.outline,))
         found, _ = reaching(xy, radii, shape, _near(xy, radii, shape.bounds))
         if not found:
             continue
