@@ -284,7 +284,9 @@ class Desk(QObject):
 
     def print_sheets(self) -> None:
         """Save the field sheets: the very pages of the preview when they are of this plan."""
-        if self.pages.ready_for(self.document.plan):
+        if not self.document.plan.piers:
+            self.slip.warn("There are no piers yet. Put them in, and their sheets can be printed.")
+        elif self.pages.ready_for(self.document.plan):
             self.exports.write_ready("pdf", self.pages.pdf)
         else:
             self.exports.make("pdf")

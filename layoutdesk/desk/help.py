@@ -65,6 +65,8 @@ class HelpWindow(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
         self.list = QListWidget()
         self.list.setAccessibleName("Topics")
+        # Dressed first: the heights of the rows are taken when they are laid out.
+        self.list.ensurePolished()
         self.list.addItems([t.title for t in TOPICS])
         self.list.currentRowChanged.connect(self._on_row)
         self.text = QTextBrowser()
@@ -101,6 +103,7 @@ class HelpWindow(QDialog):
         """Give the list the width of its titles, and the text the colours of the dress."""
         metrics = self.list.fontMetrics()
         self.list.setFixedWidth(max(metrics.horizontalAdvance(t.title) for t in TOPICS) + 56)
+        self.list.doItemsLayout()
         palette = self.text.palette()
         for role in (QPalette.ColorRole.Link, QPalette.ColorRole.LinkVisited):
             palette.setColor(role, self._dress.theme.check)

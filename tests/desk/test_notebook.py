@@ -293,3 +293,13 @@ def test_nothing_on_a_page_is_squeezed(porch_desk: Desk, qtbot: QtBot, wide: int
                 assert part.height() >= part.heightForWidth(part.width()), (name, part)
             elif part.isVisible() and isinstance(part, QLineEdit | QPushButton):
                 assert part.height() >= part.minimumSizeHint().height(), (name, part)
+
+
+def test_opening_the_stakes_picks_the_first_pier_and_nothing_picked_says_so(porch_desk: Desk) -> None:
+    stakes = page(porch_desk, "stakes")
+    assert porch_desk.view.selected == ("P1",)
+    assert stakes.heading.text.text() == "Pier P1"
+    porch_desk.view.select(())
+    assert stakes.empty.text().startswith("Pick a pier")
+    assert not stakes.numbers.isVisible()
+    assert stakes.all.isVisible()

@@ -183,3 +183,9 @@ def test_the_page_maker_knows_no_qt(checkout: Path) -> None:
         )
     }
     assert not any(n.startswith(("PySide6", "layoutdesk.desk")) for n in named)
+
+
+def test_sheets_of_nothing_are_not_printed(desk: Desk, asks: FakeAsks) -> None:
+    desk.strip.print.click()
+    assert asks.asked == []
+    assert "no piers yet" in desk.slip.text.text()

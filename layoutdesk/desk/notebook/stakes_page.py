@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from PySide6.QtGui import QHideEvent
+from PySide6.QtGui import QHideEvent, QShowEvent
 
 from layoutdesk.desk.dress import Dress, Tone, label
 from layoutdesk.desk.notebook.boxes import Choice
@@ -80,22 +80,37 @@ class StakesPage(Page):
         self._own_bay = None
         self.view.show_bay(key if isinstance(key, str) else None)
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Pick the first pier when the page is opened and nothing is picked."""
+        super().showEvent(event)
+        piers = self.document.plan.piers
+        if piers and not self.view.selected:
+            self.view.select([piers[0].id])
+
     def hideEvent(self, event: QHideEvent) -> None:
         """Take the diagonals that this page put on the sheet off it again."""
         super().hideEvent(event)
+        self._take_diagonals_away()
+
+    def _take_diagonals_away(self) -> None:
         if self._own_bay is not None and self.view.bay == self._own_bay:
             self._own_bay = None
             self.view.show_bay(None)
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
-        """Show the picked pier, or the first one."""
+        """Show the picked pier."""
         text = LengthText.of(plan)
         some = bool(plan.piers)
-        self.empty.setVisible(not some)
-        self.empty.setText("There are no piers yet. Put them in with Pier, Row of piers or Grid of piers.")
-        for w in (self.numbers, self.all_heading, self.all):
-            w.setVisible(some)
         stake = self._stake(plan, layout)
+        self.empty.setVisible(stake is None)
+        self.empty.setText(
+            "Pick a pier, on the sheet or in the table: here is where it goes."
+            if some
+            else "There are no piers yet. Put them in with Pier, Row of piers or Grid of piers."
+        )
+        self.numbers.setVisible(stake is not None)
+        for w in (self.all_heading, self.all):
+            w.setVisible(some)
         self._show_stake(stake, layout, text)
         self._show_bay(stake, layout, text)
         self._show_run(stake, layout, text)
@@ -105,11 +120,9 @@ class StakesPage(Page):
         self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "stakes"))
 
     def _stake(self, plan: Plan, layout: Layout) -> Stake | None:
-        if not plan.piers:
-            return None
         piers = {p.id for p in plan.piers} if self.view.selected else set()
-        chosen = next((i for i in self.view.selected if i in piers), plan.piers[0].id)
-        return layout.stakes.of(chosen)
+        chosen = next((i for i in self.view.selected if i in piers), None)
+        return None if chosen is None else layout.stakes.of(chosen)
 
     def _show_stake(self, stake: Stake | None, layout: Layout, text: LengthText) -> None:
         shown = (self.tapes_heading, self.tie_cards, self.within, self.method, self.others)
@@ -155,12 +168,11 @@ class StakesPage(Page):
             named = next((b for b in bays if b.id == self.view.bay), None)
             if named is not None:
                 return named
-        if stake is not None:
-            point = layout.points.index(stake.id)
-            mine = (bays.corner_index == point).any(axis=1).nonzero()[0]
-            if len(mine):
-                return bays[int(mine[0])]
-        return bays[0]
+        if stake is None:
+            return None
+        point = layout.points.index(stake.id)
+        mine = (bays.corner_index == point).any(axis=1).nonzero()[0]
+        return bays[int(mine[0])] if len(mine) else None
 
     def _bays(self) -> list[tuple[object, str]]:
         bays = self.document.layout.bays
@@ -175,6 +187,7 @@ class StakesPage(Page):
         for w in (self.bay_heading, self.bay_choice, self.bay_card, self.bay_note):
             w.setVisible(bay is not None)
         if bay is None:
+            self._take_diagonals_away()
             return
         from layoutdesk.engine.explain import difference, expected_difference
 
@@ -185,9 +198,15 @@ class StakesPage(Page):
             self.view.show_bay(bay.id)
         a, b, c, d = bay.labels
         self.bay_heading.set_text(f"Bay {a} {b} {c} {d}", "equal diagonals" if bay.equal else "unequal by plan")
-        for row, ends, length in zip(self.diagonals, ((a, c), (b, d)), bay.diagonals, strict=True):
-            row.set_values(f"{ends[0]} to {ends[1]}", text(length))
-        self.bay_note.setText(f"{expected_difference(layout, bay)} {difference(layout, bay)}")
+        for row, ends, length, barrier in zip(
+            self.diagonals, ((a, c), (b, d)), bay.diagonals, bay.barred, strict=True
+        ):
+            barred = f", barred by {barrier}" if barrier else ""
+            row.set_values(f"{ends[0]} to {ends[1]}{barred}", text(length), "soft" if barrier else "plain")
+        if any(bay.barred):
+            self.bay_note.setText("Check this bay by its sides and by the bays beside it.")
+        else:
+            self.bay_note.setText(f"{expected_difference(layout, bay)} {difference(layout, bay)}")
 
     def _show_run(self, stake: Stake | None, layout: Layout, text: LengthText) -> None:
         run = self._run(stake, layout)
