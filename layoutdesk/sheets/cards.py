@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from layoutdesk.engine.layout import Layout, PierVolume, Stake
+from layoutdesk.engine.layout import Flag, Layout, PierVolume, Stake
 from layoutdesk.geometry.vector import Vector, plus
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.baseline_words import zero_point
 from layoutdesk.sheets.camera import Camera, fitted_camera, page_right, work_places
+from layoutdesk.sheets.flag_words import SIGN, errors_by_piece
 from layoutdesk.sheets.frame import Draft
 from layoutdesk.sheets.lettering import fitted, measure_width, paragraph_height, text_width
 from layoutdesk.sheets.marks import Circle, Line, Mark, Measure, Paragraph, Stamp, Stencil, StencilMark, Text
@@ -71,6 +72,7 @@ class _Card:
     def __init__(self, layout: Layout, size: Vector) -> None:
         self._layout = layout
         self._plan = layout.plan
+        self._errors = errors_by_piece(layout)
         (w, h), gap = size, MARGIN + _CUT
         self._box = Box(0.0, 0.0, w / 2 - gap, h / 2 - gap)
         self.places = (
@@ -96,7 +98,7 @@ class _Card:
             Stamp(at, self._frame),
             Stamp(at, self._locator),
             Circle(plus(at, self._camera.on_paper(stake.at)), 1.6, ink=None, fill="ink"),
-            _name(stake.label, Box(left, top - _HEAD_LINE + 3.0, right - _LOCATOR[0] - 3.0, top)),
+            _name(stake.label, Box(left, top - 30.0, right - _LOCATOR[0] - 3.0, top)),
         ]
         for below, value in ((self._station, stake.station), (self._offset, stake.offset)):
             if value is None:
@@ -111,6 +113,9 @@ class _Card:
                 f"barred by {stake.square.blocked_by}: use the tapes", box.width * 0.65, 8.0, "bold"
             )
             marks.append(Text((right, top - self._offset - 3.7), barred, size, "bold", anchor="end"))
+        if flag := self._errors.get(stake.id):
+            room = Box(left, top - _HEAD_LINE + 0.5, right - _LOCATOR[0] - 3.0, top - 31.8)
+            marks.append(_wrong(flag, room))
         marks += self._tapes(stake, left, right, top - self._tape_row)
         hole, size = fitted(self._hole(volume), box.width, _HOLE_SIZE, "bold", least=6.0)
         marks.append(Text((left, at[1] + _HOLE), hole, size, "bold"))
@@ -165,7 +170,7 @@ class _Card:
             marks.append(tick_box(x + 2.7, _TICKS + 2.2, 5.2))
             marks.append(Text((x + 7.0, _TICKS + 0.8), word, 11.0))
         marks.append(_rule(box, _FOOT_LINE, 0.2))
-        job, size = fitted(f"{plan.title} · {plan_text(plan)}", box.width, 8.0, least=5.0)
+        job, size = fitted(f"{plan.title} · {plan_text(plan)}", box.width, 8.0, least=6.5)
         marks.append(Text((0.0, _JOB), job, size))
         warning = "Have buried lines located first. Cover the open hole and mark the cover."
         marks.append(Text((0.0, _WARNING), warning, 7.0, "semibold"))
@@ -176,12 +181,21 @@ def _name(label: str, room: Box) -> Text | Paragraph:
     """Return what a pier is called, as large as its corner of the card allows; a long name in several lines."""
     shown, size = fitted(label, room.width, _MARK_SIZE, "black", least=_LONG_SIZE)
     if shown == label:
-        return Text((room.left, room.bottom + 8.0), label, size, "black")
+        return Text((room.left, room.bottom + 3.0), label, size, "black")
     longest = max(text_width(word, _LONG_SIZE, "black") for word in label.split() or [label])
     size = _LONG_SIZE * min(1.0, max(0.4, room.width / longest))
     while size > 5.0 and paragraph_height(f"**{label}**", size, room.width, 1.15) > room.height:
         size -= 0.5
     return Paragraph((room.left, room.top), room.width, f"**{label}**", size, "ink", 1.15)
+
+
+def _wrong(flag: Flag, room: Box) -> Paragraph:
+    """Return the red flag of a pier, under its name."""
+    text = f"**{SIGN} mend first: {flag.title}**"
+    size = 9.0
+    while size > 5.0 and paragraph_height(text, size, room.width, 1.1) > room.height:
+        size -= 0.5
+    return Paragraph((room.left, room.top), room.width, text, size, "ink", 1.1)
 
 
 def hole_text(plan: Plan, volume: PierVolume) -> str:

@@ -14,12 +14,13 @@ from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
 from layoutdesk.sheets.drawing_dimensions import placed_dimensions
 from layoutdesk.sheets.drawing_fit import page_turn
 from layoutdesk.sheets.drawing_marks import Measured
+from layoutdesk.sheets.flag_words import flag_boxes
 from layoutdesk.sheets.frame import Draft, body, title_line
 from layoutdesk.sheets.lettering import broken
 from layoutdesk.sheets.marks import Mark
 from layoutdesk.sheets.numbers import counted, plan_text, said_whole
 from layoutdesk.sheets.paper import Box
-from layoutdesk.sheets.plan_dimensions import dimension_marks
+from layoutdesk.sheets.plan_dimensions import Dimensions
 from layoutdesk.sheets.scene import Scene
 
 SECTION: Final = "Cover"
@@ -28,7 +29,7 @@ _GAP: Final = 8.0
 _SIZE: Final = 9.5
 _AROUND: Final = 14.0
 """Room round the plan for its dimensions, in millimetres, before it is known how much they need."""
-_LEAST_PICTURE: Final = 55.0
+_LEAST_PICTURE: Final = 35.0
 _FEW: Final = 14
 """A plan with no more dimensions than this shows them all on the cover."""
 _TITLE_LINES: Final = 4
@@ -51,7 +52,9 @@ def cover_sheet(layout: Layout, size: Vector, contents: Sequence[tuple[str, str]
         marks += block.marks
     head = _head(plan, layout, size)
     marks += head.marks
-    picture = Box(room.left, top + 4.0, room.right, head.y - 2.0)
+    flags, below_flags = flag_boxes(layout, room.left, head.y - 1.5, room.width)
+    marks += flags
+    picture = Box(room.left, top + 4.0, room.right, below_flags - 1.0)
     if picture.height >= _LEAST_PICTURE:
         marks += _picture(layout, picture)
     return Draft(SECTION, SECTION, plan.title, size, tuple(marks), taped=False, aside=ASIDE)
@@ -146,10 +149,10 @@ def _picture(layout: Layout, box: Box) -> list[Mark]:
     scene.attachments(names=False)
     scene.controls()
     scene.piers()
-    dimensions, _ = dimension_marks(_dimensions(layout, camera.ratio), layout.plan, camera, scene.taken)
+    dimensions = Dimensions(_dimensions(layout, camera.ratio), layout.plan, camera, scene.taken)
     scene.beam_lines()
     scene.names((9.0, 8.0, 7.0, 6.0, 5.0))
-    return [*scene.marks, *dimensions]
+    return [*scene.marks, *dimensions.written()[0]]
 
 
 def _inner(box: Box, by: float) -> Box:

@@ -92,7 +92,7 @@ def _foot(draft: Draft, plan: Plan, number: int, count: int) -> tuple[Mark, ...]
         marks += signature
         taken += wide + 5.0
     said, size = fitted(
-        f"{plan_text(plan)} · numbers to the nearest {step_text(plan)}", part.width - taken, _FOOT_SIZE, least=5.0
+        f"numbers to the nearest {step_text(plan)} · {plan_text(plan)}", part.width - taken, _FOOT_SIZE, least=7.0
     )
     marks.append(Text((part.left, base), said, size))
     return tuple(marks)

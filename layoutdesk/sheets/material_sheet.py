@@ -22,6 +22,7 @@ from layoutdesk.units import format_volume, to_unit
 SECTION: Final = "Materials"
 _SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 _SEVERITY: Final = {"error": "Error", "warning": "Warning", "note": "Note"}
+_UNKNOWN: Final = "not known"
 _CODE: Final = (
     "Local code and the licensed designer decide on depth, width, frost, steel and strength; this report only"
     " counts what the plan draws."
@@ -39,7 +40,7 @@ def material_sheets(layout: Layout, size: Vector) -> list[Draft]:
     if plan.piers:
         flow.block(15.0, lambda box: _big_number(plan, concrete, box), after=3.0)
         flow.table("Concrete by detail", *_by_detail(plan, concrete, flow.width))
-        if concrete.orders:
+        if concrete.orders and concrete.net_m3 > 0:
             flow.table("Bags", *_bags(plan, concrete, flow.width))
             flow.text(_BAGS, size=9.0, after=5.0)
     if plan.details:
@@ -52,11 +53,14 @@ def material_sheets(layout: Layout, size: Vector) -> list[Draft]:
 
 def _big_number(plan: Plan, concrete: Concrete, box: Box) -> list[Mark]:
     """Return the net concrete of the job, large, in the units that it is sold in."""
-    net = format_volume(concrete.net_m3, plan.units)
-    if plan.units == "ft-in":
+    unknown = sum(1 for pier in concrete.piers if not pier.depth)
+    known = unknown < len(concrete.piers)
+    net = format_volume(concrete.net_m3, plan.units) if known else _UNKNOWN
+    if known and plan.units == "ft-in":
         net += f" = {to_unit(concrete.net_m3, 'm**3', 'yd**3'):.2f} cu yd"
+    without = f", without the {unknown} that have no detail" if unknown and known else ""
     return [
-        Text((box.left, box.top - 4.5), f"Net concrete, {counted(len(plan.piers), 'pier')}", 11.0),
+        Text((box.left, box.top - 4.5), f"Net concrete, {counted(len(plan.piers), 'pier')}{without}", 11.0),
         Text((box.left, box.top - 13.5), net, 24.0, "black"),
     ]
 
@@ -74,8 +78,8 @@ def _by_detail(plan: Plan, concrete: Concrete, width: float) -> tuple[Table, lis
             total.detail or "none",
             str(len(total.piers)),
             ", ".join(total.piers),
-            format_volume(total.each_m3, plan.units),
-            format_volume(total.total_m3, plan.units),
+            format_volume(total.each_m3, plan.units) if total.depth else _UNKNOWN,
+            format_volume(total.total_m3, plan.units) if total.depth else _UNKNOWN,
         )
         for total in concrete.details
     ]

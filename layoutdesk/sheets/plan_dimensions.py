@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import Final, TypeAlias
 
@@ -32,42 +32,85 @@ SAME_PLACE: Final = 1e-6
 _Spot: TypeAlias = tuple[Vector, float, float]
 """A place, the turn of a text there, and on which side of the place it stands: 0 for centred on it."""
 _SLICE: Final = 0.6
+_APART: Final = 0.5
+"""Texts of dimensions keep this far from each other."""
+_WORTH_COUNTING: Final = 3
+"""So many equal spacings in one line are written once."""
 
 
-def dimension_marks(
-    measured: Iterable[Measured], plan: Plan, camera: Camera, taken: Taken
-) -> tuple[list[Mark], int]:
-    """Return dimensions as marks, and how many found no room; the room of the others is taken.
+class Dimensions:
+    """The dimensions of a page: their strokes first, then whatever else is written, then their texts.
 
-    A text stands over its line, or under it, or beyond one of its ends. It breaks the extension lines that it
-    crosses, and never stands on a wall, a symbol or another text.
+    Names go before dimensions, which can be read elsewhere: so the strokes are only kept in mind until the names
+    are placed, and a text that finds no room after that is left out with its strokes. A text stands over its line,
+    or under it, or beyond one of its ends; it breaks the strokes that it crosses, and never stands on a wall, a
+    symbol or another text. Equal spacings in one line are written once, as ``4 @ 6' 0"``.
     """
-    strokes: list[Line] = []
-    texts: list[Mark] = []
-    missing = 0
-    on_page = sorted(measured, key=lambda m: m.value)
-    for m in on_page:
-        start, end = camera.on_paper(m.line_start), camera.on_paper(m.line_end)
-        inside = taken.window.inset(_TICK + _BEYOND).holds(box_round((start, end)))
-        text = (
-            length_along(parts(plan, m.value), start, end, taken, first=camera.on_paper(m.text_at))
-            if inside
-            else None
-        )
-        if text is None:
-            missing += 1
-            continue
-        strokes += _strokes(camera.on_paper(m.start), camera.on_paper(m.end), start, end)
-        texts += [backing(text), text]
-        for box in covered(text):
-            taken.take(box)
-    for stroke in strokes:
-        taken.take_stroke(stroke.start, stroke.end)
-    return [*strokes, *texts], missing
+
+    def __init__(self, measured: Iterable[Measured], plan: Plan, camera: Camera, taken: Taken) -> None:
+        self._plan = plan
+        self._camera = camera
+        self._taken = taken
+        room = taken.window.inset(_TICK + _BEYOND)
+        chains = _chains(measured, plan.rounding / 10)
+        self._chains = [c for c in chains if all(room.holds(box_round(self._line(m))) for m in c)]
+        self._outside = len(chains) - len(self._chains)
+        self._chains.sort(key=lambda chain: sum(m.value for m in chain))
+        for chain in self._chains:
+            for stroke in self._strokes(chain):
+                taken.take_stroke(stroke.start, stroke.end, soft=True)
+
+    def _line(self, m: Measured) -> tuple[Vector, Vector]:
+        return self._camera.on_paper(m.line_start), self._camera.on_paper(m.line_end)
+
+    def _strokes(self, chain: Sequence[Measured]) -> list[Line]:
+        on_paper = self._camera.on_paper
+        return [s for m in chain for s in _strokes(on_paper(m.start), on_paper(m.end), *self._line(m))]
+
+    def written(self) -> tuple[list[Mark], int]:
+        """Return the marks of all dimensions that have room, and how many have none."""
+        strokes: list[Mark] = []
+        texts: list[Mark] = []
+        missing = self._outside
+        for chain in self._chains:
+            text = self._text(chain)
+            if text is None:
+                missing += 1
+                continue
+            strokes += self._strokes(chain)
+            texts += [backing(text), text]
+            for box in covered(text):
+                self._taken.take(box.inset(-_APART))
+        return [*strokes, *texts], missing
+
+    def _text(self, chain: Sequence[Measured]) -> Measure | None:
+        figure = parts(self._plan, chain[0].value)
+        start, end = self._line(chain[0])[0], self._line(chain[-1])[1]
+        if len(chain) > 1:
+            return length_along(figure, start, end, self._taken, before=f"{len(chain)} @ ")
+        return length_along(figure, start, end, self._taken, first=self._camera.on_paper(chain[0].text_at))
+
+
+def _chains(measured: Iterable[Measured], near: float) -> list[list[Measured]]:
+    """Return the dimensions, those together that follow each other in one line and are equal: three or more."""
+    runs: list[list[Measured]] = []
+    for m in measured:
+        last = runs[-1][-1] if runs else None
+        if last and distance(last.line_end, m.line_start) <= near and abs(last.value - m.value) <= near:
+            runs[-1].append(m)
+        else:
+            runs.append([m])
+    return [part for run in runs for part in ([run] if len(run) >= _WORTH_COUNTING else [[m] for m in run])]
 
 
 def length_along(
-    figure: LengthParts, start: Vector, end: Vector, taken: Taken, *, first: Vector | None = None
+    figure: LengthParts,
+    start: Vector,
+    end: Vector,
+    taken: Taken,
+    *,
+    first: Vector | None = None,
+    before: str = "",
 ) -> Measure | None:
     """Return a length written along a line of the page where nothing else stands, or None; takes no room.
 
@@ -77,22 +120,25 @@ def length_along(
         end: the other.
         taken: what is written and drawn on.
         first: where the middle of the text had best be, if not over the middle of the line.
+        before: what stands in front of the length.
     """
     near, far = _near(start, end, first), _far(start, end)
     for places, over_soft in ((near, False), (near, True), (far, False)):
-        if text := _first_free(figure, places, taken, over_soft=over_soft):
+        if text := _first_free(figure, before, places, taken, over_soft=over_soft):
             return text
     return None
 
 
-def _first_free(figure: LengthParts, places: list[_Spot], taken: Taken, *, over_soft: bool) -> Measure | None:
+def _first_free(
+    figure: LengthParts, before: str, places: list[_Spot], taken: Taken, *, over_soft: bool
+) -> Measure | None:
     for at, turn, side in places:
         for size in (SIZE, _SMALLER):
             capital = CAPITAL * size * MM_PER_POINT
             up = (-math.sin(math.radians(turn)), math.cos(math.radians(turn)))
             gap = _GAP if turn % 90 == 0 else _SLANTING_GAP
             foot = plus(at, times(up, side * (capital / 2 + gap) - capital / 2))
-            text = Measure(foot, figure, size, "bold", "ink", "middle", turn)
+            text = Measure(foot, figure, size, "bold", "ink", "middle", turn, before)
             if all(taken.free(box, over_soft=over_soft) for box in covered(text)):
                 return text
     return None

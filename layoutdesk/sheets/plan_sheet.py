@@ -18,7 +18,7 @@ from layoutdesk.sheets.lettering import text_width
 from layoutdesk.sheets.marks import Line, Mark, Paragraph, Polyline, Text
 from layoutdesk.sheets.numbers import counted
 from layoutdesk.sheets.paper import Box, sheet_size
-from layoutdesk.sheets.plan_dimensions import dimension_marks
+from layoutdesk.sheets.plan_dimensions import Dimensions
 from layoutdesk.sheets.scales import Scale, scale_bar, standard_scales
 from layoutdesk.sheets.scene import Scene
 from layoutdesk.units import small_fraction
@@ -143,10 +143,11 @@ def plan_sheet(layout: Layout, paper: Paper) -> Draft:
     scene.attachments()
     scene.controls()
     scene.piers()
-    dimensions, missing = dimension_marks(fit.dimensions, layout.plan, fit.camera, scene.taken)
+    dimensions = Dimensions(fit.dimensions, layout.plan, fit.camera, scene.taken)
     scene.beam_lines()
     scene.names()
-    marks = [*scene.marks, *dimensions, *_strip(layout.plan, fit)]
+    dimension_marks, missing = dimensions.written()
+    marks = [*scene.marks, *dimension_marks, *_strip(layout.plan, fit)]
     if note := _left_out(scene.left_out, missing):
         strip = body(fit.size).below(fit.window.bottom)
         marks.append(Text((strip.left, strip.top - 3.0), note, 7.5))

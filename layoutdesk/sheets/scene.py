@@ -89,7 +89,7 @@ class Scene:
         for line in self.layout.plan.lines:
             for part in clipped_lines(self.camera.path((line.start, line.end)), self.window):
                 self.marks.append(Polyline(part, width=0.2, dash=CHAIN))
-                self._keep_off(part)
+                self._keep_off(part, soft=True)
 
     def attachments(self, *, names: bool = True) -> None:
         """Draw the places where beams meet the house."""

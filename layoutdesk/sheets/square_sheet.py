@@ -124,13 +124,24 @@ def _fields(plan: Plan, bay: BayCheck, box: Box) -> list[Mark]:
         marks.append(Text((box.left, y - 5.0), name, size, "semibold"))
         marks.append(Measure((box.right, y - 5.1), figure, figure_size, "bold", "ink", "end"))
         y -= _FIGURE_ROW
-        marks += _blank("read", Box(box.left, y - blank, box.right, y))
+        field = Box(box.left, y - blank, box.right, y)
+        barred = bay.barred["AB".index(letter)]
+        marks += _blank("read", field) if barred is None else _barred(barred, field)
         y -= blank + _UNDER_BLANK
     must = "must be equal" if bay.equal else "differ by plan"
     marks.append(Text((box.left, y - 3.3), f"A and B {must}", 9.0, "bold"))
     y -= _EQUAL_ROW
     marks += _blank("difference", Box(box.left, y - blank, box.right, y))
     return marks
+
+
+def _barred(what: str, box: Box) -> list[Mark]:
+    """Return what stands in place of a blank where no tape can lie."""
+    text = f"**barred by {what}:** check by the sides"
+    size = 9.0
+    while size > 4.0 and paragraph_height(text, size, box.width, 1.15) > box.height:
+        size -= 0.5
+    return [Paragraph((box.left, box.top), box.width, text, size, "ink", 1.15)]
 
 
 def _blank(word: str, box: Box) -> list[Mark]:

@@ -12,6 +12,7 @@ from layoutdesk.sheets.baseline_words import zero_point
 from layoutdesk.sheets.blocks import BEFORE_DIGGING, caution_box, caution_height, fitting
 from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
+from layoutdesk.sheets.flag_words import SIGN, errors_by_piece, mend_first_text
 from layoutdesk.sheets.frame import Draft, body
 from layoutdesk.sheets.lettering import paragraph_height
 from layoutdesk.sheets.marks import Mark, Paragraph
@@ -39,9 +40,12 @@ def stake_sheets(layout: Layout, size: Vector) -> list[Draft]:
     pairs = {(s.best.first.control, s.best.second.control) for s in stakes if s.best}
     common = next(iter(pairs)) if len(pairs) == 1 else None
     columns = _columns(common)
-    rows = [stake_row(layout.plan, s, named=common is None) for s in stakes]
+    errors = errors_by_piece(layout)
+    rows = [stake_row(layout.plan, s, named=common is None, wrong=s.id in errors) for s in stakes]
     table = fit_table(columns, rows, room.width, sizes=_SIZES)
-    caution = caution_height((BEFORE_DIGGING,), room.width)
+    mend = mend_first_text(layout)
+    cautions = (mend, BEFORE_DIGGING) if mend else (BEFORE_DIGGING,)
+    caution = caution_height(cautions, room.width)
     free = room.height - caution - 2 * _GAP - table.height(len(rows))
     high = max(_PICTURE[0], min(_PICTURE[1], free))
     marks = _top(layout, stakes, Box(room.left, room.top - high, room.right, room.top))
@@ -52,7 +56,7 @@ def stake_sheets(layout: Layout, size: Vector) -> list[Draft]:
         page_rows = rows[done : done + count]
         marks += table_marks(table, page_rows, room.left, top)
         end = top - table.height(len(page_rows)) - _GAP
-        marks += caution_box((BEFORE_DIGGING,), room.left, end, room.width)
+        marks += caution_box(cautions, room.left, end, room.width)
         name = f"{stakes[done].label} to {stakes[done + len(page_rows) - 1].label}"
         drafts.append(Draft(SECTION, name, SECTION, size, tuple(marks)))
         done += len(page_rows)
@@ -78,15 +82,19 @@ def _columns(common: tuple[str, str] | None) -> tuple[Column, ...]:
     )
 
 
-def stake_row(plan: Plan, stake: Stake, *, named: bool) -> tuple[Cell, ...]:
-    """Return one row of the stake table; ``named`` says in the cell which control point a tape comes from."""
+def stake_row(plan: Plan, stake: Stake, *, named: bool, wrong: bool) -> tuple[Cell, ...]:
+    """Return one row of the stake table.
+
+    ``named`` says in the cell which control point a tape comes from; ``wrong`` sets a sign at the name.
+    """
+    name = f"{SIGN} {stake.label}" if wrong else stake.label
     barred = stake.square.blocked_by if stake.square else None
     station: Cell = "–" if stake.station is None else Figure(parts(plan, stake.station))
     offset: Cell = (
         "–" if stake.offset is None else Figure(parts(plan, stake.offset), caption="barred" if barred else "")
     )
     return (
-        stake.label,
+        name,
         station,
         None,
         offset,

@@ -21,6 +21,7 @@ SIZES: Final = (16.0, 15.0, 14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0, 6.0)
 _RULE: Final = 0.25
 _CAPTION: Final = 7.5
 _WORDS: Final = 8.5
+_LEAST_WORDS: Final = 5.0
 _BETWEEN: Final = 0.4
 """Between a figure and its caption, in millimetres."""
 _CLEAR: Final = 1.0
@@ -28,8 +29,10 @@ _CLEAR: Final = 1.0
 _FIGURE_HEIGHT: Final = CAPITAL + OVER_CAPITALS
 _CAPTION_HEIGHT: Final = CAPITAL + OVER_CAPITALS + DESCENT
 """Shares of the size that a figure and a caption stand high."""
-_LONG_NAME: Final = 40.0
-"""Words wider than this do not make their column wider still, in millimetres: they shrink."""
+_LONG_NAME: Final = 26.0
+"""Words wider than this do not make their column wider still, in millimetres: they shrink or go in two lines."""
+_SHRINK: Final = 0.7
+"""Words that would shrink more than this go in several lines."""
 _TRIAL: Final = 100.0
 """The size that widths are taken at, in points: they grow with it evenly."""
 
@@ -227,7 +230,10 @@ def _cell(cell: Cell, slot: _Slot, base: float, top: float) -> list[Mark]:
         case Figure():
             return _figure(cell, slot, base)
         case str(text):
-            shown, size = fitted(text, slot.width - 1.5 * PAD, slot.size, column.weight, least=5.0)
+            shown, size = fitted(text, slot.width - 1.5 * PAD, slot.size, column.weight, least=_SHRINK * slot.size)
+            if shown != text:
+                room = Box(slot.edges[0] + PAD, top - slot.row_height, slot.edges[1] - PAD / 2, top)
+                return [_words(text if column.weight == "regular" else f"**{text}**", room)]
             return [Text((slot.x, base), shown, size, column.weight, anchor=column.align)]
         case Words(text=text, columns=columns):
             return [_words(text, Box(slot.edges[0] + PAD, top - slot.row_height, slot.edges[columns] - 1.0, top))]
@@ -251,12 +257,15 @@ def _figure(cell: Figure, slot: _Slot, base: float) -> list[Mark]:
     return marks
 
 
-def _words(text: str, box: Box) -> Paragraph:
-    """Return a sentence in the middle of the height of a box, as small as it must be."""
+def _words(text: str, box: Box) -> Text | Paragraph:
+    """Return words in the middle of the height of a box, as small as they must be; what has no room is cut off."""
     size = _WORDS
-    while size > 4.0 and paragraph_height(text, size, box.width, 1.15) > box.height - 0.6:
+    while size > _LEAST_WORDS and paragraph_height(text, size, box.width, 1.15) > box.height - 0.6:
         size -= 0.5
     high = paragraph_height(text, size, box.width, 1.15)
+    if high > box.height - 0.6:
+        shown, size = fitted(text.replace("**", ""), box.width, _LEAST_WORDS, least=_LEAST_WORDS)
+        return Text((box.left, box.centre[1] - CAPITAL * size * MM_PER_POINT / 2), shown, size)
     return Paragraph((box.left, (box.top + box.bottom + high) / 2), box.width, text, size, "ink", 1.15)
 
 

@@ -7,11 +7,11 @@ import io
 from collections.abc import Iterator
 from functools import cache
 from itertools import combinations
-from typing import get_args
+from typing import Any, get_args
 
 import pdfplumber
 import pypdfium2 as pdfium
-import pypdfium2.raw as pdfium_c
+import pypdfium2.raw
 import pytest
 
 from layoutdesk.exporters.pdf import write_pdf
@@ -22,6 +22,7 @@ from layoutdesk.sheets.plan_sheet import CHECK_BAR_MM, plan_fit
 from tests.sheets.sheet_plans import CARPORT, NAMES, PORCH, sample_layout
 
 MM = 25.4 / 72
+RAW: Any = pypdfium2.raw
 NEAR = 0.05
 PAPERS: tuple[Paper, ...] = get_args(Paper)
 RATIOS = {(PORCH, "letter"): 64.0, (PORCH, "a4"): 64.0, (CARPORT, "letter"): 100.0, (CARPORT, "a4"): 100.0}
@@ -49,12 +50,12 @@ def circles_by_pdfplumber(data: bytes, page: int) -> list[tuple[Vector, float]]:
 def outlines_by_pdfium(data: bytes, page: int) -> Iterator[tuple[float, float, float, float]]:
     """Yield left, bottom, right and top of every filled or stroked outline of a page, in millimetres."""
     file = pdfium.PdfDocument(data)
-    for thing in file[page].get_objects(filter=[pdfium_c.FPDF_PAGEOBJ_PATH]):
+    for thing in file[page].get_objects(filter=[RAW.FPDF_PAGEOBJ_PATH]):
         xs: list[float] = []
         ys: list[float] = []
-        for i in range(pdfium_c.FPDFPath_CountSegments(thing.raw)):
+        for i in range(RAW.FPDFPath_CountSegments(thing.raw)):
             x, y = ctypes.c_float(), ctypes.c_float()
-            pdfium_c.FPDFPathSegment_GetPoint(pdfium_c.FPDFPath_GetPathSegment(thing.raw, i), x, y)
+            RAW.FPDFPathSegment_GetPoint(RAW.FPDFPath_GetPathSegment(thing.raw, i), x, y)
             xs.append(x.value * MM)
             ys.append(y.value * MM)
         yield min(xs), min(ys), max(xs), max(ys)

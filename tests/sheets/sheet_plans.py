@@ -96,5 +96,11 @@ def odd_plans() -> dict[str, Plan]:
             piers=tuple(replace(p, mark=f"桩{p.id}") for p in porch.piers),
         ),
         "fine steps": replace(porch, units="mm", rounding=1e-6),
+        "two of one name": replace(
+            porch, piers=tuple(replace(p, mark="P8") if p.id == "P5" else p for p in porch.piers)
+        ),
+        "one long name": replace(
+            porch, piers=tuple(replace(p, mark="PIER-" * 7) if p.id == "P3" else p for p in porch.piers)
+        ),
         "all in one place": replace(porch, piers=tuple(replace(p, at=(0.0, -2000.0)) for p in porch.piers)),
     }

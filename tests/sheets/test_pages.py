@@ -124,6 +124,75 @@ def test_every_flag_is_a_sentence_of_the_report(name: str) -> None:
     assert "licensed designer" in words
 
 
+def test_red_flags_stand_on_the_cover_and_at_their_piers() -> None:
+    layout = derive(odd_plans()["two of one name"])
+    (error,) = [flag for flag in layout.flags if flag.severity == "error"]
+    sheets = stake_out_set(layout)
+    cover = words_of(sheets.pages[0])
+    assert "**! Do not stake before this is mended:**" in cover
+    assert error.text in cover
+    stakes = words_of(section(sheets, "Stakes")[0])
+    assert stakes.count("! P8") == 2
+    assert any(error.title in text and "Do not stake" in text for text in stakes)
+    cards = [text for page in section(sheets, "Helper cards") for text in words_of(page)]
+    assert sum(f"mend first: {error.title}" in text for text in cards) == 2
+
+
+def test_other_flags_are_named_on_the_cover() -> None:
+    layout = sample_layout(NAMES[0])
+    assert layout.flags
+    words = " ".join(words_of(stake_out_set(layout).pages[0]))
+    assert all(flag.title in words for flag in layout.flags)
+    assert "Do not stake" not in words
+
+
+def test_a_barred_diagonal_has_words_instead_of_a_blank() -> None:
+    layout = sample_layout(NAMES[0])
+    barred = [by for bay in layout.bays for by in bay.barred if by]
+    assert barred
+    words = [text for page in section(stake_out_set(layout), "Squareness") for text in words_of(page)]
+    for by in barred:
+        assert any(f"barred by {by}" in text for text in words)
+    assert words.count("read") == 2 * len(layout.bays) - len(barred)
+
+
+def test_one_long_name_makes_no_number_smaller() -> None:
+    """Only the name itself goes in several lines."""
+
+    def largest(name: str) -> float:
+        sheets = stake_out_set(derive(odd_plans()[name] if name != "none" else sample_layout(NAMES[0]).plan))
+        return max(m.size for page in section(sheets, "Stakes") for m in marks_of(page) if isinstance(m, Measure))
+
+    assert largest("one long name") >= largest("none") - 2.0
+
+
+def test_names_go_before_dimensions() -> None:
+    """Every pier of the samples is named on its plan, at a size that can be read."""
+    for name in NAMES:
+        layout = sample_layout(name)
+        (page,) = section(stake_out_set(layout), "Plan")
+        sizes = {mark.text: mark.size for mark in marks_of(page) if isinstance(mark, Text)}
+        assert all(sizes[stake.label] >= 9.0 for stake in layout.stakes)
+
+
+def test_equal_spacings_are_written_once() -> None:
+    """The four equal spacings of the carport's first row are one dimension, the three of the second are not."""
+    (page,) = section(stake_out_set(sample_layout(NAMES[1])), "Plan")
+    written = [mark for mark in marks_of(page) if isinstance(mark, Measure)]
+    assert [m.before for m in written if m.before] == ["4 @ "]
+    assert {m.parts.whole for m in written} == {"2.650", "3.300", "3.900", "3.400", "5.650"}
+
+
+def test_concrete_that_is_not_known_is_no_nought() -> None:
+    words = [
+        text
+        for page in section(stake_out_set(derive(odd_plans()["no details"])), "Materials")
+        for text in words_of(page)
+    ]
+    assert "not known" in words
+    assert not any("0.00" in text for text in words)
+
+
 def test_control_sheet_tapes_every_pair() -> None:
     layout = sample_layout(NAMES[0])
     (page,) = section(stake_out_set(layout), "Control")
