@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 import zipfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -16,15 +17,16 @@ LEFT_OUT = {"__pycache__", ".DS_Store"}
 
 
 @pytest.fixture(scope="module")
-def wheel(tmp_path_factory: pytest.TempPathFactory) -> zipfile.ZipFile:
-    """Return the wheel, built without a network from the locked build backend."""
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Iterator[zipfile.ZipFile]:
+    """Give the wheel, built without a network from the locked build backend."""
     folder = tmp_path_factory.mktemp("wheel")
     subprocess.run(
         [sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", str(folder)],
         cwd=ROOT, check=True, capture_output=True,
     )  # fmt: skip
     (built,) = folder.glob("layoutdesk-*.whl")
-    return zipfile.ZipFile(built)
+    with zipfile.ZipFile(built) as opened:
+        yield opened
 
 
 def shipped(folder: str) -> set[str]:
