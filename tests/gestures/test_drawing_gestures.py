@@ -192,7 +192,14 @@ class TestRow:
 
     @pytest.mark.parametrize(
         ("name", "value"),
-        [("spacing", 0.0), ("first", -1.0), ("spacings", (1.0, 0.0)), ("count", 2.5), ("count", 0)],
+        [
+            ("spacing", 0.0),
+            ("spacing", 1e300),
+            ("first", -1.0),
+            ("spacings", (1.0, 0.0)),
+            ("count", 2.5),
+            ("count", 0),
+        ],
     )
     def test_what_makes_no_row_is_refused_at_its_field(self, name: str, value: float | tuple[float, ...]) -> None:
         hand = Hand(wall_only(), "Row of piers")
