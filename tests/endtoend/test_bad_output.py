@@ -118,3 +118,10 @@ def test_without_a_display_the_desk_says_so(plan: Path, layoutdesk: Run) -> None
     if sys.platform.startswith("linux"):
         done = layoutdesk(plan, DISPLAY="", WAYLAND_DISPLAY="", QT_QPA_PLATFORM="")
         assert_one_sentence(done, "no display")
+
+
+def test_the_desk_is_not_opened_on_nothing(tmp_path: Path, layoutdesk: Run) -> None:
+    """A file that is not there, and a folder, are told before any window."""
+    (tmp_path / "folder").mkdir()
+    assert_one_sentence(layoutdesk("nothing.layout.json", QT_QPA_PLATFORM="offscreen"), "nothing.layout.json")
+    assert_one_sentence(layoutdesk("folder", QT_QPA_PLATFORM="offscreen"), "folder")
