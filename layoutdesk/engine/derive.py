@@ -70,7 +70,9 @@ class PlanLayout:
     @once
     def stakes(self) -> StakeTable:
         """How each pier is put on the ground."""
-        return StakeTable(self.plan, self.points, self.frame, self.obstacles, self._squaring)
+        return StakeTable(
+            self.plan, self.points, self.frame, rows=self.rows, obstacles=self.obstacles, squaring=self._squaring
+        )
 
     @once
     def control_ties(self) -> tuple[ControlTie, ...]:

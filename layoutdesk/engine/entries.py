@@ -87,12 +87,23 @@ class SquareOut:
 
 
 @dataclass(frozen=True, slots=True)
+class AlongLine:
+    """A pier set along its beam line: so far (mm) from the stop ``near``, in line with ``other`` (labels)."""
+
+    line: str
+    near: str
+    other: str
+    distance: float
+
+
+@dataclass(frozen=True, slots=True)
 class Stake:
     """How one pier is put on the ground.
 
     ``ties`` has one entry per control point in plan order. ``best`` is the open pair with the least expected
     error, None when no two open tapes cross. ``method`` names the more exact way for this pier and ``why``
-    says why in one sentence with its numbers.
+    says why in one sentence with its numbers. When the method is none, ``along`` says how the pier is set along its
+    beam line's string, if two other points of the line can be set.
     """
 
     id: str
@@ -107,6 +118,7 @@ class Stake:
     square: SquareOut | None
     method: Literal["square", "two tapes", "none"]
     why: str
+    along: AlongLine | None = None
 
 
 @dataclass(frozen=True, slots=True)

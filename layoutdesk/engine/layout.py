@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Protocol
 
 from layoutdesk.engine.entries import (
+    AlongLine,
     BagOrder,
     BayCheck,
     Concrete,
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
     from layoutdesk.engine.columns import Bools, Floats, Indices
 
 __all__ = [
+    "AlongLine",
     "BagOrder",
     "BayCheck",
     "Bays",

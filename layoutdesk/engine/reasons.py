@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
-from layoutdesk.engine.layout import SquareOut, Tie, TiePair
+from layoutdesk.engine.layout import AlongLine, SquareOut, Tie, TiePair
 from layoutdesk.plan.model import Plan
 from layoutdesk.units import format_small, round_up_to_step
 
 Method: TypeAlias = Literal["square", "two tapes", "none"]
+
+SQUARE_MARGIN: Final = 1.1
+"""Square from the baseline is chosen while it is at most this much less exact: it is simpler."""
 
 
 def shown_small(mm: float, plan: Plan) -> str:
@@ -21,12 +24,26 @@ def shown_within(mm: float, plan: Plan) -> str:
     return f"±\u00a0{shown_small(max(plan.rounding, round_up_to_step(mm, plan.rounding)), plan)}"
 
 
+def method_of(best: TiePair | None, square: SquareOut | None) -> Method:
+    """Return the more exact way of putting a stake down; square while it is nearly as exact."""
+    if square is not None and square.blocked_by is None:
+        if best is None or square.within <= SQUARE_MARGIN * best.within:
+            return "square"
+        return "two tapes"
+    return "none" if best is None else "two tapes"
+
+
 def why_sentence(
-    plan: Plan, ties: tuple[Tie, ...], best: TiePair | None, square: SquareOut | None, method: Method
+    plan: Plan, ties: tuple[Tie, ...], best: TiePair | None, square: SquareOut | None, along: AlongLine | None
 ) -> str:
-    """Return why ``method`` was chosen for a pier, in one sentence with its numbers in the plan's units."""
+    """Return why a pier is staked as it is, in one sentence with its numbers in the plan's units."""
+    method = method_of(best, square)
     if method == "none":
-        return f"Nothing puts this pier on the ground: {_no_square(square)}, and {_no_pair(plan, ties)}."
+        reason = f"{_no_square(square)}, and {_no_pair(plan, ties)}"
+        if along is None:
+            return f"Nothing puts this pier on the ground: {reason}."
+        by = shown_small(along.distance, plan)
+        return f"Set it along {along.line}, {by} from {along.near} in line with {along.other}: {reason}."
     if method == "square":
         assert square is not None
         here = shown_within(square.within, plan)
@@ -41,7 +58,8 @@ def why_sentence(
     if square is None or square.blocked_by is not None:
         return f"{_sentence_start(_pair(best))} put it within {here}; {_no_square(square)}."
     there = shown_within(square.within, plan)
-    return f"{_sentence_start(_pair(best))} put it within {here}; square from the baseline only within {there}."
+    only = "no better" if here == there else f"only within {there}"
+    return f"{_sentence_start(_pair(best))} put it within {here}; square from the baseline {only}."
 
 
 def _pair(best: TiePair) -> str:

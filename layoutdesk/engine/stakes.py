@@ -6,20 +6,20 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from layoutdesk.engine.along_line import along_line
 from layoutdesk.engine.columns import Bools, Floats, Indices
-from layoutdesk.engine.layout import ControlTie, SquareOut, Stake, Tie, TiePair
+from layoutdesk.engine.layout import AlongLine, ControlTie, SquareOut, Stake, Tie, TiePair
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.once import once
 from layoutdesk.engine.points import PointTable
-from layoutdesk.engine.reasons import Method, why_sentence
+from layoutdesk.engine.reasons import method_of, why_sentence
+from layoutdesk.engine.rows import RowTable
 from layoutdesk.engine.squaring import Squaring, right_angle_deviation
 from layoutdesk.engine.tapes import tape_deviation
 from layoutdesk.engine.ties import BestPairs, Ways, best_pairs, crossing_sine, strength_of, taped
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
 
-SQUARE_MARGIN = 1.1
-"""Square from the baseline is chosen while it is at most this much less exact: it is simpler."""
 NO_ROOM = "too little room for a right triangle"
 
 
@@ -30,6 +30,7 @@ class StakeTable:
         plan: the plan.
         points: its points.
         frame: its baseline, or None.
+        rows: the points of each beam line.
         obstacles: what tapes cannot cross.
         squaring: the triangle that sets the right angle.
     """
@@ -39,12 +40,15 @@ class StakeTable:
         plan: Plan,
         points: PointTable,
         frame: Frame | None,
+        *,
+        rows: RowTable,
         obstacles: Obstacles,
         squaring: Squaring,
     ) -> None:
         self._plan = plan
         self._points = points
         self._frame = frame
+        self._rows = rows
         self._obstacles = obstacles
         self._squaring = squaring
 
@@ -121,6 +125,15 @@ class StakeTable:
             return np.zeros(len(self), dtype=np.bool_)
         return self._square_obstacle < 0
 
+    @property
+    def settable(self) -> Bools:
+        """Which piers can be put on the ground by themselves, (piers,)."""
+        return self.square_open | (self.best_pair[:, 0] >= 0)
+
+    def along(self, index: int) -> AlongLine | None:
+        """Return how a pier is set along its beam line, or None when fewer than two of its points can be set."""
+        return along_line(self._points, self._rows, self.settable, index)
+
     @once
     def _square_obstacle(self) -> Indices:
         """What stands in the way along the baseline or square out, (piers,); -1 when nothing does."""
@@ -155,7 +168,8 @@ class StakeTable:
         row = self._points[self._points.first_pier + i]
         ties = tuple(self._tie(c, i) for c in range(len(self._plan.controls)))
         best, square = self._pair(i, ties), self._square_out(i)
-        method = _method(best, square)
+        method = method_of(best, square)
+        along = self.along(i) if method == "none" else None
         return Stake(
             id=pier.id,
             label=pier.label,
@@ -168,7 +182,8 @@ class StakeTable:
             best=best,
             square=square,
             method=method,
-            why=why_sentence(self._plan, ties, best, square, method),
+            why=why_sentence(self._plan, ties, best, square, along),
+            along=along,
         )
 
     def _tie(self, control: int, pier: int) -> Tie:
@@ -192,15 +207,6 @@ class StakeTable:
         if blocked is None and self._squaring.triangles.square is None:
             blocked = NO_ROOM
         return SquareOut(float(self._square_within[pier]), blocked)
-
-
-def _method(best: TiePair | None, square: SquareOut | None) -> Method:
-    """Return the more exact way of putting a stake down; square while it is nearly as exact."""
-    if square is not None and square.blocked_by is None:
-        if best is None or square.within <= SQUARE_MARGIN * best.within:
-            return "square"
-        return "two tapes"
-    return "none" if best is None else "two tapes"
 
 
 def control_ties(plan: Plan, points: PointTable, obstacles: Obstacles) -> tuple[ControlTie, ...]:

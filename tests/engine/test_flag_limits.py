@@ -194,6 +194,19 @@ TOGETHER: dict[str, tuple[Plan, str, str, str]] = {
         "3 piers are off the sheet",
         f"Piers P1, P2 and P3 are up to 202010{SP}mm from the baseline's origin; see where they belong.",
     ),
+    "along the line": (
+        scattered(7).with_(
+            controls=(PORCH.controls[0], Control(id="C2", at=(2000.0, 0.0))),
+            baseline=None,
+            keepouts=(tree((3500.0, -1200.0), 700.0),),
+        ),
+        "pier-set-along-line",
+        "3 piers are set along their lines",
+        (
+            "Neither square from the baseline nor two open tapes reach P5, P6 and P7; set them along their beam lines"
+            " from the piers beside them."
+        ),
+    ),
     "lost": (
         scattered(3).with_(controls=PORCH.controls[:2], baseline=None, keepouts=(tree((0.0, -800.0), 700.0),)),
         "no-way-to-stake",

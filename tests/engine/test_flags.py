@@ -178,7 +178,7 @@ CASES: dict[str, tuple[Plan, str, str, str, str, tuple[str, ...]]] = {
         ),
         "pier-behind-baseline",
         "warning",
-        "plan",
+        "control",
         f"Pier P1 lies 500{SP}mm behind the baseline; turn the yard side round or move the pier.",
         ("P1",),
     ),

@@ -12,7 +12,7 @@ from layoutdesk.engine.derive import PlanLayout, derive
 from layoutdesk.engine.layout import Stake, Strength
 from layoutdesk.engine.ties import Ways, best_pairs, strength_of, taped
 from layoutdesk.geometry.vector import Vector
-from layoutdesk.plan.model import Baseline, Control, Pier, Plan, TapeAtHand, TapeClass, Wall
+from layoutdesk.plan.model import Baseline, BeamLine, Control, Pier, Plan, TapeAtHand, TapeClass, Wall
 from tests.engine.scenes import tree
 
 
@@ -146,6 +146,26 @@ def test_square_needs_room_for_a_right_triangle() -> None:
     assert one.square is not None
     assert one.square.blocked_by == "too little room for a right triangle"
     assert one.method == "two tapes"
+
+
+def test_pier_that_others_of_its_line_lead_to_is_set_along_it() -> None:
+    """P1 and P2 can be taped to; P3 is behind a tree for both tapes, 2 m beyond P2 on the same line."""
+    piers = tuple(Pier(id=f"P{k}", at=(2000.0 * k - 4000.0, -3000.0), line="L1") for k in (1, 2, 3))
+    line = BeamLine(id="L1", start=(-3000.0, -3000.0), end=(3000.0, -3000.0))
+    plan = yard((-4000.0, -1000.0), (-1500.0, -1000.0)).with_(piers=piers, lines=(line,))
+    one = derive(plan.with_(keepouts=(tree((1000.0, -2350.0), 500.0),))).stakes.of("P3")
+    assert one.method == "none"
+    assert one.along is not None
+    assert (one.along.line, one.along.near, one.along.other, one.along.distance) == ("L1", "P2", "P1", 2000.0)
+    assert one.why.startswith("Set it along L1, 2000\u00a0mm from P2 in line with P1: there is no baseline")
+
+
+def test_same_rounded_error_is_not_called_only() -> None:
+    """Both are within 2 mm on the tape."""
+    plan = yard((500.0, 0.0), (3500.0, 0.0), at=(2000.0, -1500.0)).with_(baseline=BASE)
+    one = stake(plan)
+    assert one.method == "two tapes"
+    assert one.why.endswith("square from the baseline no better.")
 
 
 def test_nothing_to_measure_from_is_said() -> None:

@@ -21,7 +21,7 @@ OVERLAP: Final = Kind("piers-overlap", "error", "plan")
 IN_HOUSE: Final = Kind("pier-in-house", "error", "plan")
 UNDER_HOUSE: Final = Kind("pier-under-house", "warning", "plan")
 IN_KEEPOUT: Final = Kind("pier-in-keepout", "error", "plan")
-BEHIND: Final = Kind("pier-behind-baseline", "warning", "plan")
+BEHIND: Final = Kind("pier-behind-baseline", "warning", "control")
 OUTSIDE: Final = Kind("pier-outside-sheet", "warning", "plan")
 OPENING: Final = Kind("pier-in-slab", "note", "piers")
 

@@ -14,6 +14,7 @@ from layoutdesk.engine.ties import FAIR_DEG
 
 NO_PAIR: Final = Kind("no-open-pair", "warning", "stakes")
 NO_WAY: Final = Kind("no-way-to-stake", "error", "stakes")
+STRUNG: Final = Kind("pier-set-along-line", "warning", "stakes")
 WEAK: Final = Kind("weak-crossing", "warning", "stakes")
 TAPE_SHORT: Final = Kind("tape-too-short", "warning", "stakes")
 
@@ -25,7 +26,9 @@ def check(facts: Facts) -> Iterator[Flag]:
         return
     without = stakes.best_pair[:, 0] < 0
     barred = np.flatnonzero(without & stakes.square_open).tolist()
-    lost = np.flatnonzero(without & ~stakes.square_open).tolist()
+    unset = np.flatnonzero(~stakes.settable).tolist()
+    strung = [i for i in unset if stakes.along(i) is not None]
+    lost = [i for i in unset if stakes.along(i) is None]
     with np.errstate(invalid="ignore"):
         weak = np.flatnonzero(stakes.crossing_deg < FAIR_DEG - 1e-9).tolist()
 
@@ -49,7 +52,11 @@ def check(facts: Facts) -> Iterator[Flag]:
         )
         return f"Tapes cross flat at {plan.piers[i].label}", text
 
+    def say_strung(i: int) -> tuple[str, str]:
+        return f"{plan.piers[i].label} is set along its line", stakes[i].why
+
     yield from each(NO_WAY, lost, by_pier(facts), say_lost, _all_lost(lost))
+    yield from each(STRUNG, strung, by_pier(facts), say_strung, _all_strung(strung))
     yield from each(NO_PAIR, barred, by_pier(facts), say_barred, _all_barred(barred))
     yield from each(WEAK, weak, with_controls, say_weak, _all_weak(facts, weak))
     yield from _short(facts)
@@ -62,6 +69,17 @@ def _all_lost(lost: Sequence[int]) -> Sum:
             " from which they can be seen."
         )
         return f"{len(lost)} piers cannot be staked", text
+
+    return together
+
+
+def _all_strung(strung: Sequence[int]) -> Sum:
+    def together(names: str) -> tuple[str, str]:
+        text = (
+            f"Neither square from the baseline nor two open tapes reach {names}; set them along their beam lines"
+            " from the piers beside them."
+        )
+        return f"{len(strung)} piers are set along their lines", text
 
     return together
 
