@@ -9,6 +9,7 @@ from typing import Final
 from layoutdesk.engine.layout import Layout
 from layoutdesk.geometry.vector import Vector, dot, left, minus, plus, times
 from layoutdesk.plan.model import Piece, Wall, places_of
+from layoutdesk.sheets.clipping import clipped_lines
 from layoutdesk.sheets.paper import Box
 
 _NEARBY: Final = 0.12
@@ -96,36 +97,6 @@ def fitted_camera(places: Iterable[Vector], right: Vector, room: Box, *, least_r
     reach = spread(places, right)
     ratio = max(reach.width / room.width, reach.height / room.height, least_ratio)
     return Camera(right, ratio, reach.centre, room.centre)
-
-
-def clipped_lines(path: tuple[Vector, ...], window: Box) -> list[tuple[Vector, ...]]:
-    """Return the parts of a bent line that lie in a window."""
-    if all(_inside(p, window) for p in path):
-        return [path]
-    return _clipped("LineString", path, window)
-
-
-def clipped_outlines(ring: tuple[Vector, ...], window: Box) -> list[tuple[Vector, ...]]:
-    """Return the parts of an outlined area that lie in a window, each without its first point repeated."""
-    if all(_inside(p, window) for p in ring):
-        return [ring]
-    return [part[:-1] for part in _clipped("Polygon", ring, window)]
-
-
-def _inside(p: Vector, window: Box) -> bool:
-    return window.left <= p[0] <= window.right and window.bottom <= p[1] <= window.top
-
-
-def _clipped(kind: str, path: tuple[Vector, ...], window: Box) -> list[tuple[Vector, ...]]:
-    import shapely
-
-    whole = shapely.LineString(path) if kind == "LineString" else shapely.Polygon(path)
-    part = shapely.clip_by_rect(whole, window.left, window.bottom, window.right, window.top)
-    pieces = (g for g in shapely.get_parts(part) if g.geom_type == kind and not g.is_empty)
-    return [
-        tuple((float(x), float(y)) for x, y in (g.coords if kind == "LineString" else g.exterior.coords))
-        for g in pieces
-    ]
 
 
 def walls_in(walls: Iterable[Wall], camera: Camera, window: Box) -> list[tuple[Vector, ...]]:

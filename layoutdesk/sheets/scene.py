@@ -10,7 +10,8 @@ from typing import Final
 from layoutdesk.engine.layout import Layout
 from layoutdesk.geometry.vector import Vector, plus, times
 from layoutdesk.plan.model import Detail
-from layoutdesk.sheets.camera import Camera, clipped_lines, clipped_outlines, walls_in
+from layoutdesk.sheets.camera import Camera, walls_in
+from layoutdesk.sheets.clipping import clipped_lines, clipped_outline
 from layoutdesk.sheets.labels import Name, Taken, place_inside, place_names
 from layoutdesk.sheets.marks import Circle, Hatch, Line, Mark, Polyline
 from layoutdesk.sheets.numbers import said
@@ -55,7 +56,7 @@ class Scene:
     def house(self) -> None:
         """Draw the house as far as the window shows it, and its wall faces."""
         for ring in self.layout.house.outlines:
-            for part in clipped_outlines(self.camera.path(ring), self.window):
+            if part := clipped_outline(self.camera.path(ring), self.window):
                 self.marks.append(Hatch(part, gap=1.6, ink="faint", width=0.18))
         for face in walls_in(self.layout.plan.walls, self.camera, self.window):
             self.marks.append(Polyline(face, width=self._thick))
@@ -78,7 +79,7 @@ class Scene:
     def _area(self, outline: tuple[Vector, ...], names: tuple[str, ...], *, dotted: bool) -> None:
         ring = self.camera.path(outline)
         self._areas.append((ring, names))
-        for part in clipped_outlines(ring, self.window):
+        if part := clipped_outline(ring, self.window):
             self.marks.append(Polyline(part, ink=None, fill="wash" if dotted else "shade", closed=True))
         for edge in clipped_lines((*ring, ring[0]), self.window):
             self.marks.append(Polyline(edge, width=0.25, dash=DOTTED if dotted else DASHED))
