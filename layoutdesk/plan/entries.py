@@ -12,8 +12,8 @@ import msgspec
 
 from layoutdesk.errors import PlanError
 from layoutdesk.plan.keys import ENTRIES, KEYS, LISTS, VERSION_KEY
-from layoutdesk.plan.model import ATTACHMENT_KINDS, KEEPOUT_KINDS, PAPERS, SIDES, TAPE_CLASSES, Plan
-from layoutdesk.units import UNITS
+from layoutdesk.plan.model import ATTACHMENT_KINDS, KEEPOUT_KINDS, PAPERS, SIDES, TAPE_CLASSES, Plan, TapeAtHand
+from layoutdesk.units import UNITS, default_tape
 
 _A_POINT = "two numbers [x, y]"
 _POINTS = "a list of points [[x, y], …]"
@@ -65,10 +65,13 @@ def plan_from_objects(data: dict[str, Any]) -> Plan:
     """
     body = {key: value for key, value in data.items() if key != VERSION_KEY}
     try:
-        return msgspec.convert(_by_field(Plan, body), Plan)
+        plan = msgspec.convert(_by_field(Plan, body), Plan)
     except msgspec.ValidationError as error:
         place, problem = _in_words(str(error))
         raise PlanError(place, problem) from None
+    if "tape_at_hand" in body:
+        return plan
+    return plan.with_(tape_at_hand=TapeAtHand(length=default_tape(plan.units)))
 
 
 def _by_field(kind: type[Any], entry: Any) -> Any:

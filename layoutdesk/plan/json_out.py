@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from layoutdesk.plan.keys import ENTRIES, KEYS, LISTS, VERSION, VERSION_KEY
 from layoutdesk.plan.model import Extra, Levels, Plan, TapeAtHand
+from layoutdesk.units import default_tape
 
 _ORDER: Final = (
     "title",
@@ -37,7 +38,6 @@ _LEFT_OUT_WHEN: Final[dict[str, object]] = {
     "paper": "letter",
     "baseline": None,
     "bays": (),
-    "tape_at_hand": TapeAtHand(),
     "bags": (),
 }
 """Top-level keys that are not written when they say only what goes without saying."""
@@ -49,6 +49,8 @@ def plan_to_json(plan: Plan) -> str:
     for key in _ORDER:
         value = getattr(plan, key)
         if key in _LEFT_OUT_WHEN and value == _LEFT_OUT_WHEN[key]:
+            continue
+        if key == "tape_at_hand" and value == TapeAtHand(length=default_tape(plan.units)):
             continue
         lines.append(f'"{key}": {_top(key, value)}')
     lines += [f"{_text(key)}: {_foreign(value)}" for key, value in plan.extra]

@@ -185,9 +185,12 @@ class Levels:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TapeAtHand:
-    """The tape that the crew will pull: its full length and its EU 2014/32 accuracy class."""
+    """The tape that the crew will pull: its full length and its EU 2014/32 accuracy class.
 
-    length: float = 30_000.0
+    A plan that names none has the usual one of its units: 100 ft, or 30 m.
+    """
+
+    length: float = 30_480.0
     tape_class: TapeClass = "II"
     extra: Extra = field(default=(), hash=False)
 

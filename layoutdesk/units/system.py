@@ -13,6 +13,11 @@ LIMIT_MM: Final = 1e7
 """The longest length that is read: 10 km. More is a slip of the keyboard, not a porch."""
 
 
+def default_tape(units: Units) -> float:
+    """Return the length of the long tape that usually goes with ``units``, in millimetres: 100 ft or 30 m."""
+    return 100 * MM_PER_FOOT if units == "ft-in" else 30_000.0
+
+
 def default_step(units: Units) -> float:
     """Return the step of the tape that usually goes with ``units``, in millimetres: 1/16 in or 1 mm."""
     return MM_PER_INCH / 16 if units == "ft-in" else 1.0

@@ -10,6 +10,7 @@ import pytest
 
 from layoutdesk.errors import EditError
 from layoutdesk.plan import edits
+from layoutdesk.plan.file import plan_from_json, plan_to_json
 from layoutdesk.plan.model import BagProduct, Benchmark, Detail, Levels, Plan, Reading, Tape
 from layoutdesk.plan.validate import check
 
@@ -223,3 +224,15 @@ BAD: list[tuple[str, Callable[[Plan], object]]] = [
 def test_what_cannot_be_is_refused_in_one_sentence(sentence: str, edit: Callable[[Plan], object]) -> None:
     with pytest.raises(EditError, match=sentence):
         edit(job())
+
+
+def test_a_plan_has_the_long_tape_of_its_units() -> None:
+    """Nobody pulls a tape of 98 feet 5 1/8."""
+    feet = Plan()
+    metres = edits.set_units(feet, "m")
+    assert (feet.tape_at_hand.length, metres.tape_at_hand.length) == (30_480.0, 30_000.0)
+    assert edits.set_units(metres, "ft-in").tape_at_hand == feet.tape_at_hand
+    own = edits.set_tape_at_hand(feet, 15_240, "I")
+    assert edits.set_units(own, "mm").tape_at_hand == own.tape_at_hand
+    assert plan_from_json(plan_to_json(metres), "metres") == metres
+    assert "tape_at_hand" not in plan_to_json(metres) + plan_to_json(feet)

@@ -9,7 +9,7 @@ from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.model import PAPERS, TAPE_CLASSES, BagProduct, Paper, Plan, TapeClass
 from layoutdesk.plan.rules import wrong_step
-from layoutdesk.units import UNITS, Units, default_step
+from layoutdesk.units import UNITS, Units, default_step, default_tape
 
 
 def set_title(plan: Plan, title: str) -> Plan:
@@ -42,11 +42,18 @@ def set_date(plan: Plan, date: str) -> Plan:
 def set_units(plan: Plan, units: Units) -> Plan:
     """Show and type lengths in other units, rounded to the step of the tape that usually goes with them.
 
+    A tape at hand of the usual length becomes the usual one of the new units: 100 ft, or 30 m.
+
     Raises:
         EditError: when the units are unknown.
     """
     units = checks.one_of(units, UNITS, "the units")
-    return plan if units == plan.units else plan.with_(units=units, rounding=default_step(units))
+    if units == plan.units:
+        return plan
+    tape = plan.tape_at_hand
+    if tape.length == default_tape(plan.units):
+        tape = replace(tape, length=default_tape(units))
+    return plan.with_(units=units, rounding=default_step(units), tape_at_hand=tape)
 
 
 def set_rounding(plan: Plan, step: float) -> Plan:
