@@ -94,8 +94,9 @@ class EntryBox(QLineEdit):
         )
         self.setTextMargins(round(room) + 10, 0, self._room_for_marks(), 0)
         self._usual = self._usual_width(round(room))
-        self.setMinimumWidth(max(round(self._usual * 0.72), round(room) + 56))
-        self.setMaximumWidth(max(self._usual, round(room) + 90))
+        least = round(room) + 2 * PADDING + round(34 * factor) + self._room_for_marks()
+        self.setMinimumWidth(max(round(self._usual * 0.72), least))
+        self.setMaximumWidth(max(self._usual, round(room) + 90, least))
         self.update()
 
     def _label_font(self) -> QFont:

@@ -101,22 +101,35 @@ def _lifted(turn: float, height: float) -> QPointF:
 def _gathered(scene: Scene, placed: list[Placed]) -> list[Placed]:
     """Say equal spacings that are too short for their figures once, in the middle: ``39 @ 8′ 2 1/2″``.
 
-    Figures that have no room and no equals beside them are left out; the tables have them.
+    A short one alone carries its figure over the line; what has no room even so waits until one looks closer.
     """
     done: list[Placed] = []
     for (plain, shown, _), run in groupby(placed, key=_chain(scene)):
         members = list(run)
-        done += members
-        if plain or len(members) < 2:
+        if plain:
+            done += members
+            continue
+        if len(members) == 1:
+            done += _alone(scene, members[0])
             continue
         text = f"{len(members)} @ {shown}"
         size = scene.lettering.laid_out(text, TEXT_PX, "bold").size()
         first, last = members[0], members[-1]
         if size.width() + 4 <= QLineF(first.start, last.end).length():
             middle = (first.start + last.end) / 2 + _lifted(first.turn, size.height())
-            k = len(done) - len(members) + len(members) // 2
-            done[k] = replace(done[k], middle=middle, text=text, width=size.width(), many=True)
+            k = len(members) // 2
+            members[k] = replace(members[k], middle=middle, text=text, width=size.width(), many=True)
+            done += members
     return done
+
+
+def _alone(scene: Scene, one: Placed) -> list[Placed]:
+    """Return a short dimension with its figure over the line, when it reaches little beyond its ends."""
+    text = scene.length(one.dimension.value)
+    wide = scene.lettering.width(text, TEXT_PX, "bold")
+    if wide > QLineF(one.start, one.end).length() + 16:
+        return []
+    return [replace(one, text=text, width=wide)]
 
 
 def _chain(scene: Scene) -> Callable[[Placed], tuple[bool, str, int]]:
@@ -138,13 +151,12 @@ def _box(a: QPointF, b: QPointF) -> QRectF:
     return QRectF(a, b).normalized().adjusted(-1, -1, 1, 1)
 
 
-def paint_dimensions(painter: QPainter, scene: Scene) -> None:
+def paint_dimensions(painter: QPainter, scene: Scene, placed: list[Placed]) -> None:
     """Paint every dimension: thin lines out to it, ticks at its ends, and the length in a gap of its line."""
     theme = scene.theme
     lines: list[QLineF] = []
     thin: list[QLineF] = []
     ticks: list[QLineF] = []
-    placed = placed_dimensions(scene)
     for one in placed:
         line = QLineF(one.start, one.end)
         x, y = line.dx() / line.length(), line.dy() / line.length()

@@ -6,27 +6,34 @@ from PySide6.QtGui import QPainter
 
 from layoutdesk.desk.canvas.baseline import paint_baseline
 from layoutdesk.desk.canvas.checks import paint_bay, paint_tie_lengths, paint_ties
+from layoutdesk.desk.canvas.crowding import shown_dimensions
 from layoutdesk.desk.canvas.dimensions import paint_dimensions
 from layoutdesk.desk.canvas.ground import paint_keepouts, paint_slabs
 from layoutdesk.desk.canvas.house import paint_house, paint_walls
-from layoutdesk.desk.canvas.names import Writer, clutter_of
+from layoutdesk.desk.canvas.names import Writer
 from layoutdesk.desk.canvas.paper import paint_paper
 from layoutdesk.desk.canvas.piers import paint_piers
 from layoutdesk.desk.canvas.rows import paint_attachments, paint_controls, paint_lines
 from layoutdesk.desk.canvas.scene import Scene
+from layoutdesk.desk.canvas.squaring import paint_square
 
 _UNDER = (paint_paper, paint_house, paint_slabs, paint_keepouts, paint_walls, paint_baseline, paint_lines)
-_NUMBERS = (paint_dimensions, paint_ties)
 _OVER = (paint_attachments, paint_controls, paint_piers)
 
 
 def paint_sheet(painter: QPainter, scene: Scene) -> None:
     """Paint the whole sheet without what a gesture shows over it."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
-    for layer in (*_UNDER, *(_NUMBERS if scene.numbers else ()), *_OVER):
+    for layer in _UNDER:
         layer(painter, scene)
-    writer = Writer(painter, scene, clutter_of(scene))
+    if scene.numbers:
+        paint_dimensions(painter, scene, shown_dimensions(scene))
+        paint_ties(painter, scene)
+    for layer in _OVER:
+        layer(painter, scene)
+    writer = Writer(painter, scene)
     writer.write_names()
     if scene.numbers:
+        paint_square(painter, scene, writer)
         paint_tie_lengths(painter, scene, writer)
         paint_bay(painter, scene, writer)

@@ -4,26 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QPainter, QPolygonF
 
-from layoutdesk.desk.canvas.clutter import Clutter
-from layoutdesk.desk.canvas.dimensions import placed_dimensions
+from layoutdesk.desk.canvas.crowding import MOST_WEIGHED, NAME_PX, naming_of, spots_round
 from layoutdesk.desk.canvas.ground import keepout_colours
 from layoutdesk.desk.canvas.lettering import Weight
-from layoutdesk.desk.canvas.piers import MOST_LABELS, piers_in_picture, radii
+from layoutdesk.desk.canvas.piers import radii
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.strokes import fill, pen
 from layoutdesk.desk.theme import colour
 from layoutdesk.geometry.vector import Vector
-from layoutdesk.plan.model import Pier
 
-MOST_WEIGHED = 120
-"""With more piers than this in the picture their marks all stand alike, because weighing places takes time."""
-FEW = 40
-"""With more dimensions than this their thin lines are not kept clear of."""
 MOST_LINES = 60
 """With more beam lines than this their names would only be in the way."""
 
@@ -38,41 +31,12 @@ class _Name:
     weight: Weight = "bold"
 
 
-def clutter_of(scene: Scene) -> Clutter:
-    """Return what of the picture is taken by lines, symbols and dimensions."""
-    camera = scene.camera
-    clutter = Clutter(scene.area, camera.to_screen((0.0, 0.0)))
-    for wall in scene.plan.walls:
-        for a, b in pairwise(wall.points):
-            clutter.take_line(camera.to_screen(a), camera.to_screen(b))
-    if len(scene.plan.lines) <= MOST_LABELS:
-        for line in scene.plan.lines:
-            clutter.take_line(camera.to_screen(line.start), camera.to_screen(line.end))
-    if scene.plan.baseline is not None:
-        clutter.take_line(
-            camera.to_screen(scene.plan.baseline.origin), camera.to_screen(scene.plan.baseline.toward)
-        )
-    for place in [p.at for p in scene.plan.attachments] + [p.at for p in scene.plan.controls]:
-        at = camera.to_screen(place)
-        clutter.take(QRectF(at.x() - 6, at.y() - 7, 12, 13))
-    if scene.numbers:
-        dimensions = placed_dimensions(scene)
-        for placed in dimensions:
-            clutter.take_line(placed.start, placed.end)
-            if len(dimensions) <= FEW:
-                clutter.take_line(placed.foot, placed.start)
-                clutter.take_line(placed.toe, placed.end)
-            reach = placed.width / 2, placed.height / 2
-            wide, high = reach if abs(placed.turn) < 45 else reach[::-1]
-            clutter.take(QRectF(placed.middle.x() - wide, placed.middle.y() - high, 2 * wide, 2 * high))
-    return clutter
-
-
 class Writer:
     """Writes names and lengths on a picture, each at the freest of a few spots."""
 
-    def __init__(self, painter: QPainter, scene: Scene, clutter: Clutter) -> None:
-        self._painter, self._scene, self._clutter = painter, scene, clutter
+    def __init__(self, painter: QPainter, scene: Scene) -> None:
+        self._painter, self._scene = painter, scene
+        self._clutter = naming_of(scene).clutter
 
     def write_names(self) -> None:
         """Write every name there is room for."""
@@ -101,6 +65,13 @@ class Writer:
         painter.drawRoundedRect(box, box.height() / 2, box.height() / 2)
         scene.lettering.write(painter, box.center(), text, pixels, ink, weight="bold", anchor="middle")
 
+    def beside(self, at: QPointF, away: float, text: str, ink: str) -> None:
+        """Write a name round a pixel, where it is freest."""
+        name = _Name(text, 13, ink)
+        box = self._clutter.freest(spots_round(at, away, self._size(name)))
+        if box is not None:
+            self._write(box.center(), name)
+
     def _write(self, middle: QPointF, name: _Name) -> None:
         self._scene.lettering.write(
             self._painter, middle, name.text, name.pixels, name.colour, weight=name.weight, anchor="middle"
@@ -110,60 +81,22 @@ class Writer:
         return self._scene.lettering.laid_out(name.text, name.pixels, name.weight).size()
 
     def _piers(self) -> None:
-        scene = self._scene
-        seen = piers_in_picture(scene)
-        if len(seen) > MOST_LABELS:
-            seen = [(at, pier) for at, pier in seen if pier.id in scene.selected] if scene.selected else []
-        sizes = {d: max(radii(scene.plan, d, scene.camera.scale)) for d in {pier.detail for _, pier in seen}}
-        if len(seen) > MOST_WEIGHED:
-            self._all_alike(seen, sizes)
-            return
-        for at, pier in seen:
-            r = sizes[pier.detail] * 0.65
-            self._clutter.take(QRectF(at.x() - r, at.y() - r, 2 * r, 2 * r))
-        for at, pier in seen:
-            picked = pier.id in scene.selected
-            name = _Name(pier.label, 14, scene.theme.work if picked else scene.theme.ink)
-            self._beside_pixel(at, sizes[pier.detail] * 0.72 + (8 if picked else 4), name)
-
-    def _all_alike(self, seen: list[tuple[QPointF, Pier]], sizes: dict[str | None, float]) -> None:
-        """Write many marks up to the right of their piers, without looking what is there."""
+        """Write the marks of the piers where they were given room."""
         scene, painter = self._scene, self._painter
-        painter.setFont(scene.lettering.font(14, "bold"))
+        painter.setFont(scene.lettering.font(NAME_PX, "bold"))
         picked, plain = QColor(scene.theme.work), QColor(scene.theme.ink)
-        painter.setPen(plain)
-        for at, pier in seen:
-            away = sizes[pier.detail] * 0.72 + 4
-            laid = scene.lettering.laid_out(pier.label, 14, "bold")
-            corner = QPointF(at.x() + away, at.y() - away - laid.size().height() + 2)
-            if pier.id in scene.selected:
-                painter.setPen(picked)
-                painter.drawStaticText(corner, laid)
-                painter.setPen(plain)
-            else:
-                painter.drawStaticText(corner, laid)
+        for box, pier in naming_of(scene).names:
+            painter.setPen(picked if pier.id in scene.selected else plain)
+            painter.drawStaticText(
+                box.topLeft() - QPointF(0, 2), scene.lettering.laid_out(pier.label, NAME_PX, "bold")
+            )
 
     def _beside(self, place: Vector, away: float, name: _Name) -> None:
-        self._beside_pixel(self._scene.camera.to_screen(place), away, name)
-
-    def _beside_pixel(self, at: QPointF, away: float, name: _Name) -> None:
         """Write a name up to the right of a symbol, or else where it is freest round it."""
+        at = self._scene.camera.to_screen(place)
         if not self._scene.area.adjusted(-40, -40, 40, 40).contains(at):
             return
-        size = self._size(name)
-        wide, high = size.width(), size.height() - 4
-        x, y, far = at.x(), at.y(), away * 1.38
-        spots = (
-            (x + away, y - away - high),
-            (x - away - wide, y - away - high),
-            (x + away, y + away),
-            (x - away - wide, y + away),
-            (x - wide / 2, y - far - high),
-            (x + far, y - high / 2),
-            (x - far - wide, y - high / 2),
-            (x - wide / 2, y + far),
-        )
-        box = self._clutter.freest(QRectF(left, top, wide, high) for left, top in spots)
+        box = self._clutter.freest(spots_round(at, away, self._size(name)))
         if box is not None:
             self._write(box.center(), name)
 

@@ -26,7 +26,8 @@ class Scene:
     ``layout`` is None in the first picture after opening: the lines of the plan are drawn at once and every
     number a moment later. ``columns`` says whether numpy may be used already, which that first picture must
     not wait for; ``numbers`` whether dimensions and ties are shown. ``area`` is what is painted, in pixels of
-    the camera; ``sharpness`` is how many device pixels one of them has.
+    the camera; ``sharpness`` is how many device pixels one of them has. ``squaring`` shows the triangle that
+    squares the first line.
     """
 
     plan: Plan
@@ -41,6 +42,7 @@ class Scene:
     numbers: bool = True
     selected: frozenset[str] = frozenset()
     bay: str | None = None
+    squaring: bool = False
 
     def length(self, mm: float) -> str:
         """Return a length as the screen shows it, in the plan's units."""

@@ -126,6 +126,7 @@ class SheetPaper(QWidget):
             numbers=shown is self._document.plan or len(shown.piers) <= LIVE_PIERS,
             selected=frozenset(self._view.selected),
             bay=self._view.bay,
+            squaring=self._view.page == "control",
         )
 
     def _layout_of(self, plan: Plan) -> Layout:

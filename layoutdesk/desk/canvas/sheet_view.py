@@ -13,7 +13,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QWidget
 
-from layoutdesk.desk.canvas.dimensions import placed_dimensions
+from layoutdesk.desk.canvas.crowding import shown_dimensions
 from layoutdesk.desk.canvas.fit import fitted, in_sight, including
 from layoutdesk.desk.canvas.retype import DimensionEditor
 from layoutdesk.desk.canvas.sheet_paper import LIVE_PIERS, SheetPaper
@@ -247,6 +247,8 @@ class SheetView(SheetPaper):
         ):
             self._end_pan()
             self._aim()
+            self._gesture.moved(self._pointer(event))
+            self._gesture_moved_on()
         elif event.button() == Qt.MouseButton.LeftButton:
             pointer = self._pointer(event)
             self._ask(lambda: self._gesture.released(pointer))
@@ -264,7 +266,7 @@ class SheetView(SheetPaper):
 
     def retype_at(self, at: QPointF) -> bool:
         """Open the editor on the dimension whose text is at a pixel; return whether there is one."""
-        for placed in placed_dimensions(self._scene()):
+        for placed in shown_dimensions(self._scene()):
             if placed.holds(at):
                 self._editor.open(
                     placed.dimension, QPoint(round(placed.middle.x()), round(placed.middle.y())), self._theme

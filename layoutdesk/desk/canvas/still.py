@@ -91,4 +91,5 @@ def same_but_for_place(old: Scene, new: Scene) -> bool:
         and old.numbers == new.numbers
         and old.selected == new.selected
         and old.bay == new.bay
+        and old.squaring == new.squaring
     )
