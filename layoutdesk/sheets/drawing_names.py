@@ -147,7 +147,8 @@ def _inside(page: Page, outline: Sequence[Vector]) -> Places:
     """Return places within an outline: its middle, the middle of its widest part, then a scatter over all of it."""
     import shapely
 
-    shape = shapely.make_valid(shapely.Polygon([turned(p, -page.turn) for p in outline]))
+    ring = shapely.Polygon([turned(p, -page.turn) for p in outline])
+    shape = shapely.make_valid(ring, method="structure", keep_collapsed=False)
     if shape.area <= 1.0:
         return ((outline[0], "middle"),)
     x_min, y_min, x_max, y_max = shape.bounds

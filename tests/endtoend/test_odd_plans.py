@@ -37,6 +37,7 @@ def control(name: str, x: float, y: float) -> dict[str, object]:
 
 
 CORNERS = [control("C1", 0, 0), control("C2", 6000, 0)]
+WITH_TAIL = [[0, 0], [2000, 0], [2000, -2000], [0, -2000], [0, 0], [-1500, 0]]
 ROUND_THE_HOUSE = [[0, 0], [6000, 0], [6000, 4000], [0, 4000], [0, 0]]
 ODD: dict[str, dict[str, Any]] = {
     "nothing at all": {},
@@ -75,6 +76,12 @@ ODD: dict[str, dict[str, Any]] = {
         "baseline": BASELINE,
         "slabs": [{"id": "S1", "outline": [[0, 0], [2000, -2000], [2000, 0], [0, -2000]], "thickness": 100}],
         "piers": [pier("P1", 100, -3000)],
+    },
+    "outlines with a tail of no width": {
+        "baseline": BASELINE,
+        "slabs": [{"id": "S1", "outline": WITH_TAIL, "thickness": 100}],
+        "keepouts": [{"id": "K1", "outline": [[x, y - 2500] for x, y in WITH_TAIL], "kind": "other"}],
+        "controls": CORNERS, "piers": [pier("P1", 100, -3000), pier("P2", 500, -500)],
     },
     "ten kilometres apart": {
         "baseline": BASELINE, "controls": CORNERS, "details": [HOLE],
