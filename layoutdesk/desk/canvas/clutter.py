@@ -32,7 +32,7 @@ class Clutter:
     def take_line(self, a: QPointF, b: QPointF) -> None:
         """Remember a straight line as taken, as far as it is in the picture."""
         a, b = a - self._anchor, b - self._anchor
-        inside = self._part_inside(a, b)
+        inside = part_inside(self._area, a, b)
         if inside is None:
             return
         first, last = inside
@@ -49,21 +49,6 @@ class Clutter:
             self._taken.update(product(across, down))
             return
         self._taken.update([(floor(x + dx * k), floor(y + dy * k)) for k in range(steps + 1)])
-
-    def _part_inside(self, a: QPointF, b: QPointF) -> tuple[float, float] | None:
-        """Return from which to which share of its length a line is in the picture, None when nowhere."""
-        first, last = 0.0, 1.0
-        for start, way, low, high in (
-            (a.x(), b.x() - a.x(), self._area.left(), self._area.right()),
-            (a.y(), b.y() - a.y(), self._area.top(), self._area.bottom()),
-        ):
-            if way == 0:
-                if not low <= start <= high:
-                    return None
-                continue
-            ends = sorted(((low - start) / way, (high - start) / way))
-            first, last = max(first, ends[0]), min(last, ends[1])
-        return (first, last) if first < last else None
 
     def load(self, box: QRectF) -> int:
         """Return how many cells of a rectangle are taken; a rectangle outside the picture counts as full."""
@@ -95,3 +80,19 @@ class Clutter:
         left, right = int(box.left() // CELL_PX), int(box.right() // CELL_PX)
         top, bottom = int(box.top() // CELL_PX), int(box.bottom() // CELL_PX)
         return [(x, y) for x in range(left, right + 1) for y in range(top, bottom + 1)]
+
+
+def part_inside(area: QRectF, a: QPointF, b: QPointF) -> tuple[float, float] | None:
+    """Return from which to which share of its length a line is inside a rectangle, None when nowhere."""
+    first, last = 0.0, 1.0
+    for start, way, low, high in (
+        (a.x(), b.x() - a.x(), area.left(), area.right()),
+        (a.y(), b.y() - a.y(), area.top(), area.bottom()),
+    ):
+        if way == 0:
+            if not low <= start <= high:
+                return None
+            continue
+        ends = sorted(((low - start) / way, (high - start) / way))
+        first, last = max(first, ends[0]), min(last, ends[1])
+    return (first, last) if first < last else None

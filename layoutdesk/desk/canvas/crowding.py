@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from PySide6.QtCore import QPointF, QRectF, QSizeF
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QTransform
 
-from layoutdesk.desk.canvas.clutter import Clutter
+from layoutdesk.desk.canvas.clutter import Clutter, part_inside
 from layoutdesk.desk.canvas.dimensions import Placed, placed_dimensions
 from layoutdesk.desk.canvas.piers import MOST_LABELS, piers_in_picture, radii
 from layoutdesk.desk.canvas.scene import Scene
@@ -122,16 +122,38 @@ def text_box(placed: Placed) -> QRectF:
 
 
 def _shown(scene: Scene) -> list[Placed]:
-    naming = naming_of(scene)
+    naming, placed = naming_of(scene), placed_dimensions(scene)
     if naming.alike:
-        return placed_dimensions(scene)
+        return placed
     taken = [box.adjusted(2, 2, -2, -2) for box, _ in naming.names] + list(naming.circles)
-    return [
-        one
-        for one in placed_dimensions(scene)
-        if not one.text or not any(box.intersects(text_box(one)) for box in taken)
-    ]
+    shown: list[Placed] = []
+    for chain in _chains(placed):
+        texts = [text_box(one) for one in chain if one.text]
+        crossed = any(_crosses(one, box) for one in chain for box in taken)
+        if crossed or any(text.intersects(box) for text in texts for box in taken):
+            continue
+        shown += chain
+        taken += [text.adjusted(2, 2, -2, -2) for text in texts]
+    return shown
+
+
+def _chains(placed: list[Placed]) -> Iterator[list[Placed]]:
+    """Yield the dimensions that go on from one another, chain by chain."""
+    chain: list[Placed] = []
+    for one in placed:
+        if chain and QLineF(chain[-1].end, one.start).length() > 1.5:
+            yield chain
+            chain = []
+        chain.append(one)
+    if chain:
+        yield chain
+
+
+def _crosses(one: Placed, box: QRectF) -> bool:
+    """Return whether a dimension line runs through a box."""
+    around = QRectF(one.start, one.end).normalized().adjusted(-1, -1, 1, 1)
+    return around.intersects(box) and part_inside(box, one.start, one.end) is not None
 
 
 shown_dimensions = Kept(_shown)
-"""Return the dimensions that are painted: names win, and a dimension that lies on one waits for more room."""
+"""Return the dimensions that are painted: names win, and a chain that crosses one waits for more room."""
