@@ -2,7 +2,8 @@
 
 The spacing of the piers along the two outermost rows (and along those between whose piers stand otherwise),
 the distance from row to row beyond the yard's end, one overall beyond that, and how far the first row is from
-the corner of its wall. Dimension lines stand outside the piers and in steps, so that none lies on another.
+its wall and from the corner of that wall. Dimension lines stand outside the piers and in steps, so that none
+lies on another.
 """
 
 from __future__ import annotations
@@ -19,7 +20,8 @@ from layoutdesk.engine.families import Family
 from layoutdesk.engine.layout import Dimension
 from layoutdesk.engine.piers import volumes_by_detail
 from layoutdesk.engine.points import PointTable
-from layoutdesk.engine.rows import Row, RowTable
+from layoutdesk.engine.rows import RowTable
+from layoutdesk.engine.wall_dimensions import Lanes, from_attachment, from_face, nearest_row
 from layoutdesk.geometry.vector import (
     Vector,
     distance,
@@ -27,9 +29,7 @@ from layoutdesk.geometry.vector import (
     foot,
     left,
     minus,
-    nearest_on_segment,
     plus,
-    times,
 )
 from layoutdesk.plan.model import Plan
 
@@ -41,9 +41,6 @@ MANY_PIERS: Final = 300
 """With more piers than this only the first row's spacings are shown."""
 LONG_CHAIN: Final = 40
 """A chain of more dimensions than this is not drawn: nobody could read it."""
-
-_WALL_MM: Final = 1.0
-"""An attachment nearer to a wall than this is on it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +57,10 @@ class _Field:
     gap: float
     level: float
     inward: float
+
+    def side(self, row: int) -> float:
+        """Return on which side of ``way`` the spacings of a row stand: 1 to its left, -1 to its right."""
+        return self.inward if row == self.full[-1] != self.full[0] else -self.inward
 
 
 def dimensions_of(
@@ -79,7 +80,7 @@ def dimensions_of(
             shown += [_between(points, rows, field, pair, "row") for pair in pairs]
         if len(full) >= 3:
             shown.append(_between(points, rows, field, (full[0], full[-1]), "overall"))
-        shown += _from_wall(plan, points, rows.row(full[0]), field.gap)
+        shown += _from_wall(plan, points, rows, field)
     return tuple(dimension for dimension in shown if dimension.value > plan.rounding / 2)
 
 
@@ -111,9 +112,8 @@ def _spacings(plan: Plan, points: PointTable, rows: RowTable, field: _Field) -> 
         if any(len(c) == len(at) and np.allclose(c, at, rtol=0, atol=plan.rounding / 2) for c in chains):
             continue
         chains.append(at)
-        side = field.inward if index == full[-1] != full[0] else -field.inward
         for a, b in pairwise(stops.tolist()):
-            yield _between_points(points, a, b, side * field.gap)
+            yield _between_points(points, a, b, field.side(index) * field.gap)
 
 
 def _between_points(points: PointTable, a: int, b: int, shift: float) -> Dimension:
@@ -149,25 +149,14 @@ def _between(
     )
 
 
-def _from_wall(plan: Plan, points: PointTable, row: Row, gap: float) -> Iterator[Dimension]:
-    """Yield how far a row's attachment is from the nearer corner of the wall that it is on."""
-    if row.attachment < 0:
+def _from_wall(plan: Plan, points: PointTable, rows: RowTable, field: _Field) -> Iterator[Dimension]:
+    """Yield how far the first row is from the house; without an attachment, the outermost row nearest to it."""
+    full = field.full
+    if rows.row(full[0]).attachment >= 0:
+        yield from from_attachment(plan, points, rows.row(full[0]), field.gap)
         return
-    at = points.place(row.attachment)
-    for wall in plan.walls:
-        for a, b in pairwise(wall.points):
-            if distance(a, b) <= _WALL_MM or distance(at, nearest_on_segment(at, a, b)) > _WALL_MM:
-                continue
-            corner = min((a, b), key=lambda place: distance(place, at))
-            house = times(left(minus(b, a)), 1.0 if wall.house_side == "left" else -1.0)
-            side = 1.0 if dot(left(minus(at, corner)), house) > 0 else -1.0
-            yield Dimension(
-                start=corner,
-                end=at,
-                shift=side * gap,
-                value=distance(corner, at),
-                first=wall.id,
-                second=row.line.id,
-                sets="from wall",
-            )
-            return
+    outermost = {i: tuple(rows.points(i, field.way)[[0, -1]].tolist()) for i in (full[0], full[-1])}
+    ends = {i: (first, last) for i, (first, last) in outermost.items()}
+    index = nearest_row(plan, points, field.way, ends)
+    lanes = Lanes(field.way, field.side(index), field.gap, field.level + field.gap)
+    yield from from_face(plan, points, rows.row(index), ends[index], lanes)

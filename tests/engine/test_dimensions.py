@@ -21,9 +21,24 @@ from layoutdesk.plan.model import Plan
 from tests.engine.scenes import ATTACHED, PORCH, rows_plan
 from tests.strategies import plans
 
+LOOSE = ATTACHED.with_(
+    attachments=(),
+    lines=tuple(
+        replace(line, start=p, end=q, attachment=None)
+        for line, p, q in (
+            (ATTACHED.lines[0], (1000.0, -2000.0), (1000.0, -6000.0)),
+            (ATTACHED.lines[1], (5000.0, -2000.0), (5000.0, -6000.0)),
+        )
+    ),
+)
+"""Rows square to the wall that are not attached to it."""
+
 WHOLE = {
     "porch": PORCH,
     "attached": ATTACHED,
+    "square to the wall, not attached": LOOSE,
+    "square to the wall, second row nearer": edits.move(LOOSE, ["L1"], (0.0, -700.0)),
+    "along the wall, drawn from the yard": PORCH.with_(lines=PORCH.lines[::-1]),
     "four rows": rows_plan([(0, 2000, 5000)] * 4, (0.0, -2000.0, -4500.0, -7000.0)),
     "unequal rows": rows_plan([(0, 2000, 5000), (0, 5000), (0, 1000, 5000)], (0.0, -2000.0, -4500.0)),
     "leaning": rows_plan([(0, 2000, 5000)] * 3, (0.0, -2000.0, -4500.0), lean=0.25),
@@ -52,6 +67,31 @@ def test_spacings_of_the_first_row_and_distance_of_rows() -> None:
 def test_spacings_begin_at_the_attachment_and_the_row_at_the_corner_of_the_wall() -> None:
     assert shown(ATTACHED, "spacing") == [("A1", "P1", 2500.0), ("P1", "P2", 3000.0)]
     assert shown(ATTACHED, "from wall") == [("W1", "L1", 1000.0)]
+
+
+def test_row_along_the_wall_is_dimensioned_from_it_and_from_its_corner() -> None:
+    """The wall begins 2 m before the first pier and lies 2 m from the row."""
+    assert shown(PORCH, "from wall") == [("W1", "L1", 2000.0), ("W1", "P1", 2000.0)]
+    assert shown(WHOLE["along the wall, drawn from the yard"], "from wall") == shown(PORCH, "from wall")
+
+
+def test_row_square_to_the_wall_is_dimensioned_from_it_and_from_its_corner() -> None:
+    assert shown(LOOSE, "from wall") == [("W1", "P1", 2500.0), ("W1", "L1", 1000.0)]
+    nearer = WHOLE["square to the wall, second row nearer"]
+    assert shown(nearer, "from wall") == [("W1", "P1", 3200.0), ("W1", "L1", 1000.0)]
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        PORCH.with_(walls=()),
+        edits.turn(PORCH, [pier.id for pier in PORCH.piers] + ["L1", "L2"], (5000.0, -5000.0), 8.0),
+        edits.move(PORCH, ["L1", "L2"], (8000.0, 0.0)),
+    ],
+    ids=["no wall", "skewed", "beside the wall"],
+)
+def test_row_without_a_wall_before_it_is_not_dimensioned_from_one(plan: Plan) -> None:
+    assert shown(plan, "from wall") == []
 
 
 def test_three_rows_have_an_overall_dimension() -> None:
