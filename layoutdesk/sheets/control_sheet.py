@@ -11,19 +11,21 @@ from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.baseline_words import baseline_sentences
 from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.blocks import caution_box, caution_height, fitting
-from layoutdesk.sheets.camera import baseline_ends, fitted_camera, page_right, work_places
+from layoutdesk.sheets.camera import fitted_camera, page_right, spread, work_places
 from layoutdesk.sheets.frame import Draft, body
-from layoutdesk.sheets.marks import Mark, Polyline
+from layoutdesk.sheets.marks import Mark
 from layoutdesk.sheets.numbers import parts, said, said_whole
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.plan_dimensions import backing, covered, length_along
-from layoutdesk.sheets.scene import DASHED, Scene
+from layoutdesk.sheets.scene import Scene
 from layoutdesk.sheets.table import Cell, Column, Figure, Row, Table, Tick, Words, fit_table, table_marks
 
 SECTION: Final = "Control"
 _PICTURE: Final = 92.0
 _WORDS: Final = 70.0
 _GAP: Final = 6.0
+_LEAST_SHARE: Final = 0.3
+"""A triangle that is smaller than this share of the whole site is drawn by itself."""
 _POINTS_SHARE: Final = 0.40
 _SIZES: Final = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 _BOARDS_MM: Final = {"ft-in": 1219.2, "m": 1200.0, "mm": 1200.0}
@@ -105,17 +107,13 @@ def _top(layout: Layout, box: Box) -> list[Mark]:
     picture = box.between(box.left, box.right - _WORDS - _GAP)
     inner = Box(picture.left + 7.0, picture.bottom + 6.0, picture.right - 7.0, picture.top - 9.0)
     square = layout.square
-    places = work_places(layout)
-    if square:
-        places += [square.corner, square.on_line, square.out]
+    places = _places(layout)
     scene = Scene(layout, fitted_camera(places, page_right(layout), inner), picture)
     scene.house()
     scene.keepouts()
     scene.attachments()
     scene.controls()
-    if ends := baseline_ends(layout):
-        scene.stroke(*ends, width=0.5, dash=DASHED)
-        scene.marks.append(_arrow(*scene.camera.path(ends)))
+    scene.baseline()
     names: list[Mark] = []
     if square:
         names = _triangle(scene, layout.plan, square)
@@ -125,11 +123,17 @@ def _top(layout: Layout, box: Box) -> list[Mark]:
     return [*scene.marks, *names, *words.marks]
 
 
-def _arrow(start: Vector, end: Vector) -> Polyline:
-    """Return the head of the arrow along which stations grow."""
-    way = math.atan2(end[1] - start[1], end[0] - start[0])
-    back = [(end[0] - 3.4 * math.cos(way + a), end[1] - 3.4 * math.sin(way + a)) for a in (-0.3, 0.3)]
-    return Polyline((end, *back), ink=None, closed=True, fill="ink")
+def _places(layout: Layout) -> list[Vector]:
+    """Return the places that the drawing shows: all of the work, or the triangle alone where it would be small."""
+    places, square = work_places(layout), layout.square
+    if square is None:
+        return places
+    triangle = [square.corner, square.on_line, square.out]
+    right = page_right(layout)
+    small, whole = spread(triangle, right), spread([*places, *triangle], right)
+    if max(small.width, small.height) >= _LEAST_SHARE * max(whole.width, whole.height):
+        return [*places, *triangle]
+    return triangle
 
 
 def _triangle(scene: Scene, plan: Plan, square: SquareTriangle) -> list[Mark]:

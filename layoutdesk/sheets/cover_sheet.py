@@ -147,6 +147,7 @@ def _picture(layout: Layout, box: Box) -> list[Mark]:
     scene.slabs()
     scene.keepouts()
     scene.attachments(names=False)
+    scene.baseline()
     scene.controls()
     scene.piers()
     dimensions = Dimensions(_dimensions(layout, camera.ratio), layout.plan, camera, scene.taken)

@@ -56,6 +56,8 @@ def flag_boxes(layout: Layout, left: float, top: float, width: float) -> tuple[l
     """
     marks: list[Mark] = []
     errors = [flag.text for flag in errors_of(layout)]
+    if not layout.plan.piers:
+        errors.insert(0, "This plan has no piers yet: there is nothing to stake.")
     others = [flag.title for flag in layout.flags if flag.severity != "error"]
     if errors:
         more, top = _box([f"**{SIGN} {MEND_FIRST}:**", *_fitting(errors, width)], left, top, width, 1.2)

@@ -141,6 +141,7 @@ def plan_sheet(layout: Layout, paper: Paper) -> Draft:
     scene.slabs()
     scene.keepouts()
     scene.attachments()
+    scene.baseline()
     scene.controls()
     scene.piers()
     dimensions = Dimensions(fit.dimensions, layout.plan, fit.camera, scene.taken)

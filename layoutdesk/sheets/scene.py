@@ -10,8 +10,9 @@ from typing import Final
 from layoutdesk.engine.layout import Layout
 from layoutdesk.geometry.vector import Vector, plus, times
 from layoutdesk.plan.model import Detail
-from layoutdesk.sheets.camera import Camera, walls_in
+from layoutdesk.sheets.camera import Camera, baseline_ends, walls_in
 from layoutdesk.sheets.clipping import clipped_lines, clipped_outline
+from layoutdesk.sheets.extents import box_round
 from layoutdesk.sheets.labels import Name, Taken, place_inside, place_names
 from layoutdesk.sheets.marks import Circle, Hatch, Line, Mark, Polyline
 from layoutdesk.sheets.numbers import said
@@ -24,6 +25,7 @@ DASHED: Final = (2.4, 1.2)
 POINT_NAMES: Final = (10.0, 9.0, 8.0, 7.0, 6.0, 5.0)
 """The sizes that names of points are tried at, in points."""
 _AREA_NAME: Final = 7.5
+_ARROW: Final = 3.4
 _LARGEST_SYMBOL: Final = 2.0
 _THUMB_SYMBOL: Final = 0.8
 _SMALLEST_SYMBOL: Final = 0.3
@@ -128,6 +130,15 @@ class Scene:
             return self._symbol
         return max(detail.profile[0][1] / 2 / self.camera.ratio, _SMALLEST_SYMBOL)
 
+    def baseline(self) -> None:
+        """Draw the baseline as a dashed arrow, the way stations grow."""
+        ends = self.camera.path(baseline_ends(self.layout))
+        for part in clipped_lines(ends, self.window):
+            self.marks.append(Polyline(part, width=0.45, dash=DASHED))
+            self._keep_off(part, soft=True)
+        if ends and self.window.inset(_ARROW).holds(box_round(ends[1:])):
+            self.marks.append(_arrow_head(*ends))
+
     def stroke(self, *places: Vector, width: float = 0.3, dash: Sequence[float] = ()) -> None:
         """Draw a line through some places of the plan."""
         for part in clipped_lines(self.camera.path(places), self.window):
@@ -166,6 +177,13 @@ class Scene:
     def _keep_off(self, path: Iterable[Vector], *, width: float = 0.4, soft: bool = False) -> None:
         for a, b in pairwise(path):
             self.taken.take_stroke(a, b, width=width, soft=soft)
+
+
+def _arrow_head(start: Vector, end: Vector) -> Polyline:
+    """Return the head of an arrow from one place of the page to another."""
+    way = math.atan2(end[1] - start[1], end[0] - start[0])
+    back = [(end[0] - _ARROW * math.cos(way + a), end[1] - _ARROW * math.sin(way + a)) for a in (-0.3, 0.3)]
+    return Polyline((end, *back), ink=None, closed=True, fill="ink")
 
 
 def _symbol_radius(count: int, window: Box, largest: float) -> float:

@@ -149,6 +149,7 @@ def _top(layout: Layout, stakes: Sequence[Stake], box: Box) -> list[Mark]:
     scene.house()
     scene.keepouts()
     scene.beam_lines()
+    scene.baseline()
     scene.controls()
     scene.piers()
     scene.names()
