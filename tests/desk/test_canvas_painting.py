@@ -232,8 +232,8 @@ def test_equal_spacings_without_room_are_said_once(qtbot: QtBot) -> None:
 def test_names_win_over_dimensions(qtbot: QtBot) -> None:
     plan = edits.set_baseline(edits.set_units(Plan(), "m"), (0.0, 0.0), (9000.0, 0.0), yard_side="right")
     for k in range(6):
-        start = (200.0 * k, -1000.0 - 560.0 * k)
-        plan = edits.add_row(plan, start, (9000.0, -1000.0 - 620.0 * k), [0.0] + [1700.0] * 4)
+        start = (500.0 + 700.0 * k, -1000.0)
+        plan = edits.add_row(plan, start, (500.0 + 700.0 * k, -9000.0), [0.0] + [1700.0 + 10.0 * k] * 4)
     bench = Bench(qtbot, plan)
     scene = bench.sheet._scene()
     names = [box.adjusted(2, 2, -2, -2) for box, _ in naming_of(scene).names]
