@@ -18,7 +18,7 @@ from layoutdesk.plan.model import Pier
 
 NAME_PX = 14
 """The size of a pier's mark."""
-MOST_WEIGHED = 120
+MOST_WEIGHED = 90
 """With more piers than this in the picture their marks all stand alike, because weighing places takes time."""
 FEW = 40
 """With more dimensions than this their thin lines are not kept clear of."""
