@@ -25,7 +25,7 @@ from layoutdesk.engine.once import once
 from layoutdesk.engine.order import concrete_of
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
-from layoutdesk.engine.runs import line_runs, row_gaps
+from layoutdesk.engine.runs import line_run, line_runs, row_gaps
 from layoutdesk.engine.squaring import Squaring
 from layoutdesk.engine.stakes import StakeTable, control_ties
 from layoutdesk.engine.strips import Strips
@@ -97,6 +97,12 @@ class PlanLayout:
     def runs(self) -> tuple[LineRun, ...]:
         """Running dimensions along every beam line."""
         return line_runs(self.points, self.rows)
+
+    def run_of(self, line_id: str) -> LineRun | None:
+        """Return the running dimensions of one beam line by id, or None when there is none."""
+        found = (k for k, line in enumerate(self.plan.lines) if line.id == line_id)
+        index = next(found, None)
+        return None if index is None else line_run(self.points, self.rows, index)
 
     @once
     def gaps(self) -> tuple[RowGap, ...]:

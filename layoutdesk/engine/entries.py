@@ -138,11 +138,16 @@ class RunStop:
 
 @dataclass(frozen=True, slots=True)
 class LineRun:
-    """Running dimensions along one beam line, from its attachment or else from its start."""
+    """Running dimensions along one beam line, from its attachment or else from its start.
+
+    ``zero_station`` and ``zero_offset`` say where its zero is from the baseline (mm; None without one).
+    """
 
     line: str
     zero_label: str
     stops: tuple[RunStop, ...]
+    zero_station: float | None = None
+    zero_offset: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -219,6 +219,10 @@ class Layout(Protocol):
         """Return running dimensions along every beam line."""
         ...
 
+    def run_of(self, line_id: str) -> LineRun | None:
+        """Return the running dimensions of one beam line by id, without those of the others; None for none."""
+        ...
+
     @property
     def gaps(self) -> tuple[RowGap, ...]:
         """Return how far neighbouring rows are apart."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Sequence
 from functools import cache
 from typing import Final, Literal
 
@@ -44,6 +44,8 @@ def concrete_of(plan: Plan) -> Concrete:
     return Concrete(piers, total, orders, detail_totals(plan, piers))
 
 
-def _order(bag: BagProduct, nets: Iterable[float], total: float) -> BagOrder:
-    per_pier = tuple(whole_bags(net, bag.yield_m3) for net in nets)
+def _order(bag: BagProduct, nets: Sequence[float], total: float) -> BagOrder:
+    """Return the bags of one product; piers of one detail take the same, so each volume is reckoned once."""
+    bags = {net: whole_bags(net, bag.yield_m3) for net in set(nets)}
+    per_pier = tuple(map(bags.__getitem__, nets))
     return BagOrder(bag.product, bag.yield_m3, per_pier, sum(per_pier), whole_bags(total, bag.yield_m3))

@@ -31,7 +31,7 @@ class PointTable:
 
     def __init__(self, plan: Plan, frame: Frame | None) -> None:
         self._plan = plan
-        self._frame = frame
+        self.frame = frame
         self.first_pier = len(plan.controls) + len(plan.attachments)
         self._count = self.first_pier + len(plan.piers)
 
@@ -83,10 +83,10 @@ class PointTable:
 
     @once
     def _measured(self) -> tuple[Floats, Floats]:
-        if self._frame is None:
+        if self.frame is None:
             nowhere = np.full(self._count, np.nan)
             return nowhere, nowhere
-        (x, y), (ux, uy), side = self._frame.origin, self._frame.along, self._frame.side
+        (x, y), (ux, uy), side = self.frame.origin, self.frame.along, self.frame.side
         dx, dy = self.x - x, self.y - y
         return dx * ux + dy * uy + NO_MINUS, dy * (side * ux) - dx * (side * uy) + NO_MINUS
 
@@ -116,7 +116,7 @@ class PointTable:
 
     def __getitem__(self, index: int) -> PointRow:
         i = range(self._count)[index]
-        known = self._frame is not None
+        known = self.frame is not None
         return PointRow(
             id=self.ids[i],
             label=self.labels[i],

@@ -14,10 +14,11 @@ from layoutdesk.plan.model import Plan
 
 def line_runs(points: PointTable, rows: RowTable) -> tuple[LineRun, ...]:
     """Return the running dimensions of every beam line, in the order of the plan."""
-    return tuple(_run(points, rows, index) for index in range(len(rows)))
+    return tuple(line_run(points, rows, index) for index in range(len(rows)))
 
 
-def _run(points: PointTable, rows: RowTable, index: int) -> LineRun:
+def line_run(points: PointTable, rows: RowTable, index: int) -> LineRun:
+    """Return the running dimensions of one beam line."""
     row, part = rows.row(index), rows.stops.of(index)
     u, v = rows.drawn_way[index].tolist()
     stops: list[RunStop] = []
@@ -27,7 +28,10 @@ def _run(points: PointTable, rows: RowTable, index: int) -> LineRun:
         spacing = running - stops[-1].running if stops else 0.0
         stops.append(RunStop(points.ids[point], points.labels[point], points.kinds[point], running, spacing, off))
     zero = points.labels[row.attachment] if row.attachment >= 0 else f"start of {row.line.id}"
-    return LineRun(row.line.id, zero, tuple(stops))
+    if points.frame is None:
+        return LineRun(row.line.id, zero, tuple(stops))
+    station, offset = points.frame.station_offset(row.zero)
+    return LineRun(row.line.id, zero, tuple(stops), station + NO_MINUS, offset + NO_MINUS)
 
 
 def row_gaps(plan: Plan, rows: RowTable, families: tuple[Family, ...]) -> tuple[RowGap, ...]:

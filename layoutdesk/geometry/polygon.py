@@ -33,4 +33,5 @@ def area_within(outlines: Sequence[Sequence[Vector]]) -> BaseGeometry:
     import shapely
 
     pieces = [shapely.make_valid(shapely.Polygon([on_grid(p) for p in outline])) for outline in outlines]
-    return pieces[0] if len(pieces) == 1 else shapely.union_all(pieces, grid_size=GRID_MM)
+    area: BaseGeometry = pieces[0] if len(pieces) == 1 else shapely.union_all(pieces, grid_size=GRID_MM)
+    return area

@@ -32,6 +32,20 @@ def test_running_dimensions_begin_at_the_lines_start_without_an_attachment() -> 
     assert stops(one) == [("P1", 200.0, 0.0), ("P2", 3200.0, 3000.0), ("P3", 6200.0, 3000.0)]
 
 
+def test_zero_of_a_run_is_known_from_the_baseline() -> None:
+    """The first line of the porch begins 800 mm along the baseline and 2 m out."""
+    one, _ = derive(PORCH).runs
+    assert (one.zero_station, one.zero_offset) == (800.0, 2000.0)
+    bare, _ = derive(PORCH.with_(baseline=None)).runs
+    assert (bare.zero_station, bare.zero_offset) == (None, None)
+
+
+def test_one_run_can_be_had_without_the_others() -> None:
+    layout = derive(ATTACHED)
+    assert layout.run_of("L2") == layout.runs[1]
+    assert layout.run_of("L9") is None
+
+
 def test_stops_are_in_order_whatever_the_order_of_the_piers() -> None:
     shuffled = PORCH.with_(piers=tuple(PORCH.piers[k] for k in (4, 2, 0, 5, 1, 3)))
     assert [stops(run) for run in derive(shuffled).runs] == [stops(run) for run in derive(PORCH).runs]
