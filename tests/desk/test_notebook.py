@@ -176,6 +176,7 @@ def test_a_new_detail_goes_to_all_piers_that_have_none(desk: Desk) -> None:
     assert not piers.numbers.isVisible()
     assert page(desk, "buy").net.number.text() == "–"
     page(desk, "piers").first.click()
+    assert piers.form.bottom_depth is desk.window.focusWidget()
     assert {p.detail for p in desk.document.plan.piers} == {"D1"}
     assert piers.numbers.isVisible()
     assert not piers.begin.isVisible()

@@ -211,9 +211,9 @@ class ControlPage(Page):
         for card, value in zip((*self.legs, self.slant), (t.leg_along, t.leg_out, t.hypotenuse), strict=True):
             card.show_number(text(value))
         self.square_how.setText(
-            f"From {t.corner_label} mark {text(t.leg_along)} along the baseline: a. Swing {text(t.leg_out)} out from "
-            f"{t.corner_label} and {text(t.hypotenuse)} from a: where the two tapes cross is b, and the line from "
-            f"{t.corner_label} to b is square to within {t.angle_within_deg:.2f}°.{_other(layout, text)}"
+            f"From {t.corner_label} mark {text(t.leg_along)} along the baseline: a. Swing {text(t.leg_out)} out "
+            f"from {t.corner_label} and {text(t.hypotenuse)} from a: where the two tapes cross is b, and the line "
+            f"from {t.corner_label} to b is square to within {t.angle_within_deg:.2f}°.{_other(layout, text)}"
         )
 
 

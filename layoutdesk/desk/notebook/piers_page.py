@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
 from layoutdesk.desk.dress import Dress
+from layoutdesk.desk.notebook.boxes import LengthBox
 from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side
 from layoutdesk.desk.notebook.form import Form, button_row
 from layoutdesk.desk.notebook.lengths import LengthText
@@ -94,6 +96,11 @@ class DetailForm(Form):
                 row.show_place(shown[k], ("depth", "diameter"), text)
         self.more.setEnabled(len(detail.profile) < MOST_LEVELS)
         self.fewer.setEnabled(len(detail.profile) > 2)
+
+    @property
+    def bottom_depth(self) -> LengthBox:
+        """Return the box of how deep the hole is."""
+        return next(row for row in reversed(self._levels) if not row.isHidden()).boxes[0]
 
     def _detail(self) -> Detail:
         found = self.document.plan.detail(self.piece_id)
@@ -197,6 +204,10 @@ class PiersPage(Page):
         known = {d.id for d in before.details}
         self._chosen = next((d.id for d in self.document.plan.details if d.id not in known), self._chosen)
         self.plan_changed()
+        # It began with round numbers of ours: the drawing's own are to be typed next.
+        if self.document.plan is not before:
+            self.form.bottom_depth.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.ensureWidgetVisible(self.form.bottom_depth, 0, 120)
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show the chosen detail: the one of the picked pier, or the first."""
