@@ -62,8 +62,13 @@ def spread(places: Iterable[Vector], right: Vector) -> Spread:
 
 
 def all_places(layout: Layout) -> list[Vector]:
-    """Return every place that the plan is drawn with, its baseline included."""
-    return [*(p for piece in layout.plan.pieces() for p in places_of(piece)), *baseline_ends(layout)]
+    """Return every place that the plan is drawn with, its baseline and the edges of its holes included."""
+    places = [*(p for piece in layout.plan.pieces() for p in places_of(piece)), *baseline_ends(layout)]
+    tops = {d.id: d.profile[0][1] / 2 for d in reversed(layout.plan.details) if d.profile}
+    for pier in layout.plan.piers:
+        r = tops.get(pier.detail or "", 0.0)
+        places += [plus(pier.at, way) for way in ((r, r), (-r, r), (-r, -r), (r, -r))] if r else []
+    return places
 
 
 def work_places(layout: Layout) -> list[Vector]:

@@ -99,6 +99,8 @@ class Scene:
         for attachment in self.layout.plan.attachments:
             at = self.camera.on_paper(attachment.at)
             r = min(1.0, self._symbol * 0.7)
+            if not self._shows(at, r):
+                continue
             square = tuple(plus(at, way) for way in ((-r, -r), (r, -r), (r, r), (-r, r)))
             self.marks.append(Polyline(square, width=0.35, closed=True, fill="paper"))
             self.taken.take_round(at, r)
@@ -109,6 +111,8 @@ class Scene:
         """Draw the control points: a black triangle whose tip is the place."""
         for control in self.layout.plan.controls:
             at = self.camera.on_paper(control.at)
+            if not self._shows(at, self._control):
+                continue
             self.marks.append(control_symbol(at, self._control))
             half, high = self._control * 0.62, self._control * 1.1
             self.taken.take(Box(at[0] - half, at[1] - high, at[0] + half, at[1] + 0.2))
@@ -120,10 +124,16 @@ class Scene:
         for pier in self.layout.plan.piers:
             at = self.camera.on_paper(pier.at)
             r = self._radius(self.layout.plan.detail(pier.detail))
+            if not self._shows(at, r):
+                continue
             self.marks += pier_symbol(at, r)
             self.taken.take_round(at, r)
             if names:
                 self._names.append(Name(pier.label, at, r))
+
+    def _shows(self, at: Vector, reach: float) -> bool:
+        """Return whether the window shows a symbol whole."""
+        return self.window.inset(reach).holds(Box(*at, *at))
 
     def _radius(self, detail: Detail | None) -> float:
         if not self._true or detail is None or not detail.profile:

@@ -79,6 +79,7 @@ def odd_plans() -> dict[str, Plan]:
         "only a pier": Plan(piers=(Pier(id="P1", at=(0.0, 0.0)),)),
         "only a wall": Plan(walls=porch.walls),
         "no details": replace(porch, details=()),
+        "wide holes": replace(porch, details=tuple(replace(d, profile=((0.0, 6000.0),)) for d in porch.details)),
         "shut in": replace(porch, keepouts=(*porch.keepouts, shut_in)),
         "many piers": rows_of_piers(20, 15),
         "far away": replace(porch, controls=(*porch.controls, Control(id="C9", at=(9e6, -9e6)))),
