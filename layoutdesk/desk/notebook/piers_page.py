@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QPushButton
 
 from layoutdesk.desk.dress import Dress
@@ -207,7 +207,11 @@ class PiersPage(Page):
         # It began with round numbers of ours: the drawing's own are to be typed next.
         if self.document.plan is not before:
             self.form.bottom_depth.setFocus(Qt.FocusReason.OtherFocusReason)
-            self.ensureWidgetVisible(self.form.bottom_depth, 0, 120)
+            QTimer.singleShot(0, self, self._show_depth)
+
+    def _show_depth(self) -> None:
+        """Scroll to how deep the hole is, once the form has its place."""
+        self.ensureWidgetVisible(self.form.bottom_depth, 0, 120)
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show the chosen detail: the one of the picked pier, or the first."""
