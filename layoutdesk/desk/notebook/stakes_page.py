@@ -29,6 +29,7 @@ from layoutdesk.session.viewstate import ViewState
 
 STRENGTH_TONES: Final[dict[Strength, Tone]] = {"strong": "holds", "fair": "look", "weak": "wrong"}
 METHODS: Final = {"square": "square", "two tapes": "two tapes", "none": "no way yet"}
+_ALONG: Final = "its beam line"
 _FOLLOW: Final[tuple[object, str]] = (None, "bay of the picked pier")
 MOST_BAYS: Final = 2000
 """So many bays are offered by name; the rest are found by picking a pier of theirs."""
@@ -227,9 +228,9 @@ class StakesPage(Page):
         self.run.light(self.view.selected)
 
     def _run(self, stake: Stake | None, layout: Layout) -> LineRun | None:
-        runs = {r.line: r for r in layout.runs}
-        picked = next((i for i in self.view.selected if i in runs), None)
-        return runs.get(picked or (stake.line if stake else None) or "")
+        lines = {line.id for line in layout.plan.lines} if self.view.selected else set()
+        picked = next((i for i in self.view.selected if i in lines), None)
+        return layout.run_of(picked or (stake.line if stake else None) or "")
 
     def _show_gaps(self, layout: Layout, text: LengthText) -> None:
         gaps = layout.gaps
@@ -252,10 +253,15 @@ class StakesPage(Page):
             Column("pier", lambda r: plan.piers[r].label, bold=True),
             Column("station", lambda r: text(points.station[first + r]), right=True),
             Column("offset", lambda r: text(points.offset[first + r]), right=True),
-            Column("best by", lambda r: METHODS[stakes[r].method], right=True, tone="soft"),
+            Column("best by", lambda r: _method(stakes[r]), right=True, tone="soft"),
         )
         self.all.show_rows([p.id for p in plan.piers], columns)
         self.all.light(self.view.selected)
+
+
+def _method(stake: Stake) -> str:
+    """Return by what a pier is best set, in a word or two."""
+    return _ALONG if stake.method == "none" and stake.along is not None else METHODS[stake.method]
 
 
 def _bay_name(bay: BayCheck) -> str:
