@@ -110,9 +110,10 @@ def fit_table(
     *,
     sizes: Sequence[float] = SIZES,
     row_share: float = 0.72,
-    fill: bool = True,
 ) -> Table:
     """Return the table with the largest type at which every cell has its room.
+
+    What is left of the room goes to the columns that grow, or else to the blanks, or else to all.
 
     Args:
         columns: the columns.
@@ -120,7 +121,6 @@ def fit_table(
         room: how wide the table may be, in millimetres.
         sizes: sizes to try, in points; at the last one cells shrink by themselves.
         row_share: height of a row in millimetres for each point of the size.
-        fill: whether columns that grow, or else blanks, or else all, take up what is left of the room.
     """
     least = [max(c.least, text_width(c.head, HEAD_SIZE) + 2 * PAD) for c in columns]
     wanted = [_wanted(i, column, rows) for i, column in enumerate(columns)]
@@ -134,7 +134,7 @@ def fit_table(
     left = room - sum(widths)
     if left < 0:
         widths = [w * room / sum(widths) for w in widths]
-    elif fill:
+    else:
         growing = [i for i, c in enumerate(columns) if c.grows]
         takers = growing or [i for i, c in enumerate(columns) if c.blank] or list(range(len(columns)))
         for i in takers:
