@@ -59,7 +59,7 @@ def detail_marks(detail: Detail, plan: Plan, box: Box, ratio: float) -> list[Mar
 
 
 def _section(detail: Detail, box: Box, ratio: float) -> list[Mark]:
-    """Return the section to scale: concrete shaded, the ground beside it hatched; a top below ground in words only."""
+    """Return the section to scale: concrete shaded, the ground hatched; a top below ground in words only."""
     room = Box(box.left + 0.5, box.bottom + 3.0, box.right - 0.5, box.top - 2.0)
     middle = (room.left + room.right) / 2
     ground = room.top - max(detail.reveal, 0.0) / ratio

@@ -203,8 +203,8 @@ TOGETHER: dict[str, tuple[Plan, str, str, str]] = {
         "pier-set-along-line",
         "3 piers are set along their lines",
         (
-            "Neither square from the baseline nor two open tapes reach P5, P6 and P7; set them along their beam lines"
-            " from the piers beside them."
+            "Neither square from the baseline nor two open tapes reach P5, P6 and P7; set them along their beam "
+            "lines from the piers beside them."
         ),
     ),
     "lost": (
