@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from typing import NoReturn
@@ -15,6 +16,8 @@ def main() -> NoReturn:
 
 
 def _open_desk(path: Path | None) -> int:
+    # All that is made on the way to the window stays; looking for rubbish meanwhile would only delay it.
+    gc.disable()
     # Here and not at the top: the other commands need no Qt.
     from layoutdesk.app import run
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from types import TracebackType
@@ -77,6 +78,7 @@ class Opening(QObject):
         QTimer.singleShot(0, self._open)
 
     def _open(self) -> None:
+        gc.enable()  # the command put it off for the start
         if self._desk is not None:
             self._desk.begin(self._path)
 

@@ -15,23 +15,30 @@ TYPED = [
     for over, under in ((3, 8), (1, 2), (15, 16), (5, 64))
 ]
 FINEST = MM_PER_INCH / 64
-_SHAPE = re.compile(r"(\d+)' (\d+) (\d+)/(\d+)\"")
+_SHAPE = re.compile(r"(-)?(?:(\d+)')? *-? *(?:(\d+(?:\.\d+)?)(?![\d/.]))? *(?:(\d+)/(\d+))?\"?")
 
 
 def bare_parse(text: str) -> Fraction:
-    """Return exact inches of one fixed way of writing, and of no other."""
+    """Return exact inches; sign, feet, inches and fraction may each be left out."""
     m = _SHAPE.fullmatch(text)
-    if m is None:
+    if m is None or not any(m.groups()[1:]):
         raise ValueError(text)
-    return 12 * int(m[1]) + int(m[2]) + Fraction(int(m[3]), int(m[4]))
+    sign, feet, inches, over, under = m.groups()
+    total = Fraction(int(over), int(under)) if over else Fraction(0)
+    if inches:
+        total += Fraction(inches)
+    if feet:
+        total += 12 * int(feet)
+    return -total if sign else total
 
 
 def bare_format(inches: Fraction) -> str:
-    """Return exact inches in the same way of writing."""
-    whole, over = divmod(round(inches * 64), 64)
+    """Return exact inches to the sixty-fourth, in the way of writing of the sample."""
+    sign = "-" if inches < 0 else ""
+    whole, over = divmod(round(abs(inches) * 64), 64)
     feet, inch = divmod(whole, 12)
     part = Fraction(over, 64)
-    return f"{feet}' {inch} {part.numerator}/{part.denominator}\""
+    return f"{sign}{feet}' {inch} {part.numerator}/{part.denominator}\"" if over else f"{sign}{feet}' {inch}\""
 
 
 def rows() -> list[Row]:

@@ -45,40 +45,46 @@ application.exec()
 # The desk as the command opens it. Its first painted frame ends the process; or, when EXPECTED names the plan,
 # the frame that shows the plan once everything is awake.
 OURS = """
-import os, sys, time
-from PySide6.QtCore import QEvent, QObject, QTimer
-from PySide6.QtWidgets import QApplication, QMainWindow
-from layoutdesk.__main__ import main
+import gc, os, sys, time
+import layoutdesk.__main__ as program
 
-class Watch(QObject):
-    def eventFilter(self, watched, event):
-        if event.type() == QEvent.Type.Paint:
-            window.removeEventFilter(watch)
-            QTimer.singleShot(0, end if "EXPECTED" not in os.environ else look)
-        return False
+def watch():
+    from PySide6.QtCore import QEvent, QObject, QTimer
+    from PySide6.QtWidgets import QApplication, QMainWindow
 
-def look():
-    if os.environ["EXPECTED"] in window.windowTitle():
-        QApplication.processEvents()
-        end()
-    QTimer.singleShot(1, look)
+    class Watch(QObject):
+        def eventFilter(self, watched, event):
+            if event.type() == QEvent.Type.Paint:
+                self.window.removeEventFilter(self)
+                QTimer.singleShot(0, end if "EXPECTED" not in os.environ else self.look)
+            return False
+
+        def look(self):
+            if os.environ["EXPECTED"] in self.window.windowTitle():
+                QApplication.processEvents()
+                end()
+            QTimer.singleShot(1, self.look)
+
+    def watched_exec(*_):
+        (watch.window,) = [w for w in QApplication.topLevelWidgets() if isinstance(w, QMainWindow)]
+        watch.window.installEventFilter(watch)
+        return run_events()
+
+    watch = Watch()
+    run_events, QApplication.exec = QApplication.exec, watched_exec
 
 def end():
     print((time.monotonic() - float(os.environ["STARTED"])) * 1000, flush=True)
     os._exit(0)
 
-watch = Watch()
-run_events = QApplication.exec
+def disable():
+    # The command's first step towards the desk: Qt must not be imported earlier here than it is there.
+    really_disable()
+    watch()
 
-def watched_exec(*_):
-    global window
-    (window,) = [w for w in QApplication.topLevelWidgets() if isinstance(w, QMainWindow)]
-    window.installEventFilter(watch)
-    return run_events()
-
-QApplication.exec = watched_exec
+really_disable, gc.disable = gc.disable, disable
 sys.argv = ["layoutdesk", os.environ["SAMPLE"]]
-main()
+program.main()
 """
 
 
