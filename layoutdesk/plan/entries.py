@@ -118,8 +118,8 @@ def _in_words(message: str) -> tuple[str, str]:
 
 def _in_keys(place: str) -> str:
     """Return a place with the keys of the file instead of the fields of the plan."""
-    place = re.sub(r"^(lines|tapes)(\[\d+\])\.start", r"\1\2.from", place)
-    place = re.sub(r"^(lines|tapes)(\[\d+\])\.end", r"\1\2.to", place)
+    place = re.sub(r"^(lines|tapes|written|chains)(\[\d+\])\.start", r"\1\2.from", place)
+    place = re.sub(r"^(lines|tapes|written|chains)(\[\d+\])\.end", r"\1\2.to", place)
     return place.replace("tape_class", "class")
 
 

@@ -31,6 +31,9 @@ _ORDER: Final = (
     "levels",
     "tape_at_hand",
     "bags",
+    "written",
+    "chains",
+    "underlays",
 )
 _LEFT_OUT_WHEN: Final[dict[str, object]] = {
     "issue": "",
@@ -39,6 +42,9 @@ _LEFT_OUT_WHEN: Final[dict[str, object]] = {
     "baseline": None,
     "bays": (),
     "bags": (),
+    "written": (),
+    "chains": (),
+    "underlays": (),
 }
 """Top-level keys that are not written when they say only what goes without saying."""
 
@@ -135,6 +141,7 @@ def _has_utf8(text: str) -> bool:
 _WRITERS: Final[dict[type[Any], Callable[[Any], str]]] = {
     float: _number,
     int: str,
+    bool: json.dumps,
     str: _text,
     tuple: _tuple,
 }

@@ -13,6 +13,7 @@ from layoutdesk.plan.model import (
     Bay,
     BeamLine,
     Benchmark,
+    Chain,
     Control,
     Detail,
     Keepout,
@@ -23,7 +24,9 @@ from layoutdesk.plan.model import (
     Slab,
     Tape,
     TapeAtHand,
+    Underlay,
     Wall,
+    Written,
 )
 
 VERSION_KEY: Final = "layoutdesk"
@@ -33,6 +36,8 @@ _RENAMED: Mapping[type[Any], Mapping[str, str]] = {
     BeamLine: {"start": "from", "end": "to"},
     Tape: {"start": "from", "end": "to", "tape_class": "class"},
     TapeAtHand: {"tape_class": "class"},
+    Written: {"start": "from", "end": "to"},
+    Chain: {"start": "from", "end": "to"},
 }
 
 LISTS: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
@@ -48,6 +53,9 @@ LISTS: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
         "bays": Bay,
         "tapes": Tape,
         "bags": BagProduct,
+        "written": Written,
+        "chains": Chain,
+        "underlays": Underlay,
     },
     Levels: {"benchmarks": Benchmark, "readings": Reading},
 }
