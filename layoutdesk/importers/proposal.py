@@ -92,8 +92,8 @@ class Proposal:
     """What would be made of a drawing at a scale.
 
     ``written`` and ``chains`` are already in millimetres on the ground; the dimensions that agree are among them.
-    ``units`` is how its lengths are written. ``shift`` was added to all coordinates, for a drawing that lies too far from its own zero. ``passed`` holds what
-    the reader and the recogniser passed over.
+    ``units`` is how its lengths are written. ``shift`` was added to all coordinates, for a drawing that lies too
+    far from its own zero. ``passed`` holds what the reader and the recogniser passed over.
     """
 
     name: str
