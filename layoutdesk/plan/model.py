@@ -252,7 +252,8 @@ class Underlay:
     for a picture; ``size`` is its width and height in its own units: pixels of a picture, points (1/72 in) of a
     page as it is shown. ``to_plan`` is the plane projective map, row by row, from its own coordinates (x to the
     right, y down, from the top left corner) to the plan's millimetres: for (x, y) it gives (X/Z, Y/Z) with
-    X = m0·x + m1·y + m2, Y = m3·x + m4·y + m5, Z = m6·x + m7·y + m8. ``strength`` runs from 0 (not to be seen) to 1.
+    X = m0·x + m1·y + m2, Y = m3·x + m4·y + m5, Z = m6·x + m7·y + m8. ``strength`` runs from 0 (not to be seen)
+    to 1.
     """
 
     id: str

@@ -19,8 +19,12 @@ MOST_NAME: Final = 40
 """The longest id or mark, in characters: it must fit on a stake and on a card."""
 MOST_TEXT: Final = 200
 """The longest title, in characters."""
+MOST_PATH: Final = 1000
+"""The longest path of a file that lies under the sheet, in characters."""
 MOST_PROFILE: Final = 200
 """The most entries of one profile."""
+MOST_PARTS: Final = 10_000
+"""The most parts of one chain of dimensions."""
 LEAST_STEP: Final = SAME_MM
 """The smallest step of rounding, in millimetres."""
 MOST_STEP: Final = 1000.0
@@ -92,6 +96,30 @@ def wrong_profile(profile: Sequence[tuple[float, float]]) -> str | None:
         if diameter <= 0:
             return f"has the diameter {diameter:g}; diameters must be more than 0"
         before = depth
+    return None
+
+
+def wrong_chain(parts: Sequence[float], overall: float | None) -> str | None:
+    """Return what is wrong with the parts and the overall dimension of a chain, in millimetres."""
+    if not parts:
+        return "has no parts"
+    if len(parts) > MOST_PARTS:
+        return f"has more than {MOST_PARTS} parts"
+    for part in parts if overall is None else (*parts, overall):
+        if trouble := wrong_number(part):
+            return f"has a part that {trouble}"
+        if part <= 0:
+            return "has a part that is not more than 0"
+    return None
+
+
+def wrong_map(rows: Sequence[float]) -> str | None:
+    """Return what is wrong with the nine numbers that lay a picture on the plan, row by row."""
+    if not all(math.isfinite(n) for n in rows):
+        return "holds a number that is not finite"
+    a, b, c, d, e, f, g, h, i = rows
+    if a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g) == 0:
+        return "lays the whole picture on one line"
     return None
 
 

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from typing import Final
 
 from layoutdesk.errors import PlanError
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.plan.rules import (
+    MOST_PATH,
+    wrong_chain,
+    wrong_map,
     wrong_name,
     wrong_number,
     wrong_outline,
@@ -17,6 +21,9 @@ from layoutdesk.plan.rules import (
     wrong_text,
     wrong_wall,
 )
+
+RECORDS: Final = ("written", "chains", "underlays")
+"""The lists of what came with a drawing."""
 
 
 def check(plan: Plan) -> None:
@@ -35,6 +42,7 @@ def check(plan: Plan) -> None:
     _check_shapes(plan)
     _check_references(plan)
     _check_levels(plan)
+    _check_records(plan)
 
 
 def _check_settings(plan: Plan) -> None:
@@ -53,7 +61,18 @@ def _check_settings(plan: Plan) -> None:
 
 def _named(plan: Plan) -> Iterator[tuple[str, str]]:
     """Yield place and id of everything that shares one stock of ids."""
-    for key in ("walls", "attachments", "controls", "lines", "piers", "details", "slabs", "keepouts", "bays"):
+    for key in (
+        "walls",
+        "attachments",
+        "controls",
+        "lines",
+        "piers",
+        "details",
+        "slabs",
+        "keepouts",
+        "bays",
+        *RECORDS,
+    ):
         for index, thing in enumerate(getattr(plan, key)):
             yield f"{key}[{index}].id", thing.id
 
@@ -95,6 +114,11 @@ def _points(plan: Plan) -> Iterator[tuple[str, Vector]]:
     for index, line in enumerate(plan.lines):
         yield f"lines[{index}].from", line.start
         yield f"lines[{index}].to", line.end
+    for key in ("written", "chains"):
+        for index, record in enumerate(getattr(plan, key)):
+            for end, at in (("from", record.start), ("to", record.end)):
+                if at is not None:
+                    yield f"{key}[{index}].{end}", at
     for key in ("slabs", "keepouts"):
         for index, area in enumerate(getattr(plan, key)):
             yield from ((f"{key}[{index}].outline[{n}]", at) for n, at in enumerate(area.outline))
@@ -157,6 +181,36 @@ def _check_levels(plan: Plan) -> None:
             raise PlanError(f"{place}.reading", trouble)
         if not 0 <= reading.setup <= 1_000_000:
             raise PlanError(f"{place}.setup", "must be a whole number from 0 to 1 000 000")
+
+
+def _check_records(plan: Plan) -> None:
+    """Check what came with a drawing: dimensions and chains as written, and what lies under the sheet."""
+    for index, written in enumerate(plan.written):
+        _check_positive(f"written[{index}].value", written.value)
+        if trouble := wrong_text(written.text):
+            raise PlanError(f"written[{index}].text", trouble)
+        if written.along is not None and (trouble := wrong_number(written.along)):
+            raise PlanError(f"written[{index}].along", trouble)
+    known = {name for _, name in _named(plan)}
+    for index, chain in enumerate(plan.chains):
+        if trouble := wrong_chain(chain.parts, chain.overall):
+            raise PlanError(f"chains[{index}].parts", trouble)
+        if trouble := wrong_text(chain.text):
+            raise PlanError(f"chains[{index}].text", trouble)
+        for n, name in enumerate(chain.about):
+            _check_reference(f"chains[{index}].about[{n}]", name, known, "piece")
+    for index, underlay in enumerate(plan.underlays):
+        place = f"underlays[{index}]"
+        if trouble := wrong_text(underlay.file, most=MOST_PATH) if underlay.file else "is empty":
+            raise PlanError(f"{place}.file", trouble)
+        for n, side in enumerate(underlay.size):
+            _check_positive(f"{place}.size[{n}]", side)
+        if trouble := wrong_map(underlay.to_plan):
+            raise PlanError(f"{place}.to_plan", trouble)
+        if not 0 <= underlay.strength <= 1:
+            raise PlanError(f"{place}.strength", "must be from 0 to 1")
+        if not 0 <= underlay.page <= 1_000_000:
+            raise PlanError(f"{place}.page", "must be a page from 1, or 0 for a picture")
 
 
 def _check_positive(place: str, value: float) -> None:

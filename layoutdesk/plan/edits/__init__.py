@@ -27,6 +27,7 @@ from layoutdesk.plan.edits.drawing import (
     add_slab,
     add_wall,
 )
+from layoutdesk.plan.edits.incoming import add_chain, take_in
 from layoutdesk.plan.edits.moving import copy, mirror, move, move_place, turn
 from layoutdesk.plan.edits.naming import added, new_id, rename
 from layoutdesk.plan.edits.removing import delete
@@ -45,6 +46,7 @@ from layoutdesk.plan.edits.settings import (
 __all__ = [
     "add_attachment",
     "add_bay",
+    "add_chain",
     "add_control",
     "add_detail",
     "add_grid",
@@ -85,5 +87,6 @@ __all__ = [
     "set_title",
     "set_units",
     "space_equally",
+    "take_in",
     "turn",
 ]

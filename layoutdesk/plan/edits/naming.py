@@ -21,9 +21,14 @@ def ids_of_things(plan: Plan) -> set[str]:
     return ids
 
 
+def ids_of_records(plan: Plan) -> set[str]:
+    """Return the ids of what came with a drawing: written dimensions, chains and what lies under the sheet."""
+    return {record.id for records in (plan.written, plan.chains, plan.underlays) for record in records}
+
+
 def all_ids(plan: Plan) -> set[str]:
     """Return every id in use, those of benchmarks too."""
-    return ids_of_things(plan) | {mark.id for mark in plan.levels.benchmarks}
+    return ids_of_things(plan) | ids_of_records(plan) | {mark.id for mark in plan.levels.benchmarks}
 
 
 def new_ids(plan: Plan, prefix: str) -> Iterator[str]:
@@ -46,7 +51,8 @@ def new_id(plan: Plan, prefix: str) -> str:
 
     Args:
         plan: where it must be free.
-        prefix: W wall, A attachment, C control point, L beam line, P pier, D detail, S slab, K keep-out, B bay.
+        prefix: W wall, A attachment, C control point, L beam line, P pier, D detail, S slab, K keep-out, B bay,
+            N written dimension, H chain, U underlay.
     """
     return next(new_ids(plan, prefix))
 

@@ -6,16 +6,16 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from layoutdesk.errors import EditError
-from layoutdesk.plan.edits.naming import ids_of_things
+from layoutdesk.plan.edits.naming import ids_of_records, ids_of_things
 from layoutdesk.plan.model import Plan
 
 
 def delete(plan: Plan, ids: Iterable[str]) -> Plan:
-    """Take away pieces, details and bays.
+    """Take away pieces, details, bays, and what came with a drawing.
 
     Nothing is left pointing at what is gone: piers lose a deleted beam line or detail, beam lines a deleted
-    attachment; bays with a deleted corner and tapes with a deleted end go too. Booked levels stay: they are a
-    record. Piers stay when their line goes.
+    attachment, chains the pieces that were laid out by them; bays with a deleted corner and tapes with a deleted
+    end go too. Booked levels stay: they are a record. Piers stay when their line goes.
 
     Raises:
         EditError: when one of the ids is unknown.
@@ -23,7 +23,7 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
     gone = set(ids)
     if not gone:
         return plan
-    if unknown := sorted(gone - ids_of_things(plan)):
+    if unknown := sorted(gone - ids_of_things(plan) - ids_of_records(plan)):
         raise EditError(f"there is no {unknown[0]} in this plan")
     return plan.with_(
         walls=tuple([w for w in plan.walls if w.id not in gone]),
@@ -54,4 +54,17 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
         ),
         bays=tuple([b for b in plan.bays if b.id not in gone and gone.isdisjoint(b.corners)]),
         tapes=tuple([t for t in plan.tapes if t.start not in gone and t.end not in gone]),
+        written=tuple([w for w in plan.written if w.id not in gone]),
+        chains=tuple(
+            [
+                chain if gone.isdisjoint(chain.about) else replace(chain, about=_left(chain.about, gone))
+                for chain in plan.chains
+                if chain.id not in gone
+            ]
+        ),
+        underlays=tuple([u for u in plan.underlays if u.id not in gone]),
     )
+
+
+def _left(names: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
+    return tuple([name for name in names if name not in gone])
