@@ -9,6 +9,7 @@ from layoutdesk.engine.extent import extent_of
 from layoutdesk.engine.families import Family
 from layoutdesk.engine.flags import flags_of
 from layoutdesk.engine.layout import (
+    ChainCheck,
     Concrete,
     ControlTie,
     Dimension,
@@ -19,6 +20,7 @@ from layoutdesk.engine.layout import (
     LineRun,
     RowGap,
     SquareTriangle,
+    WrittenCheck,
 )
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.once import once
@@ -29,6 +31,7 @@ from layoutdesk.engine.runs import line_run, line_runs, row_gaps
 from layoutdesk.engine.squaring import Squaring
 from layoutdesk.engine.stakes import StakeTable, control_ties
 from layoutdesk.engine.strips import Strips
+from layoutdesk.engine.written import chain_checks, written_checks
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
 
@@ -142,6 +145,16 @@ class PlanLayout:
     def extent(self) -> Extent:
         """What all that is drawn spans."""
         return extent_of(self.plan, self.house)
+
+    @once
+    def written(self) -> tuple[WrittenCheck, ...]:
+        """The dimensions as the drawing writes them."""
+        return written_checks(self.plan, self.points)
+
+    @once
+    def chains(self) -> tuple[ChainCheck, ...]:
+        """The chains of dimensions."""
+        return chain_checks(self.plan)
 
     @once
     def flags(self) -> tuple[Flag, ...]:

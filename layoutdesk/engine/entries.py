@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.model import WrittenKind
 
 PointKind = Literal["control", "attachment", "pier"]
 Stage = Literal["plan", "control", "stakes", "levels", "piers", "frame", "proof", "buy", "sheets"]
@@ -291,3 +292,47 @@ class Extent:
     y_min: float
     x_max: float
     y_max: float
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenCheck:
+    """A dimension as the drawing writes it against what lies between its ends now; mm.
+
+    ``difference`` is drawn less written; ``agrees`` when it is not more than ``tolerance``. ``ends`` are the
+    labels of the pieces that its ends measure to, None for a bare place; ``on`` their ids.
+    """
+
+    id: str
+    text: str
+    kind: WrittenKind
+    value: float
+    drawn: float
+    difference: float
+    tolerance: float
+    agrees: bool
+    start: Vector
+    end: Vector
+    ends: tuple[str | None, str | None]
+    on: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChainCheck:
+    """A chain of dimensions with what its parts add up to; mm.
+
+    ``gap`` is that total less the overall dimension, None when none is written. ``rounding_only`` says that
+    the chain does not close, by no more than the rounding of its numbers explains.
+    """
+
+    id: str
+    text: str
+    parts: tuple[float, ...]
+    total: float
+    overall: float | None
+    gap: float | None
+    tolerance: float
+    closes: bool
+    rounding_only: bool
+    start: Vector | None
+    end: Vector | None
+    about: tuple[str, ...]

@@ -15,6 +15,7 @@ from layoutdesk.engine.entries import (
     AlongLine,
     BagOrder,
     BayCheck,
+    ChainCheck,
     Concrete,
     ControlTie,
     DetailTotal,
@@ -36,6 +37,7 @@ from layoutdesk.engine.entries import (
     Strength,
     Tie,
     TiePair,
+    WrittenCheck,
 )
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
@@ -48,6 +50,7 @@ __all__ = [
     "BagOrder",
     "BayCheck",
     "Bays",
+    "ChainCheck",
     "Concrete",
     "ControlTie",
     "DetailTotal",
@@ -72,6 +75,7 @@ __all__ = [
     "Strength",
     "Tie",
     "TiePair",
+    "WrittenCheck",
 ]
 
 
@@ -261,6 +265,16 @@ class Layout(Protocol):
     @property
     def extent(self) -> Extent:
         """Return what all that is drawn spans."""
+        ...
+
+    @property
+    def written(self) -> tuple[WrittenCheck, ...]:
+        """Return the dimensions as the drawing writes them, against what lies between their ends now."""
+        ...
+
+    @property
+    def chains(self) -> tuple[ChainCheck, ...]:
+        """Return the chains of dimensions, and whether they add up."""
         ...
 
     @property

@@ -213,7 +213,9 @@ class Written:
     ``value`` is the number written, in mm; ``text`` is how it is written. What it should equal is the distance
     from ``start`` to ``end``: the straight one, or with ``along`` (degrees, anticlockwise from x) its part in that
     direction. A diameter joins two opposite points, a radius the centre and the edge, an ordinate the point
-    that counts from zero and the feature.
+    that counts from zero and the feature. ``start_on`` and ``end_on`` name the pier, attachment or control point
+    that an end measures to; it then moves with it. ``step`` is the step to which the number is written, in mm (25.4
+    for whole inches), 0 when that is not known.
     """
 
     id: str
@@ -223,6 +225,9 @@ class Written:
     kind: WrittenKind = "distance"
     along: float | None = None
     text: str = ""
+    step: float = 0.0
+    start_on: str | None = None
+    end_on: str | None = None
     extra: Extra = field(default=(), hash=False)
 
 
@@ -231,7 +236,8 @@ class Chain:
     """A chain of dimensions as written: its parts in order, and the overall dimension that they must add up to.
 
     ``overall`` is None where none is written. ``start`` and ``end`` are where the chain lies on the sheet, if it
-    lies anywhere; ``about`` names the pieces that were laid out by it; ``text`` is how it was typed.
+    lies anywhere; ``about`` names the pieces that were laid out by it; ``text`` is how it was typed. ``step`` is
+    the step to which its numbers are written, in mm, 0 when that is not known.
     """
 
     id: str
@@ -241,6 +247,7 @@ class Chain:
     end: Vector | None = None
     about: tuple[str, ...] = ()
     text: str = ""
+    step: float = 0.0
     extra: Extra = field(default=(), hash=False)
 
 

@@ -10,6 +10,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.plan.rules import (
     MOST_PATH,
+    MOST_STEP,
     wrong_chain,
     wrong_map,
     wrong_name,
@@ -185,16 +186,23 @@ def _check_levels(plan: Plan) -> None:
 
 def _check_records(plan: Plan) -> None:
     """Check what came with a drawing: dimensions and chains as written, and what lies under the sheet."""
+    points = {point.id for kind in (plan.piers, plan.attachments, plan.controls) for point in kind}
     for index, written in enumerate(plan.written):
         _check_positive(f"written[{index}].value", written.value)
         if trouble := wrong_text(written.text):
             raise PlanError(f"written[{index}].text", trouble)
+        _check_step(f"written[{index}].step", written.step)
+        _check_reference(
+            f"written[{index}].start_on", written.start_on, points, "pier, attachment or control point"
+        )
+        _check_reference(f"written[{index}].end_on", written.end_on, points, "pier, attachment or control point")
         if written.along is not None and (trouble := wrong_number(written.along)):
             raise PlanError(f"written[{index}].along", trouble)
     known = {name for _, name in _named(plan)}
     for index, chain in enumerate(plan.chains):
         if trouble := wrong_chain(chain.parts, chain.overall):
             raise PlanError(f"chains[{index}].parts", trouble)
+        _check_step(f"chains[{index}].step", chain.step)
         if trouble := wrong_text(chain.text):
             raise PlanError(f"chains[{index}].text", trouble)
         for n, name in enumerate(chain.about):
@@ -211,6 +219,12 @@ def _check_records(plan: Plan) -> None:
             raise PlanError(f"{place}.strength", "must be from 0 to 1")
         if not 0 <= underlay.page <= 1_000_000:
             raise PlanError(f"{place}.page", "must be a page from 1, or 0 for a picture")
+
+
+def _check_step(place: str, step: float) -> None:
+    """Check the step to which a number is written: 0 when it is not known."""
+    if not 0 <= step <= MOST_STEP:
+        raise PlanError(place, f"must be from 0 to {MOST_STEP:g} mm")
 
 
 def _check_positive(place: str, value: float) -> None:

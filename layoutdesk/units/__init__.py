@@ -8,7 +8,7 @@ international inch of 1959), 1 ft = 12 in.
 from layoutdesk.units.exact import format_exact
 from layoutdesk.units.quantities import format_volume, parse_volume, registry, to_unit
 from layoutdesk.units.system import LIMIT_MM, MM_PER_FOOT, MM_PER_INCH, UNITS, Units, default_step, default_tape
-from layoutdesk.units.typed import parse_angle, parse_length, parse_lengths
+from layoutdesk.units.typed import parse_angle, parse_chain, parse_length, parse_lengths
 from layoutdesk.units.written import (
     SUBSCRIPTS,
     SUPERSCRIPTS,
@@ -41,6 +41,7 @@ __all__ = [
     "format_volume",
     "length_parts",
     "parse_angle",
+    "parse_chain",
     "parse_length",
     "parse_lengths",
     "parse_volume",

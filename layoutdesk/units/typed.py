@@ -168,6 +168,25 @@ def parse_lengths(text: str, units: Units) -> tuple[float, ...]:
     return tuple(lengths)
 
 
+def parse_chain(text: str, units: Units) -> tuple[tuple[float, ...], float | None]:
+    """Return the parts of a chain of dimensions and the overall one written after ``=``, None without; mm.
+
+    Reads ``6'-0", 8'-2", 8'-2" = 22'-4"``. Whether they add up is not asked here.
+
+    Raises:
+        LengthError: when a part or the overall dimension cannot be read or is not more than nothing.
+    """
+    left, equals, right = text.partition("=")
+    example = "6', 8' 2\", 8' 2\" = 22' 4\"" if units == "ft-in" else "1.8; 2.5; 2.5 = 6.8"
+    if "=" in right:
+        raise LengthError(text, "has more than one =", example)
+    parts = parse_lengths(left, units)
+    overall = parse_length(right, units) if equals else None
+    if min(parts) <= 0 or (overall is not None and overall <= 0):
+        raise LengthError(text, "has a length that is not more than 0", example)
+    return parts, overall
+
+
 def parse_angle(text: str) -> float:
     """Return an angle in degrees from text such as ``30``, ``30.5°`` or ``-12``.
 

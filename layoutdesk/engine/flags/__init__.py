@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import chain
 
-from layoutdesk.engine.flags import belonging, control, footprints, marks, measuring, squareness
+from layoutdesk.engine.flags import belonging, control, drawing, footprints, marks, measuring, squareness
 from layoutdesk.engine.flags.facts import Facts, errors_first
 from layoutdesk.engine.layout import Flag
 
@@ -14,6 +14,7 @@ __all__ = ["flags_of"]
 def flags_of(facts: Facts) -> tuple[Flag, ...]:
     """Return all flags of a plan, errors first."""
     checks = (
+        drawing.check,
         marks.check,
         control.check,
         belonging.check,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final, Protocol, TypeAlias
 
 from layoutdesk.engine.bays import BayTable
-from layoutdesk.engine.layout import Flag, RowGap, Severity, Stage
+from layoutdesk.engine.layout import ChainCheck, Flag, RowGap, Severity, Stage, WrittenCheck
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.reasons import shown_small
@@ -63,6 +63,16 @@ class Facts(Protocol):
     @property
     def bays(self) -> BayTable:
         """Return the bays."""
+        ...
+
+    @property
+    def written(self) -> tuple[WrittenCheck, ...]:
+        """Return the dimensions as the drawing writes them."""
+        ...
+
+    @property
+    def chains(self) -> tuple[ChainCheck, ...]:
+        """Return the chains of dimensions."""
         ...
 
 

@@ -16,7 +16,7 @@ from layoutdesk.plan.edits.belonging import (
     set_thickness,
 )
 from layoutdesk.plan.edits.details import add_detail, assign_detail, replace_detail
-from layoutdesk.plan.edits.distances import set_distance
+from layoutdesk.plan.edits.distances import set_distance, set_equal_distances
 from layoutdesk.plan.edits.drawing import (
     add_attachment,
     add_bay,
@@ -27,7 +27,7 @@ from layoutdesk.plan.edits.drawing import (
     add_slab,
     add_wall,
 )
-from layoutdesk.plan.edits.incoming import add_chain, take_in
+from layoutdesk.plan.edits.incoming import add_chain, attach_written, take_in
 from layoutdesk.plan.edits.moving import copy, mirror, move, move_place, turn
 from layoutdesk.plan.edits.naming import added, new_id, rename
 from layoutdesk.plan.edits.removing import delete
@@ -61,6 +61,7 @@ __all__ = [
     "assign_detail",
     "assign_line",
     "attach_line",
+    "attach_written",
     "clear_baseline",
     "copy",
     "delete",
@@ -76,6 +77,7 @@ __all__ = [
     "set_baseline",
     "set_date",
     "set_distance",
+    "set_equal_distances",
     "set_house_side",
     "set_issue",
     "set_keepout_kind",

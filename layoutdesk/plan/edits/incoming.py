@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from math import cos, radians, sin
+from typing import Any, Final
 
 from layoutdesk.errors import EditError
-from layoutdesk.geometry.vector import Vector
+from layoutdesk.geometry.vector import Vector, distance, dot, minus
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.edits.naming import all_ids, new_ids
 from layoutdesk.plan.model import Chain, Pier, Plan
@@ -28,6 +29,9 @@ PREFIXES: Mapping[str, str] = {
     "piers": "P",
 }
 """The lists of a plan whose entries have ids of one stock, and how a new id of each begins."""
+
+MEASURED_TO_MM: Final = 0.1
+"""A dimension measures to a point that lies so near to its end: files carry a few decimals of an inch."""
 
 
 def take_in(plan: Plan, other: Plan) -> Plan:
@@ -96,6 +100,39 @@ def add_chain(
     return plan.with_(chains=(*plan.chains, chain))
 
 
+def attach_written(plan: Plan) -> Plan:
+    """Find the pier, attachment or control point that each end of a written dimension measures to.
+
+    A straight dimension measures to the point at its end; one in a direction to the point nearest to its end
+    among those that lie level with it, square from that direction. Ends that are attached already stay so.
+    """
+    points = [(point.id, point.at) for kind in (plan.piers, plan.attachments, plan.controls) for point in kind]
+    if not points or not plan.written:
+        return plan
+    found = tuple(
+        replace(
+            written,
+            start_on=written.start_on or _measured_to(points, written.start, written.along),
+            end_on=written.end_on or _measured_to(points, written.end, written.along),
+        )
+        if written.kind in {"distance", "ordinate"}
+        else written
+        for written in plan.written
+    )
+    return plan if found == plan.written else plan.with_(written=found)
+
+
+def _measured_to(points: Sequence[tuple[str, Vector]], end: Vector, along: float | None) -> str | None:
+    """Return the id of the point that a dimension measures to, or None."""
+    way = (cos(radians(along)), sin(radians(along))) if along is not None else None
+    level = [
+        (distance(at, end), name)
+        for name, at in points
+        if (distance(at, end) if way is None else abs(dot(minus(at, end), way))) <= MEASURED_TO_MM
+    ]
+    return min(level)[1] if level else None
+
+
 def _names_here(plan: Plan, other: Plan) -> dict[str, str]:
     """Return what each id of the other plan is called in this one: the same where that is free."""
     taken = all_ids(plan)
@@ -116,10 +153,10 @@ def _names_here(plan: Plan, other: Plan) -> dict[str, str]:
 def _renamed(entry: Any, now: Mapping[str, str]) -> Any:
     """Return an entry of the other plan with its id and every id that it names as they are here."""
     changes: dict[str, object] = {"id": now[entry.id]} if now[entry.id] != entry.id else {}
-    for field in ("attachment", "line", "detail"):
+    for field in ("attachment", "line", "detail", "start_on", "end_on"):
         named = getattr(entry, field, None)
-        if named is not None and now[named] != named:
-            changes[field] = now[named]
+        if named is not None and now.get(named) != named:
+            changes[field] = now.get(named)  # None: a control point that stays out, and the end is a bare place
     for field in ("corners", "about"):
         names = getattr(entry, field, ())
         if any(now.get(name, name) != name for name in names):

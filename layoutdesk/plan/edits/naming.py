@@ -111,6 +111,13 @@ def _renamed_everywhere(plan: Plan, old: str, new: str) -> Plan:
         "details": fresh(plan.details),
         "bays": fresh(plan.bays),
     }
+    if any(old in chain.about for chain in plan.chains):
+        changes["chains"] = tuple(
+            [
+                replace(c, about=tuple([new if name == old else name for name in c.about])) if old in c.about else c
+                for c in plan.chains
+            ]
+        )
     if any(line.id == old for line in plan.lines):
         changes["piers"] = tuple([replace(p, line=new) if p.line == old else p for p in plan.piers])
     elif any(detail.id == old for detail in plan.details):
@@ -138,6 +145,12 @@ def _point_renamed(plan: Plan, old: str, new: str) -> dict[str, object]:
             ]
         ),
         "tapes": tuple([replace(t, start=now(t.start), end=now(t.end)) for t in plan.tapes]),
+        "written": tuple(
+            [
+                replace(w, start_on=w.start_on and now(w.start_on), end_on=w.end_on and now(w.end_on))
+                for w in plan.written
+            ]
+        ),
         "levels": replace(
             levels,
             benchmarks=tuple([replace(b, id=now(b.id)) for b in levels.benchmarks]),

@@ -14,8 +14,9 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
     """Take away pieces, details, bays, and what came with a drawing.
 
     Nothing is left pointing at what is gone: piers lose a deleted beam line or detail, beam lines a deleted
-    attachment, chains the pieces that were laid out by them; bays with a deleted corner and tapes with a deleted
-    end go too. Booked levels stay: they are a record. Piers stay when their line goes.
+    attachment, written dimensions the point that they measured to, chains the pieces that were laid out by them;
+    bays with a deleted corner and tapes with a deleted end go too. Booked levels stay: they are a record. Piers
+    stay when their line goes.
 
     Raises:
         EditError: when one of the ids is unknown.
@@ -54,7 +55,15 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
         ),
         bays=tuple([b for b in plan.bays if b.id not in gone and gone.isdisjoint(b.corners)]),
         tapes=tuple([t for t in plan.tapes if t.start not in gone and t.end not in gone]),
-        written=tuple([w for w in plan.written if w.id not in gone]),
+        written=tuple(
+            [
+                replace(w, start_on=_unless(w.start_on, gone), end_on=_unless(w.end_on, gone))
+                if w.start_on in gone or w.end_on in gone
+                else w
+                for w in plan.written
+                if w.id not in gone
+            ]
+        ),
         chains=tuple(
             [
                 chain if gone.isdisjoint(chain.about) else replace(chain, about=_left(chain.about, gone))
@@ -68,3 +77,7 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
 
 def _left(names: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
     return tuple([name for name in names if name not in gone])
+
+
+def _unless(name: str | None, gone: set[str]) -> str | None:
+    return None if name in gone else name
