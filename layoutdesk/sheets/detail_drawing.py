@@ -46,7 +46,7 @@ def detail_marks(detail: Detail, plan: Plan, box: Box, ratio: float) -> list[Mar
     if not detail.profile:
         marks.append(Text((room.left, room.top - 4.0), "no profile yet", 9.0))
         return marks
-    drawing = room.between(room.left, room.left + room.width * _SHARE)
+    drawing = room.between(room.left, room.left + (WIDTH - 3.0) * _SHARE)
     marks += _section(detail, drawing, ratio)
     x = drawing.right + 3.0
     y = room.top - 4.0

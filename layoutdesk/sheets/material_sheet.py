@@ -107,7 +107,8 @@ def _bags(plan: Plan, concrete: Concrete, width: float) -> tuple[Table, list[Row
 
 def _details(flow: Flow, plan: Plan) -> None:
     """Draw the details side by side, as many to a row as there is room for."""
-    per_row = max(1, int(flow.width / DETAIL_WIDTH))
+    most = max(1, int(flow.width / DETAIL_WIDTH))
+    per_row = min(most, max(2, len(plan.details)))
     ratio = common_ratio(plan.details)
     for first in range(0, len(plan.details), per_row):
         group = plan.details[first : first + per_row]

@@ -87,7 +87,10 @@ class Dimensions:
         figure = parts(self._plan, chain[0].value)
         start, end = self._line(chain[0])[0], self._line(chain[-1])[1]
         if len(chain) > 1:
-            return length_along(figure, start, end, self._taken, before=f"{len(chain)} @ ")
+            # Over the middle of one spacing: in the middle of an even number of them stands a tick.
+            one = chain[(len(chain) - 1) // 2]
+            over = self._camera.on_paper(one.text_at)
+            return length_along(figure, start, end, self._taken, first=over, before=f"{len(chain)} @ ")
         return length_along(figure, start, end, self._taken, first=self._camera.on_paper(chain[0].text_at))
 
 
@@ -150,7 +153,7 @@ def _near(start: Vector, end: Vector, first: Vector | None) -> list[_Spot]:
     centre = middle(start, end)
     spots: list[_Spot] = [(first, turn, 0.0)] if first else []
     spots += [(centre, turn, 1.0), (centre, turn, -1.0)]
-    return spots + [(along(start, end, share), turn, 1.0) for share in (0.3, 0.7)]
+    return spots + [(along(start, end, share), turn, 1.0) for share in (0.3, 0.7, 0.25, 0.75)]
 
 
 def _far(start: Vector, end: Vector) -> list[_Spot]:

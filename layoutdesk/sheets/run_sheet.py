@@ -9,7 +9,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
-from layoutdesk.sheets.numbers import parts, said_small
+from layoutdesk.sheets.numbers import parts, said, said_small
 from layoutdesk.sheets.table import Column, Figure, Row, fit_table
 
 SECTION: Final = "Running dimensions"
@@ -32,7 +32,7 @@ def run_sheets(layout: Layout, size: Vector) -> list[Draft]:
     """Return the sheet of running dimensions, in two columns, with as many pages as the lines need."""
     plan = layout.plan
     blocks: list[tuple[str, tuple[Column, ...], list[Row]]] = [
-        (f"{run.line} from {run.zero_label}", _STOPS, _stops(plan, run)) for run in layout.runs if run.stops
+        (_heading(plan, run), _STOPS, _stops(plan, run)) for run in layout.runs if run.stops
     ]
     if layout.gaps:
         blocks.append(("From row to row, square from the first", _ROWS, [_gap(plan, gap) for gap in layout.gaps]))
@@ -48,6 +48,14 @@ def run_sheets(layout: Layout, size: Vector) -> list[Draft]:
     for heading, columns, rows in blocks:
         flow.table(heading, tables[columns], rows)
     return flow.drafts()
+
+
+def _heading(plan: Plan, run: LineRun) -> str:
+    """Return which line it is and where its tape is hooked: at a named point, or at a station and an offset."""
+    attached = next((line.attachment for line in plan.lines if line.id == run.line), None)
+    if attached is not None or run.zero_station is None or run.zero_offset is None:
+        return f"{run.line} from {run.zero_label}"
+    return f"{run.line} from station {said(plan, run.zero_station)}, offset {said(plan, run.zero_offset)}"
 
 
 def _stops(plan: Plan, run: LineRun) -> list[Row]:

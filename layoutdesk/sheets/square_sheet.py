@@ -57,7 +57,7 @@ def square_sheets(layout: Layout, size: Vector) -> list[Draft]:
 def _bay(layout: Layout, bay: BayCheck, box: Box) -> list[Mark]:
     plan = layout.plan
     inner = box.inset(2.5)
-    said = difference(layout, bay) if bay.equal else f"{expected_difference(layout, bay)} {difference(layout, bay)}"
+    said = _meaning(layout, bay)
     words = paragraph_height(said, 8.5, inner.width, 1.2)
     size = 8.5
     while size > 5.0 and words > _WORDS_HEIGHT:
@@ -75,6 +75,23 @@ def _bay(layout: Layout, bay: BayCheck, box: Box) -> list[Mark]:
     marks += _drawing(layout, bay, middle_part.between(inner.left, inner.left + _PICTURE))
     marks += _fields(plan, bay, middle_part.between(inner.left + _PICTURE + 3.0, inner.right))
     return marks
+
+
+def _open(bay: BayCheck) -> str:
+    """Return the letters of the diagonals that a tape can follow."""
+    return "".join(letter for letter, what in zip("AB", bay.barred, strict=True) if what is None)
+
+
+def _meaning(layout: Layout, bay: BayCheck) -> str:
+    """Return what the taped lengths of a bay say of it; a difference takes both diagonals."""
+    match _open(bay):
+        case "AB":
+            means = difference(layout, bay)
+            return means if bay.equal else f"{expected_difference(layout, bay)} {means}"
+        case "":
+            return "No diagonal can be taped, and sides alone do not make a bay square: check its neighbours too."
+        case letter:
+            return f"When all four sides are as the plan says, {letter} alone shows whether this bay is right."
 
 
 def _drawing(layout: Layout, bay: BayCheck, box: Box) -> list[Mark]:
@@ -128,6 +145,8 @@ def _fields(plan: Plan, bay: BayCheck, box: Box) -> list[Mark]:
         barred = bay.barred["AB".index(letter)]
         marks += _blank("read", field) if barred is None else _barred(barred, field)
         y -= blank + _UNDER_BLANK
+    if _open(bay) != "AB":
+        return marks
     must = "must be equal" if bay.equal else "differ by plan"
     marks.append(Text((box.left, y - 3.3), f"A and B {must}", 9.0, "bold"))
     y -= _EQUAL_ROW

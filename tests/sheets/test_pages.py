@@ -154,6 +154,19 @@ def test_a_barred_diagonal_has_words_instead_of_a_blank() -> None:
     for by in barred:
         assert any(f"barred by {by}" in text for text in words)
     assert words.count("read") == 2 * len(layout.bays) - len(barred)
+    whole = [bay for bay in layout.bays if bay.barred == (None, None)]
+    assert len(whole) < len(layout.bays)
+    assert words.count("difference") == len(whole), "one diagonal makes no difference"
+    assert sum(text.endswith("alone shows whether this bay is right.") for text in words) == len(barred)
+
+
+def test_a_line_that_hangs_on_nothing_says_where_its_zero_is() -> None:
+    """The start of such a line is no mark on the ground."""
+    layout = sample_layout(NAMES[1])
+    assert all(line.attachment is None for line in layout.plan.lines)
+    words = [text for page in section(stake_out_set(layout), "Running dimensions") for text in words_of(page)]
+    starts = [text.replace("\u00a0", " ") for text in words if text.startswith(("L1 from", "L2 from"))]
+    assert starts == ["L1 from station 0.000 m, offset 0.500 m", "L2 from station 0.000 m, offset 6.150 m"]
 
 
 def test_one_long_name_makes_no_number_smaller() -> None:
