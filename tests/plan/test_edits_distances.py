@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import pairwise
 from typing import get_args, get_type_hints
 
 import pytest
@@ -170,3 +171,59 @@ BAD: list[tuple[str, Callable[[Plan], object]]] = [
 def test_what_cannot_be_set_is_refused_in_one_sentence(sentence: str, edit: Callable[[Plan], object]) -> None:
     with pytest.raises(EditError, match=sentence):
         edit(two_rows())
+
+
+@given(
+    st.lists(st.floats(50, 5000), min_size=2, max_size=8),
+    st.floats(50, 5000),
+    st.tuples(st.floats(-1, 1), st.floats(-1, 1)),
+    st.data(),
+)
+def test_equal_spacings_become_exactly_what_was_typed(
+    gaps: list[float], value: float, way: Vector, data: st.DataObject
+) -> None:
+    """Nothing before the chain moves, and what lies beyond it moves along as it stands."""
+    assume(math.hypot(*way) > 0.1)
+    first = data.draw(st.integers(0, len(gaps) - 1))
+    last = data.draw(st.integers(first, len(gaps) - 1))
+    plan = edits.add_row(Plan(), (100.0, -200.0), (100.0 + way[0], -200.0 + way[1]), [0.0, *gaps])
+    ends = [(plan.piers[k].id, plan.piers[k + 1].id) for k in range(first, last + 1)]
+    after = edits.set_equal_distances(plan, ends, value, sets="spacing")
+    now = [distance(a.at, b.at) for a, b in pairwise(after.piers)]
+    assert now == pytest.approx([*gaps[:first], *[value] * len(ends), *gaps[last + 1 :]], abs=1e-6)
+    assert after.piers[: first + 1] == plan.piers[: first + 1]
+    assert distance(after.lines[0].end, after.piers[-1].at) == pytest.approx(
+        distance(plan.lines[0].end, plan.piers[-1].at), abs=1e-6
+    )
+
+
+@given(st.lists(st.floats(300, 5000), min_size=3, max_size=7), st.floats(50, 9000))
+def test_equal_rows_become_exactly_what_was_typed_and_take_the_rows_beyond_along(
+    gaps: list[float], value: float
+) -> None:
+    plan = edits.add_grid(Plan(), (0.0, 0.0), (2.0, -1.0), [0.0, 1500.0, 1500.0], gaps)
+    rows = [line.id for line in plan.lines]
+    ends = list(pairwise(rows[:-1]))
+    after = edits.set_equal_distances(plan, ends, value, sets="row", beyond=rows[-1:])
+    lines = after.lines
+    now = [distance(b.start, foot(b.start, a.start, a.end)) for a, b in pairwise(lines)]
+    assert now == pytest.approx([value] * len(ends) + gaps[-1:], abs=1e-6)
+    assert lines[0] == plan.lines[0]
+    for line, before in zip(lines, plan.lines, strict=True):
+        on = [(p.at, q.at) for p, q in zip(after.piers, plan.piers, strict=True) if p.line == line.id]
+        assert [distance(p, line.start) for p, _ in on] == pytest.approx(
+            [distance(q, before.start) for _, q in on], abs=1e-6
+        )
+
+
+def test_a_chain_that_says_it_already_is_the_very_plan() -> None:
+    plan = two_rows()
+    assert edits.set_equal_distances(plan, [("P1", "P2"), ("P2", "P3")], 2000, sets="spacing") is plan
+    assert edits.set_equal_distances(plan, [("L1", "L2")], 3000, sets="row") is plan
+
+
+def test_a_chain_is_refused_whole() -> None:
+    with pytest.raises(EditError, match="no P99 on the sheet"):
+        edits.set_equal_distances(two_rows(), [("P1", "P2"), ("P2", "P99")], 500, sets="spacing")
+    with pytest.raises(EditError, match="the distance must be more than 0"):
+        edits.set_equal_distances(two_rows(), [("L1", "L2")], 0, sets="row")

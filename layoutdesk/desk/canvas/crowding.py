@@ -1,4 +1,4 @@
-"""What stands where on the picture: names of piers first, and the dimensions that leave them room."""
+"""What stands where on the picture: names of piers first, the squaring triangle's figures, then dimensions."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from layoutdesk.desk.canvas.clutter import Clutter, part_inside
 from layoutdesk.desk.canvas.dimensions import Placed, placed_dimensions
 from layoutdesk.desk.canvas.piers import MOST_LABELS, piers_in_picture, radii
 from layoutdesk.desk.canvas.scene import Scene
+from layoutdesk.desk.canvas.triangle_figures import TriangleFigures, triangle_figures
 from layoutdesk.gestures.kept import Kept
 from layoutdesk.plan.model import Pier
 
@@ -29,13 +30,14 @@ class Naming:
     """The marks of the piers with their boxes, and the clutter that other names go on from.
 
     ``circles`` are the boxes of the piers themselves; with ``alike`` nothing was weighed, and each mark
-    stands up to the right of its pier.
+    stands up to the right of its pier. ``triangle`` is what is written of the squaring triangle.
     """
 
     clutter: Clutter
     names: tuple[tuple[QRectF, Pier], ...]
     circles: tuple[QRectF, ...]
     alike: bool
+    triangle: TriangleFigures | None = None
 
 
 def _naming(scene: Scene) -> Naming:
@@ -50,7 +52,8 @@ def _naming(scene: Scene) -> Naming:
         for at, pier in seen:
             size = scene.lettering.laid_out(pier.label, NAME_PX, "bold").size()
             names.append((next(spots_round(at, sizes[pier.detail] * 0.72 + 4, size)), pier))
-        return Naming(clutter, tuple(names), tuple(circles), alike=True)
+        triangle = triangle_figures(scene, clutter, [box for box, _ in names] + circles)
+        return Naming(clutter, tuple(names), tuple(circles), alike=True, triangle=triangle)
     for circle in circles:
         clutter.take(circle)
     for at, pier in seen:
@@ -61,7 +64,8 @@ def _naming(scene: Scene) -> Naming:
         box = clutter.freest(spots_round(at, away, size))
         if box is not None:
             names.append((box, pier))
-    return Naming(clutter, tuple(names), tuple(circles), alike=False)
+    triangle = triangle_figures(scene, clutter, [box for box, _ in names] + circles)
+    return Naming(clutter, tuple(names), tuple(circles), alike=False, triangle=triangle)
 
 
 naming_of = Kept(_naming)
@@ -123,16 +127,27 @@ def text_box(placed: Placed) -> QRectF:
 
 def _shown(scene: Scene) -> list[Placed]:
     naming, placed = naming_of(scene), placed_dimensions(scene)
-    if naming.alike:
+    triangle = naming.triangle
+    if naming.alike and triangle is None:
         return placed
-    taken = [box.adjusted(2, 2, -2, -2) for box, _ in naming.names] + list(naming.circles)
+    taken: list[QRectF] = []
+    if not naming.alike:
+        taken += [box.adjusted(2, 2, -2, -2) for box, _ in naming.names] + list(naming.circles)
+    sides: tuple[QLineF, ...] = ()
+    if triangle is not None:
+        taken += [box for box, _ in (*triangle.lengths, *triangle.names)]
+        sides = triangle.sides
     shown: list[Placed] = []
     for chain in _chains(placed):
         texts = [text_box(one) for one in chain if one.text]
         crossed = any(_crosses(one, box) for one in chain for box in taken)
         if crossed or any(text.intersects(box) for text in texts for box in taken):
             continue
+        if any(part_inside(text, side.p1(), side.p2()) is not None for text in texts for side in sides):
+            continue
         shown += chain
+        if naming.alike:
+            continue
         taken += [text.adjusted(2, 2, -2, -2) for text in texts]
     return shown
 
@@ -156,4 +171,7 @@ def _crosses(one: Placed, box: QRectF) -> bool:
 
 
 shown_dimensions = Kept(_shown)
-"""Return the dimensions that are painted: names win, and a chain that crosses one waits for more room."""
+"""Return the dimensions that are painted: names and the figures of the squaring triangle win.
+
+A chain that crosses one of them waits for more room.
+"""

@@ -21,6 +21,7 @@ TEXT_PX = 13
 _TICK = 4.0
 _GAP = 4.0
 _MOST = 500
+_APART_PX = 600.0
 LEAST_PX = 5.0
 """A dimension shorter than this on the screen is not drawn."""
 
@@ -29,7 +30,8 @@ LEAST_PX = 5.0
 class Placed:
     """A dimension as it lies on the screen: its line, the middle and turn of its text, and the text.
 
-    ``text`` is empty where there is no room for it; ``many`` says that it speaks for a chain of equal ones.
+    ``text`` is empty where there is no room for it; ``group`` are all the equal dimensions that it speaks for
+    when it speaks for more than its own.
     """
 
     dimension: Dimension
@@ -42,11 +44,11 @@ class Placed:
     text: str
     width: float
     height: float
-    many: bool = False
+    group: tuple[Dimension, ...] = ()
 
     def holds(self, at: QPointF) -> bool:
-        """Return whether a pixel is on the text, and the text is this dimension's own."""
-        if not self.text or self.many:
+        """Return whether a pixel is on the text."""
+        if not self.text:
             return False
         turned = QTransform().rotate(-self.turn).map(at - self.middle)
         return abs(turned.x()) <= self.width / 2 + 3 and abs(turned.y()) <= self.height / 2 + 3
@@ -56,6 +58,8 @@ def _placed(scene: Scene) -> list[Placed]:
     if scene.layout is None:
         return []
     found: list[Placed] = []
+    in_sight = 0
+    sight = scene.area.adjusted(-60, -60, 60, 60)
     nearest = 12.0 / scene.camera.scale
     for dimension in scene.layout.dimensions:
         if distance(dimension.start, dimension.end) <= max(SAME_MM, LEAST_PX / scene.camera.scale):
@@ -63,23 +67,21 @@ def _placed(scene: Scene) -> list[Placed]:
         if abs(dimension.shift) > SAME_MM and abs(dimension.shift) < nearest:
             continue
         one = _place(scene, dimension)
-        if one is not None:
-            found.append(one)
-            if len(found) >= _MOST:
-                break
-    return _gathered(scene, found)
+        found.append(one)
+        in_sight += sight.intersects(_box(one.start, one.end))
+        if in_sight >= _MOST:
+            break
+    return [one for one in _gathered(scene, found) if sight.intersects(_box(one.start, one.end))]
 
 
 placed_dimensions = Kept(_placed)
 """Return the dimensions that are in the picture and long enough to show, as they lie on the screen."""
 
 
-def _place(scene: Scene, dimension: Dimension) -> Placed | None:
+def _place(scene: Scene, dimension: Dimension) -> Placed:
     camera = scene.camera
     aside = times(left(unit(minus(dimension.end, dimension.start))), dimension.shift)
     start, end = camera.to_screen(plus(dimension.start, aside)), camera.to_screen(plus(dimension.end, aside))
-    if not scene.area.adjusted(-60, -60, 60, 60).intersects(_box(start, end)):
-        return None
     line = QLineF(start, end)
     text = scene.length(dimension.value)
     size = scene.lettering.laid_out(text, TEXT_PX, "bold").size()
@@ -101,10 +103,11 @@ def _lifted(turn: float, height: float) -> QPointF:
 def _gathered(scene: Scene, placed: list[Placed]) -> list[Placed]:
     """Say equal spacings that are too short for their figures once, in the middle: ``39 @ 8′ 2 1/2″``.
 
+    A chain counts whole, also where part of it is out of sight; a very long one says it again every so often.
     A short one alone carries its figure over the line; what has no room even so waits until one looks closer.
     """
     done: list[Placed] = []
-    for (plain, shown, _), run in groupby(placed, key=_chain(scene)):
+    for (plain, shown, *_), run in groupby(placed, key=_chain(scene)):
         members = list(run)
         if plain:
             done += members
@@ -115,11 +118,18 @@ def _gathered(scene: Scene, placed: list[Placed]) -> list[Placed]:
         text = f"{len(members)} @ {shown}"
         size = scene.lettering.laid_out(text, TEXT_PX, "bold").size()
         first, last = members[0], members[-1]
-        if size.width() + 4 <= QLineF(first.start, last.end).length():
-            middle = (first.start + last.end) / 2 + _lifted(first.turn, size.height())
-            k = len(members) // 2
-            members[k] = replace(members[k], middle=middle, text=text, width=size.width(), many=True)
-            done += members
+        length = QLineF(first.start, last.end).length()
+        if size.width() + 4 > length:
+            continue
+        group = tuple([one.dimension for one in members])
+        apart = math.ceil(_APART_PX * len(members) / length)
+        half = len(members) // 2
+        for k in range(half % apart, len(members), apart) if apart < half else (half,):
+            one = members[k]
+            on_line = (one.start + one.end if apart < half else first.start + last.end) / 2
+            middle = on_line + _lifted(first.turn, size.height())
+            members[k] = replace(one, middle=middle, text=text, width=size.width(), group=group)
+        done += members
     return done
 
 
@@ -132,17 +142,17 @@ def _alone(scene: Scene, one: Placed) -> list[Placed]:
     return [replace(one, text=text, width=wide)]
 
 
-def _chain(scene: Scene) -> Callable[[Placed], tuple[bool, str, int]]:
-    """Return what tells chains apart: whether a figure is shown, what it says, and a count that breaks grow."""
+def _chain(scene: Scene) -> Callable[[Placed], tuple[bool, str, str, int]]:
+    """Return what tells chains apart: whether a figure is shown, what it says and sets, and a count of breaks."""
     before: list[Placed] = []
     breaks = 0
 
-    def key(one: Placed) -> tuple[bool, str, int]:
+    def key(one: Placed) -> tuple[bool, str, str, int]:
         nonlocal breaks
         if before and QLineF(before[-1].end, one.start).length() > 1.5:
             breaks += 1
         before[:] = [one]
-        return bool(one.text), scene.length(one.dimension.value), breaks
+        return bool(one.text), scene.length(one.dimension.value), one.dimension.sets, breaks
 
     return key
 

@@ -34,6 +34,6 @@ def paint_sheet(painter: QPainter, scene: Scene) -> None:
     writer = Writer(painter, scene)
     writer.write_names()
     if scene.numbers:
-        paint_square(painter, scene, writer)
+        paint_square(painter, scene)
         paint_tie_lengths(painter, scene, writer)
         paint_bay(painter, scene, writer)

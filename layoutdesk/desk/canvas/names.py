@@ -65,13 +65,6 @@ class Writer:
         painter.drawRoundedRect(box, box.height() / 2, box.height() / 2)
         scene.lettering.write(painter, box.center(), text, pixels, ink, weight="bold", anchor="middle")
 
-    def beside(self, at: QPointF, away: float, text: str, ink: str) -> None:
-        """Write a name round a pixel, where it is freest."""
-        name = _Name(text, 13, ink)
-        box = self._clutter.freest(spots_round(at, away, self._size(name)))
-        if box is not None:
-            self._write(box.center(), name)
-
     def _write(self, middle: QPointF, name: _Name) -> None:
         self._scene.lettering.write(
             self._painter, middle, name.text, name.pixels, name.colour, weight=name.weight, anchor="middle"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLabel, QLineEdit, QWidget
@@ -10,6 +12,7 @@ from layoutdesk.desk.theme import FAMILY, Theme
 from layoutdesk.engine.layout import Dimension
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.plan import edits
+from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
 from layoutdesk.units import format_exact, format_length, parse_length
 
@@ -17,33 +20,50 @@ from layoutdesk.units import format_exact, format_length, parse_length
 class DimensionEditor(QLineEdit):
     """A box over a dimension's text: Enter sets the length, Esc or a click elsewhere leaves it.
 
-    A length that cannot be set is refused in a sentence under the box.
+    A length that cannot be set is refused in a sentence under the box. For equal dimensions that are said
+    once, the box holds the length of one, says how many it sets, and sets each of them in one step.
     """
 
     def __init__(self, document: Document, parent: QWidget) -> None:
         super().__init__(parent)
         self._document = document
-        self._dimension: Dimension | None = None
+        self._group: tuple[Dimension, ...] = ()
         self._theme: Theme | None = None
         self._sentence = QLabel(parent)
         self._sentence.setWordWrap(True)
         self._sentence.hide()
+        self._each = QLabel(self)
+        self._each.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.setAccessibleName("Length of the dimension")
         self.textEdited.connect(self._on_edited)
         self.hide()
 
-    def open(self, dimension: Dimension, middle: QPoint, theme: Theme) -> None:
-        """Show the box over the middle of a dimension's text."""
+    @property
+    def dimensions(self) -> tuple[Dimension, ...]:
+        """Return what the box would set: none when it is not open."""
+        return self._group
+
+    def open(self, dimensions: tuple[Dimension, ...], middle: QPoint, theme: Theme) -> None:
+        """Show the box over the middle of a text that stands for one dimension, or for several equal ones."""
         plan = self._document.plan
-        self._dimension, self._theme = dimension, theme
+        self._group, self._theme = dimensions, theme
+        dimension = dimensions[0]
         text = format_length(dimension.value, plan.units, plan.rounding)
         if parse_length(text, plan.units) != dimension.value:
             exact = format_exact(dimension.value, plan.units)
             text = text if len(exact) > 18 else exact
         self.setText(text)
         self._dress(wrong=False)
-        self.resize(max(118, self.fontMetrics().horizontalAdvance(text) + 40), 30)
+        each = f"each of {len(dimensions)}" if len(dimensions) > 1 else ""
+        self._each.setText(each)
+        self._each.adjustSize()
+        beside = self._each.width() + 10 if each else 0
+        self.setTextMargins(0, 0, beside, 0)
+        self.setAccessibleDescription(f"Sets {each}" if each else "")
+        self.resize(max(118, self.fontMetrics().horizontalAdvance(text) + 40) + beside, 30)
+        self._each.move(self.width() - self._each.width() - 10, (self.height() - self._each.height()) // 2)
+        self._each.setVisible(bool(each))
         self.move(middle - QPoint(self.width() // 2, self.height() // 2))
         self._sentence.hide()
         self.show()
@@ -53,9 +73,9 @@ class DimensionEditor(QLineEdit):
 
     def close_quietly(self) -> None:
         """Take the box away and leave the dimension as it is."""
-        if self._dimension is None:
+        if not self._group:
             return
-        self._dimension = None
+        self._group = ()
         self._sentence.hide()
         had = self.hasFocus()
         self.hide()
@@ -73,6 +93,9 @@ class DimensionEditor(QLineEdit):
             f" border-radius: 5px; padding: 0 6px; font-family: {FAMILY}; font-size: 14px; font-weight: 700;"
             f" selection-background-color: {theme.work}; selection-color: {theme.work_ink}; }}"
         )
+        self._each.setStyleSheet(
+            f"QLabel {{ color: {theme.soft}; font-family: {FAMILY}; font-size: 13px; font-weight: 400; }}"
+        )
         self._sentence.setStyleSheet(
             f"QLabel {{ background: {theme.wrong_wash}; color: {theme.wrong}; border: 1px solid {theme.wrong};"
             f" border-radius: 4px; padding: 4px 8px; font-family: {FAMILY}; font-size: 13px; }}"
@@ -84,26 +107,37 @@ class DimensionEditor(QLineEdit):
 
     def _set(self) -> None:
         """Set the dimension to what is typed, or say why not."""
-        dimension = self._dimension
-        if dimension is None:
+        if not self._group:
             return
         try:
             value = parse_length(self.text(), self._document.plan.units)
-            self._document.apply(
-                f"Set {self.text().strip()}",
-                lambda plan: edits.set_distance(
-                    plan,
-                    dimension.first,
-                    dimension.second,
-                    value,
-                    sets=dimension.sets,
-                    places=(dimension.start, dimension.end),
-                ),
-            )
+            each = f" each of {len(self._group)}" if len(self._group) > 1 else ""
+            self._document.apply(f"Set{each} {self.text().strip()}", self._edit(value))
         except LayoutdeskError as error:
             self._refuse(str(error))
             return
         self.close_quietly()
+
+    def _edit(self, value: float) -> Callable[[Plan], Plan]:
+        """Return the edit that makes what the box stands for so long."""
+        group = self._group
+        only, last = group[0], group[-1]
+        if len(group) == 1:
+            places = (only.start, only.end)
+            return lambda plan: edits.set_distance(
+                plan, only.first, only.second, value, sets=only.sets, places=places
+            )
+        ends = [(one.first, one.second) for one in group]
+        if only.sets != "row":
+            return lambda plan: edits.set_equal_distances(plan, ends, value, sets="spacing")
+        rows = {d.first: d.second for d in self._document.layout.dimensions if d.sets == "row"}
+        beyond: list[str] = []
+        row = rows.get(last.second)
+        while row is not None and row not in beyond:
+            beyond.append(row)
+            row = rows.get(row)
+        measured = [(one.start, one.end) for one in group]
+        return lambda plan: edits.set_equal_distances(plan, ends, value, sets="row", places=measured, beyond=beyond)
 
     def _refuse(self, sentence: str) -> None:
         self._dress(wrong=True)

@@ -72,6 +72,16 @@ class SheetView(SheetPaper):
 
     def _on_looked(self) -> None:
         self._editor.close_quietly()
+        if self._cursor is not None:
+            self._tell_place()
+
+    def _tell_place(self) -> None:
+        """Tell where the pointer is now: the sheet may have moved under it."""
+        at = self._cursor
+        if at is None or not self._area().contains(at):
+            self.cursor_moved.emit(None)
+            return
+        self.cursor_moved.emit(self._bearings.read(self._camera.to_plan(at.x(), at.y())))
 
     # ---- what others ask of the sheet
 
@@ -167,6 +177,8 @@ class SheetView(SheetPaper):
             self.zoom_to_fit()
         self._gesture.plan_changed(plan)
         self._gesture_moved_on()
+        if self._cursor is not None:
+            self._tell_place()
 
     def _keep_in_sight(self, before: Plan) -> None:
         """Zoom out when typed values led beyond the edge of the sheet."""
@@ -231,13 +243,13 @@ class SheetView(SheetPaper):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Pan, or let the gesture follow."""
         at = event.position()
-        self._pan_to(at)
         self._cursor = at
+        self._pan_to(at)
         pointer = self._pointer(event)
         if self._pan_from is None:
             self._gesture.moved(pointer)
             self._gesture_moved_on()
-        self.cursor_moved.emit(self._bearings.read(pointer.at) if self._area().contains(at) else None)
+        self._tell_place()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """End panning, or hand the release to the gesture."""
@@ -249,6 +261,7 @@ class SheetView(SheetPaper):
             self._aim()
             self._gesture.moved(self._pointer(event))
             self._gesture_moved_on()
+            self._tell_place()
         elif event.button() == Qt.MouseButton.LeftButton:
             pointer = self._pointer(event)
             self._ask(lambda: self._gesture.released(pointer))
@@ -268,9 +281,8 @@ class SheetView(SheetPaper):
         """Open the editor on the dimension whose text is at a pixel; return whether there is one."""
         for placed in shown_dimensions(self._scene()):
             if placed.holds(at):
-                self._editor.open(
-                    placed.dimension, QPoint(round(placed.middle.x()), round(placed.middle.y())), self._theme
-                )
+                middle = QPoint(round(placed.middle.x()), round(placed.middle.y()))
+                self._editor.open(placed.group or (placed.dimension,), middle, self._theme)
                 return True
         return False
 

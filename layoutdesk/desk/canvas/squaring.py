@@ -5,21 +5,22 @@ from __future__ import annotations
 from PySide6.QtCore import QLineF, QPointF
 from PySide6.QtGui import QPainter, QPolygonF
 
-from layoutdesk.desk.canvas.names import Writer
+from layoutdesk.desk.canvas.crowding import naming_of
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.strokes import fill, pen, stroke
+from layoutdesk.desk.canvas.triangle_figures import END_PX, LENGTH_PX
 from layoutdesk.desk.theme import colour
 
 _MARK_PX = 12.0
 
 
-def paint_square(painter: QPainter, scene: Scene, writer: Writer) -> None:
+def paint_square(painter: QPainter, scene: Scene) -> None:
     """Paint both legs and the long side in chalk blue, with their lengths and the names of its ends."""
-    square = scene.layout.square if scene.squaring and scene.layout is not None else None
-    if square is None:
+    triangle = naming_of(scene).triangle
+    if triangle is None:
         return
     theme = scene.theme
-    corner, along, out = (scene.camera.to_screen(p) for p in (square.corner, square.on_line, square.out))
+    corner, along, out = triangle.sides[0].p1(), triangle.sides[0].p2(), triangle.sides[1].p2()
     painter.setBrush(colour(theme.check, 0.07))
     painter.setPen(pen(theme.check, 1.8))
     painter.drawPolygon(QPolygonF([corner, along, out]))
@@ -27,12 +28,14 @@ def paint_square(painter: QPainter, scene: Scene, writer: Writer) -> None:
     fill(painter, theme.check)
     for at in (along, out):
         painter.drawEllipse(at, 3.5, 3.5)
-    for name, at in (("a", along), ("b", out)):
-        writer.beside(at, 7.0, name, theme.check)
-    sides = ((corner, along, square.leg_along), (corner, out, square.leg_out), (along, out, square.hypotenuse))
-    for start, end, length in sides:
-        spots = [start + (end - start) * share for share in (0.5, 0.4, 0.6, 0.3, 0.7)]
-        writer.pill(spots, scene.length(length), edge=theme.check, ink=theme.check, pixels=12)
+    write = scene.lettering.write
+    for box, name in triangle.names:
+        write(painter, box.center(), name, END_PX, theme.check, weight="bold", anchor="middle")
+    for box, text in triangle.lengths:
+        painter.setBrush(colour(theme.paper))
+        painter.setPen(pen(theme.check, 1.2))
+        painter.drawRoundedRect(box, box.height() / 2, box.height() / 2)
+        write(painter, box.center(), text, LENGTH_PX, theme.check, weight="bold", anchor="middle")
 
 
 def _right_angle(painter: QPainter, scene: Scene, corner: QPointF, along: QPointF, out: QPointF) -> None:

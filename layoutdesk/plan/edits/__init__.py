@@ -78,6 +78,7 @@ __all__ = [
     "set_date",
     "set_distance",
     "set_equal_distances",
+    "set_equal_distances",
     "set_house_side",
     "set_issue",
     "set_keepout_kind",

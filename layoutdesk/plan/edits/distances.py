@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 from typing import Final, Literal
 
@@ -71,6 +71,54 @@ def set_distance(
     if abs(wanted - distance(start, end)) <= SAME_MM / 10:
         return plan
     return put_back(plan, _pieces_to_move(plan, moving, way, by, sets).values())
+
+
+def set_equal_distances(
+    plan: Plan,
+    ends: Sequence[tuple[str, str]],
+    value: float,
+    *,
+    sets: Literal["spacing", "row"],
+    places: Sequence[tuple[Vector, Vector]] | None = None,
+    beyond: Iterable[str] = (),
+) -> Plan:
+    """Make every dimension of a chain exactly ``value`` millimetres; what lies before the chain stays.
+
+    Spacings are set one after the other as by :func:`set_distance`, so that the piers beyond the chain on its
+    beam line move along. Rows move as whole rows, each by what all rows before it have moved as well, and the
+    rows ``beyond`` as far as the last of the chain.
+
+    Args:
+        plan: where the dimensions are.
+        ends: the pieces that each dimension starts and ends at, in order along the chain.
+        value: what was typed, in millimetres; more than 0.
+        sets: which kind of dimension they are.
+        places: the two places that each dimension measures, as in :func:`set_distance`; for rows only.
+        beyond: beam lines beyond the chain.
+
+    Raises:
+        EditError: when a piece is unknown or no beam line where one is needed, when the value is not positive,
+            or when both ends of a dimension are one place.
+    """
+    wanted = checks.positive(value, "the distance")
+    if sets == "spacing":
+        for first, second in ends:
+            plan = set_distance(plan, first, second, wanted, sets=sets)
+        return plan
+    total: Vector = (0.0, 0.0)
+    moved: dict[str, Piece] = {}
+    for k, (first, second) in enumerate(ends):
+        moving = find_one(plan, second)
+        start, end = places[k] if places is not None else _measured(plan, find_one(plan, first), moving)
+        start, end = checks.place(start), checks.place(end)
+        way = _way(plan, start, end, moving)
+        total = plus(total, times(way, wanted - distance(start, end)))
+        moved |= _pieces_to_move(plan, moving, way, total, sets)
+    for piece_id in beyond:
+        row = find_line(plan, piece_id)
+        assert row is not None
+        moved |= _row_moved(plan, row, total)
+    return put_back(plan, moved.values())
 
 
 def _measured(plan: Plan, fixed: Piece, moving: Piece) -> tuple[Vector, Vector]:
