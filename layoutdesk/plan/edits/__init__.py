@@ -78,7 +78,6 @@ __all__ = [
     "set_date",
     "set_distance",
     "set_equal_distances",
-    "set_equal_distances",
     "set_house_side",
     "set_issue",
     "set_keepout_kind",
