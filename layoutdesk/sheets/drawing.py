@@ -89,7 +89,7 @@ def _labels(
 ) -> tuple[int, tuple[Label, ...]]:
     """Return how many points have names, and all names, the points' first: small where there are too many."""
     page = Page.turned(scene.ratio, scene.turn)
-    others = other_names(layout, page)
+    others = other_names(layout, piers, page)
     for small in (False, True) if len(layout.plan.piers) <= MANY_PIERS else (True,):
         points = point_names(layout, piers, page, small=small)
         labels, crowded = placed_labels([*points, *others], dimensions, scene)

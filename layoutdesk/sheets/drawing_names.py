@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
-from layoutdesk.geometry.vector import Vector, along, distance, left, minus, plus, times, turned, unit
+from layoutdesk.geometry.vector import Vector, along, distance, dot, left, minus, plus, times, turned, unit
 from layoutdesk.plan.model import BeamLine, Slab
 from layoutdesk.sheets.drawing_labels import Wish
 from layoutdesk.sheets.drawing_marks import SMALL_TEXT_MM, TEXT_MM
@@ -74,11 +75,14 @@ def point_names(
     return tuple(names)
 
 
-def other_names(layout: Layout, page: Page) -> tuple[Wish, ...]:
+def other_names(layout: Layout, piers: dict[str | None, PierSymbol], page: Page) -> tuple[Wish, ...]:
     """Return the names of beam lines, slabs, keep-outs, house and baseline: left out where there is no room."""
     plan = layout.plan
     height = _OTHER_MM * page.ratio
-    names = [Wish(line.id, TEXT_MM * page.ratio, _at_ends(page, line)) for line in plan.lines]
+    rounds: defaultdict[str | None, list[tuple[Vector, float]]] = defaultdict(list)
+    for pier in plan.piers:
+        rounds[pier.line].append((pier.at, piers[pier.detail].radius))
+    names = [Wish(line.id, TEXT_MM * page.ratio, _at_ends(page, line, rounds[line.id])) for line in plan.lines]
     names += [Wish(_slab_text(layout, slab), height, _inside(page, slab.outline)) for slab in plan.slabs]
     names += [Wish(k.kind, height, _in_or_beside(page, k.outline)) for k in plan.keepouts]
     names += [Wish("HOUSE", TEXT_MM * 1.2 * page.ratio, _inside(page, ring)) for ring in layout.house.outlines]
@@ -128,12 +132,17 @@ def _over(page: Page, at: Vector, height: float, size: tuple[float, float, float
     return tuple((page.beside(at, right, up), anchor) for right, up, anchor in spots)
 
 
-def _at_ends(page: Page, line: BeamLine) -> Places:
-    """Return places beyond the ends of a beam line, the far end first, and then beside its ends."""
+def _at_ends(page: Page, line: BeamLine, piers: Sequence[tuple[Vector, float]]) -> Places:
+    """Return places beyond the ends of a beam line and of its piers, the far end first, and then beside them.
+
+    ``piers`` are the circles on the line, by centre and radius.
+    """
     if distance(line.start, line.end) <= 1e-6:
         return ((line.end, "middle"),)
     way = unit(minus(line.end, line.start))
-    ends = ((line.end, way), (line.start, times(way, -1.0)))
+    first = min((0.0, *(dot(minus(at, line.start), way) - radius for at, radius in piers)))
+    last = max((0.0, *(dot(minus(at, line.end), way) + radius for at, radius in piers)))
+    ends = ((plus(line.end, times(way, last)), way), (plus(line.start, times(way, first)), times(way, -1.0)))
     far, near = ends
     spots = [(3.0, 0.0, far), (3.0, 0.0, near), (6.0, 0.0, near), (6.0, 0.0, far)]
     spots += [(out, side, end) for out in (2.0, -2.0) for side in (4.0, -4.0) for end in ends]

@@ -45,6 +45,22 @@ def test_no_name_stands_on_a_pier_or_a_dimension_line(drawing: Drawing) -> None:
             assert not any(area.intersects(pier) for pier in rings), name
 
 
+def test_no_name_of_a_line_stands_on_the_wide_foot_of_its_pier() -> None:
+    """Such a line begins and ends at a pier, whose circle reaches beyond it."""
+    plan = edits.add_grid(Plan(), (0.0, 0.0), (0.0, -1.0), [0.0, 3000.0], [3600.0, 3600.0])
+    plan = edits.add_detail(plan, ((0.0, 300.0), (900.0, 300.0), (1100.0, 900.0)))
+    plan = edits.assign_detail(plan, [pier.id for pier in plan.piers], plan.details[0].id)
+    drawing = plan_drawing(derive(plan))
+    feet = [shapely.Point(pier.at).buffer(450.0) for pier in plan.piers]
+    names = [
+        area
+        for name, area in texts_in_plan(drawing).items()
+        if any(f" {line.id} " in f" {name} " for line in plan.lines)
+    ]
+    assert len(names) == len(plan.lines)
+    assert not any(area.intersects(foot) for area in names for foot in feet)
+
+
 def test_texts_of_the_sheet_lie_in_their_cells(drawing: Drawing) -> None:
     """No text of the title block crosses a line of it."""
     lines = [
