@@ -1,4 +1,4 @@
-"""What stands where on the picture: names of piers first, the squaring triangle's figures, then dimensions."""
+"""What stands where on the picture: the squaring triangle's figures, names of piers, and then dimensions."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from layoutdesk.desk.canvas.clutter import Clutter, part_inside
 from layoutdesk.desk.canvas.dimensions import Placed, placed_dimensions
 from layoutdesk.desk.canvas.piers import MOST_LABELS, piers_in_picture, radii
 from layoutdesk.desk.canvas.scene import Scene
-from layoutdesk.desk.canvas.triangle_figures import TriangleFigures, triangle_figures
+from layoutdesk.desk.canvas.triangle_figures import TriangleFigures, crosses, triangle_figures
 from layoutdesk.gestures.kept import Kept
 from layoutdesk.plan.model import Pier
 
@@ -54,6 +54,7 @@ def _naming(scene: Scene) -> Naming:
             names.append((next(spots_round(at, sizes[pier.detail] * 0.72 + 4, size)), pier))
         triangle = triangle_figures(scene, clutter, [box for box, _ in names] + circles)
         return Naming(clutter, tuple(names), tuple(circles), alike=True, triangle=triangle)
+    triangle = triangle_figures(scene, clutter, circles)
     for circle in circles:
         clutter.take(circle)
     for at, pier in seen:
@@ -64,7 +65,6 @@ def _naming(scene: Scene) -> Naming:
         box = clutter.freest(spots_round(at, away, size))
         if box is not None:
             names.append((box, pier))
-    triangle = triangle_figures(scene, clutter, [box for box, _ in names] + circles)
     return Naming(clutter, tuple(names), tuple(circles), alike=False, triangle=triangle)
 
 
@@ -135,7 +135,7 @@ def _shown(scene: Scene) -> list[Placed]:
         taken += [box.adjusted(2, 2, -2, -2) for box, _ in naming.names] + list(naming.circles)
     sides: tuple[QLineF, ...] = ()
     if triangle is not None:
-        taken += [box for box, _ in (*triangle.lengths, *triangle.names)]
+        taken += [box.adjusted(-3, -3, 3, 3) for box, _ in (*triangle.lengths, *triangle.names)]
         sides = triangle.sides
     shown: list[Placed] = []
     for chain in _chains(placed):
@@ -143,7 +143,7 @@ def _shown(scene: Scene) -> list[Placed]:
         crossed = any(_crosses(one, box) for one in chain for box in taken)
         if crossed or any(text.intersects(box) for text in texts for box in taken):
             continue
-        if any(part_inside(text, side.p1(), side.p2()) is not None for text in texts for side in sides):
+        if any(crosses(side, text) for text in texts for side in sides):
             continue
         shown += chain
         if naming.alike:

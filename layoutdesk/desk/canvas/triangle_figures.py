@@ -1,4 +1,4 @@
-"""Where the figures of the squaring triangle stand: clear of names and symbols, and of dimensions if they can."""
+"""Where the figures of the squaring triangle stand: clear of symbols, and of dimensions if they can."""
 
 from __future__ import annotations
 
@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF
 
-from layoutdesk.desk.canvas.clutter import Clutter
+from layoutdesk.desk.canvas.clutter import Clutter, part_inside
 from layoutdesk.desk.canvas.scene import Scene
 
 LENGTH_PX = 12
 """The size of the lengths of its sides."""
 END_PX = 13
 """The size of the names of its ends."""
+_SMALL_PX = 120.0
 _SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 
 
@@ -31,21 +32,26 @@ class TriangleFigures:
 
 
 def triangle_figures(scene: Scene, clutter: Clutter, names: Sequence[QRectF]) -> TriangleFigures | None:
-    """Return where the figures stand, and take their room; None while the triangle is not shown.
+    """Return where the figures stand, and take their room and the sides'; None while the triangle is not shown.
 
     Args:
         scene: what is painted.
         clutter: all that is taken already, dimensions among it.
-        names: boxes of names and symbols, which are never written over.
+        names: boxes of symbols, and of names that stand already, which are never written over.
     """
     square = scene.layout.square if scene.squaring and scene.numbers and scene.layout is not None else None
     if square is None:
         return None
     corner, along, out = (scene.camera.to_screen(p) for p in (square.corner, square.on_line, square.out))
     sides = (QLineF(corner, along), QLineF(corner, out), QLineF(along, out))
-    kept = [box for box in names if box.isValid()]
+    kept = [box.adjusted(-4, -4, 4, 4) for box in names]
     symbols = [p.at for p in scene.plan.attachments] + [p.at for p in scene.plan.controls]
     kept += [_round(scene.camera.to_screen(at), 7.0) for at in symbols]
+    kept += [
+        around
+        for around in (scene.camera.polygon(keepout.outline).boundingRect() for keepout in scene.plan.keepouts)
+        if max(around.width(), around.height()) <= _SMALL_PX
+    ]
     inner = (corner + along + out) / 3
     lengths: list[tuple[QRectF, str]] = []
     for side, mm in zip(sides, (square.leg_along, square.leg_out, square.hypotenuse), strict=True):
@@ -55,14 +61,22 @@ def triangle_figures(scene: Scene, clutter: Clutter, names: Sequence[QRectF]) ->
         if box is not None:
             kept.append(box)
             lengths.append((box, text))
+    for side in sides:
+        clutter.take_line(side.p1(), side.p2())
     ends: list[tuple[QRectF, str]] = []
     for name, at in (("a", along), ("b", out)):
         size = scene.lettering.laid_out(name, END_PX, "bold").size()
-        box = _room(scene, clutter, kept, _beside(at, size))
+        spots = [spot for spot in _beside(at, size) if not any(crosses(side, spot) for side in sides)]
+        box = _room(scene, clutter, kept, spots)
         if box is not None:
             kept.append(box)
             ends.append((box, name))
     return TriangleFigures(sides, tuple(lengths), tuple(ends))
+
+
+def crosses(line: QLineF, box: QRectF) -> bool:
+    """Return whether a straight line runs through a box."""
+    return part_inside(box, line.p1(), line.p2()) is not None
 
 
 def _room(scene: Scene, clutter: Clutter, kept: Sequence[QRectF], boxes: Iterable[QRectF]) -> QRectF | None:
