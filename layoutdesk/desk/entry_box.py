@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
@@ -33,6 +34,8 @@ from layoutdesk.units import (
 PADDING: Final = 10
 STEP_PX: Final = 18
 """The width of a mark that is clicked to step through values."""
+_LEAST: Final = {"length": "88.888 m", "lengths": "88 @ 8.888 m", "angle": "188.88°", "count": "888"}
+"""What must be readable in a box at the least, by kind."""
 _WIDTHS: Final = {"length": 152, "lengths": 232, "angle": 124, "count": 122, "text": 140, "choice": 96}
 
 
@@ -83,7 +86,7 @@ class EntryBox(QLineEdit):
         self._theme, self._factor = theme, factor
         edge = theme.wrong if self._wrong else theme.edge
         lit = theme.wrong if self._wrong else theme.work
-        room = QFontMetricsF(self._label_font()).horizontalAdvance(self.name)
+        room = self._label_width(factor)
         self.setStyleSheet(
             f"QLineEdit {{ background: {theme.field}; color: {theme.ink}; border: 1px solid {edge};"
             f" border-radius: 6px; padding-left: {PADDING}px; padding-right: {PADDING}px; font-family: {FAMILY};"
@@ -92,36 +95,47 @@ class EntryBox(QLineEdit):
             f"QLineEdit:focus {{ border: 2px solid {lit}; padding-left: {PADDING - 1}px;"
             f" padding-right: {PADDING - 1}px; }}"
         )
-        self.setTextMargins(round(room) + 10, 0, self._room_for_marks(), 0)
-        self._usual = self._usual_width(round(room))
-        least = round(room) + 2 * PADDING + round(34 * factor) + self._room_for_marks()
-        self.setMinimumWidth(max(round(self._usual * 0.72), least))
-        self.setMaximumWidth(max(self._usual, round(room) + 90, least))
+        self.setTextMargins(room + 10, 0, self._room_for_marks(factor), 0)
+        self._usual = self._usual_width(factor)
+        least = self.least_width(factor)
+        self.setMinimumWidth(least)
+        self.setMaximumWidth(max(self._usual, room + 90, least))
         self.update()
 
-    def _label_font(self) -> QFont:
+    def _label_font(self, factor: float) -> QFont:
         font = self.font()
         font.setFamily(FAMILY)
-        font.setPixelSize(round(13 * self._factor))
+        font.setPixelSize(round(13 * factor))
         font.setWeight(font.Weight.Normal)
         return font
+
+    def _label_width(self, factor: float) -> int:
+        return round(QFontMetricsF(self._label_font(factor)).horizontalAdvance(self.name))
+
+    def _value_width(self, factor: float, texts: Iterable[str]) -> float:
+        """Return the width of the longest of some values, in pixels."""
+        font = self.font()
+        font.setFamily(FAMILY)
+        font.setPixelSize(round(16 * factor))
+        font.setWeight(font.Weight.Bold)
+        metrics = QFontMetricsF(font)
+        return max((metrics.horizontalAdvance(text) for text in texts), default=0.0)
+
+    def least_width(self, factor: float) -> int:
+        """Return the width below which a value could no longer be read beside the label, in pixels."""
+        values = self._field.options or (_LEAST.get(self._field.kind, "888"),)
+        around = self._label_width(factor) + 2 * PADDING + 18 + self._room_for_marks(factor)
+        return around + round(self._value_width(factor, values))
 
     def sizeHint(self) -> QSize:
         """Return the usual size of a box of this kind."""
         return QSize(self._usual, round(36 * self._factor))
 
-    def _usual_width(self, label: int) -> int:
+    def _usual_width(self, factor: float) -> int:
         """Return the width that shows every usual value beside the label, in pixels."""
-        value = self.font()
-        value.setFamily(FAMILY)
-        value.setPixelSize(round(16 * self._factor))
-        value.setWeight(value.Weight.Bold)
-        metrics = QFontMetricsF(value)
-        longest = max((metrics.horizontalAdvance(option) for option in self._field.options), default=0.0)
-        return max(
-            round(_WIDTHS[self._field.kind] * self._factor),
-            label + round(longest) + 2 * PADDING + 20 + self._room_for_marks(),
-        )
+        longest = round(self._value_width(factor, self._field.options))
+        beside = self._label_width(factor) + 2 * PADDING + 20 + self._room_for_marks(factor)
+        return max(round(_WIDTHS[self._field.kind] * factor), beside + longest)
 
     def set_wrong(self, *, wrong: bool) -> None:
         """Show whether the value cannot be read."""
@@ -150,7 +164,7 @@ class EntryBox(QLineEdit):
             return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setFont(self._label_font())
+        painter.setFont(self._label_font(self._factor))
         painter.setPen(colour(self._theme.soft))
         painter.drawText(
             QRectF(PADDING + 1, 0, self.width(), self.height()),
@@ -164,24 +178,27 @@ class EntryBox(QLineEdit):
         self._paint_marks(painter, self._theme)
         painter.end()
 
-    def _room_for_marks(self) -> int:
+    def _room_for_marks(self, factor: float) -> int:
         """Return the room at the right for what is clicked to step through values, in pixels."""
         marks = {"choice": 1, "count": 2}.get(self._field.kind, 0)
-        return round(marks * STEP_PX * self._factor)
+        return round(marks * STEP_PX * factor)
 
     def _paint_marks(self, painter: QPainter, theme: Theme) -> None:
         """Paint a hook that opens the next choice, or minus and plus beside a count."""
         step, middle = STEP_PX * self._factor, self.height() / 2
-        mark = QPen(colour(theme.soft), 1.6)
+        arm = 4 * self._factor
+        mark = QPen(colour(theme.soft), 1.6 * self._factor)
         mark.setCapStyle(Qt.PenCapStyle.RoundCap)
         painter.setPen(mark)
         x = self.width() - PADDING - step / 2 + 3
         if self._field.kind == "choice":
-            painter.drawPolyline([QPointF(x - 4, middle - 2), QPointF(x, middle + 2), QPointF(x + 4, middle - 2)])
+            painter.drawPolyline(
+                [QPointF(x + dx * arm, middle + dy * arm) for dx, dy in ((-1, -0.5), (0, 0.5), (1, -0.5))]
+            )
         elif self._field.kind == "count":
-            painter.drawLine(QPointF(x - 4, middle), QPointF(x + 4, middle))
-            painter.drawLine(QPointF(x, middle - 4), QPointF(x, middle + 4))
-            painter.drawLine(QPointF(x - step - 4, middle), QPointF(x - step + 4, middle))
+            painter.drawLine(QPointF(x - arm, middle), QPointF(x + arm, middle))
+            painter.drawLine(QPointF(x, middle - arm), QPointF(x, middle + arm))
+            painter.drawLine(QPointF(x - step - arm, middle), QPointF(x - step + arm, middle))
 
     # ---- typing
 

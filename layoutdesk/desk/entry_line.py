@@ -20,6 +20,7 @@ from layoutdesk.session.viewstate import ViewState
 from layoutdesk.units import format_length
 
 HEIGHT_PX: Final = 56
+_SHARES: Final = (1.0, 0.9, 0.8, 0.7, 0.6)
 ROOM_PX: Final = 260
 """A sentence about a value needs this much room to be read beside the boxes."""
 
@@ -35,7 +36,7 @@ class EntryLine(QWidget):
     def __init__(self, document: Document, view: ViewState, sheet: SheetView, theme: Theme) -> None:
         super().__init__()
         self._document, self._view, self._sheet, self._theme = document, view, sheet, theme
-        self._factor = 1.0
+        self._factor = self._lettered = 1.0
         self._boxes: list[EntryBox] = []
         self._shown: tuple[str, ...] = ()
         self._scale = sheet.camera.ratio
@@ -100,6 +101,10 @@ class EntryLine(QWidget):
         """Return the height of the line."""
         return QSize(600, round(HEIGHT_PX * max(1.0, self._factor)))
 
+    def minimumSizeHint(self) -> QSize:
+        """Return a width that the boxes can be fitted into by smaller letters."""
+        return QSize(600, self.sizeHint().height())
+
     # ---- showing
 
     def _dress(self) -> None:
@@ -110,6 +115,7 @@ class EntryLine(QWidget):
             f"QLabel#doing {{ color: {theme.ink}; font-weight: 600; }}"
         )
         self._note.dress(theme, small)
+        self._lettered = self._factor
         self._over.setStyleSheet(
             f"QLabel {{ background: {theme.wrong_wash}; color: {theme.wrong}; border: 1px solid {theme.wrong};"
             f" border-radius: 5px; padding: 6px 10px; font-family: {FAMILY}; font-size: {small}px;"
@@ -117,6 +123,7 @@ class EntryLine(QWidget):
         )
         for box in self._boxes:
             box.dress(theme, self._factor)
+        self._fit()
         self.updateGeometry()
         self.update()
 
@@ -137,7 +144,9 @@ class EntryLine(QWidget):
         plan = self._document.plan
         for box, field in zip(self._boxes, fields, strict=True):
             box.show_field(field, plan.units, plan.rounding)
-        self._doing.setText(gesture.doing)
+        if self._doing.text() != gesture.doing:
+            self._doing.setText(gesture.doing)
+            self._fit()
         self._note.set_hint(gesture.hint)
 
     def _set_boxes(self, fields: tuple[Field, ...]) -> None:
@@ -151,7 +160,7 @@ class EntryLine(QWidget):
         self._boxes = []
         for k, field in enumerate(fields):
             box = EntryBox(field, self)
-            box.dress(self._theme, self._factor)
+            box.dress(self._theme, self._lettered)
             box.changed.connect(self._on_changed)
             box.next_wanted.connect(self._on_next_wanted)
             box.set_wanted.connect(self._on_set_wanted)
@@ -161,6 +170,7 @@ class EntryLine(QWidget):
             box.setVisible(self.isVisible())
             self._boxes.append(box)
         self._name_boxes()
+        self._fit()
         if had:
             self.focus_field(0)
 
@@ -178,6 +188,24 @@ class EntryLine(QWidget):
         self._place.setText(
             f"{where}1 : {self._scale:.3g}" if self._scale < 10 else f"{where}1 : {self._scale:.0f}"
         )
+        self._fit()
+
+    def _fit(self) -> None:
+        """Keep every box readable: with little room the cursor's place goes first, then letters get smaller."""
+        edges = self._row.contentsMargins()
+        room = self.width() - edges.left() - edges.right() - self._doing.sizeHint().width()
+        room -= (len(self._boxes) + 2) * self._row.spacing()
+        self._place.setVisible(not self._boxes or self._needed(1.0) + self._place.sizeHint().width() <= room)
+        fits = (share for share in _SHARES if self._needed(share) <= room)
+        lettered = self._factor * next(fits, _SHARES[-1])
+        if lettered != self._lettered:
+            self._lettered = lettered
+            for box in self._boxes:
+                box.dress(self._theme, lettered)
+
+    def _needed(self, share: float) -> int:
+        """Return the least width of all boxes with letters of so much of the text size, in pixels."""
+        return sum(box.least_width(self._factor * share) for box in self._boxes)
 
     def _on_cursor_moved(self, cursor: tuple[float, float] | None) -> None:
         self._cursor = cursor
@@ -212,6 +240,7 @@ class EntryLine(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the sentence where there is room for it."""
         super().resizeEvent(event)
+        self._fit()
         self._say(self._note.sentence)
 
     def _say(self, sentence: str) -> None:

@@ -18,7 +18,6 @@ class EntryNote(QWidget):
         self._theme: Theme | None = None
         self._pixels = 14
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
-        self.setMinimumWidth(60)
 
     def dress(self, theme: Theme, pixels: int) -> None:
         """Change colours and size."""
