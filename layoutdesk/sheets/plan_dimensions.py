@@ -10,6 +10,7 @@ from typing import Final, TypeAlias
 from layoutdesk.geometry.vector import Vector, along, distance, middle, minus, plus, times, unit
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.camera import Camera
+from layoutdesk.sheets.drawing_clear import Scene, with_clear_extensions
 from layoutdesk.sheets.drawing_marks import Measured
 from layoutdesk.sheets.extents import box_round, text_corners
 from layoutdesk.sheets.labels import Taken
@@ -20,11 +21,18 @@ from layoutdesk.sheets.type import CAPITAL, MM_PER_POINT
 from layoutdesk.units import LengthParts
 
 SIZE: Final = 9.5
+EXTENSION: Final = 0.13
+"""Width of an extension line, in millimetres."""
 _SMALLER: Final = 7.5
 _GAP: Final = 1.0
 """From a dimension line to the foot of its text."""
 _SLANTING_GAP: Final = 1.5
-_FROM_PIECE: Final = 2.2
+_SYMBOL: Final = 2.0
+"""Radius that an extension line takes a pier to have on paper, where its hole is no wider."""
+_MOST_CLEARED: Final = 500
+"""With more dimensions than this they are too fine for anybody to see where their extension lines begin."""
+_SHORTEST: Final = 0.5
+"""An extension line shorter than this is left out."""
 _BEYOND: Final = 1.4
 _TICK: Final = 1.1
 SAME_PLACE: Final = 1e-6
@@ -52,7 +60,7 @@ class Dimensions:
         self._camera = camera
         self._taken = taken
         room = taken.window.inset(_TICK + _BEYOND)
-        chains = _chains(measured, plan.rounding / 10)
+        chains = _chains(_cleared(tuple(measured), plan, camera.ratio), plan.rounding / 10)
         self._chains = [c for c in chains if all(room.holds(box_round(self._line(m))) for m in c)]
         self._outside = len(chains) - len(self._chains)
         self._chains.sort(key=lambda chain: sum(m.value for m in chain))
@@ -65,7 +73,7 @@ class Dimensions:
 
     def _strokes(self, chain: Sequence[Measured]) -> list[Line]:
         on_paper = self._camera.on_paper
-        return [s for m in chain for s in _strokes(on_paper(m.start), on_paper(m.end), *self._line(m))]
+        return [s for m in chain for s in _strokes(on_paper(m.from_start), on_paper(m.from_end), *self._line(m))]
 
     def written(self) -> tuple[list[Mark], int]:
         """Return the marks of all dimensions that have room, and how many have none."""
@@ -92,6 +100,15 @@ class Dimensions:
             over = self._camera.on_paper(one.text_at)
             return length_along(figure, start, end, self._taken, first=over, before=f"{len(chain)} @ ")
         return length_along(figure, start, end, self._taken, first=self._camera.on_paper(chain[0].text_at))
+
+
+def _cleared(measured: tuple[Measured, ...], plan: Plan, ratio: float) -> tuple[Measured, ...]:
+    """Return the dimensions with extension lines that begin beyond the beam lines and piers that lie under them."""
+    if len(measured) > _MOST_CLEARED:
+        return measured
+    holes = {detail.id: detail.profile[0][1] / 2 for detail in plan.details if detail.profile}
+    rounds = tuple((pier.at, max(holes.get(pier.detail or "", 0.0), _SYMBOL * ratio)) for pier in plan.piers)
+    return with_clear_extensions(measured, Scene(tuple((n.start, n.end) for n in plan.lines), rounds, ratio, 0.0))
 
 
 def _chains(measured: Iterable[Measured], near: float) -> list[list[Measured]]:
@@ -178,12 +195,11 @@ def _turn_of(start: Vector, end: Vector) -> float:
 
 
 def _strokes(a: Vector, b: Vector, start: Vector, end: Vector) -> list[Line]:
+    """Return a dimension's line, its ticks, and its extension lines, which begin at ``a`` and ``b``."""
     marks = [Line(start, end, 0.18)]
-    for piece, at in ((a, start), (b, end)):
-        reach = distance(piece, at)
-        if reach > _FROM_PIECE + 0.5:
-            way = unit(minus(at, piece))
-            marks.append(Line(plus(piece, times(way, _FROM_PIECE)), plus(at, times(way, _BEYOND)), 0.13))
+    for foot, at in ((a, start), (b, end)):
+        if distance(foot, at) > _SHORTEST:
+            marks.append(Line(foot, plus(at, times(unit(minus(at, foot)), _BEYOND)), EXTENSION))
         if distance(start, end) > SAME_PLACE:
             way = unit(minus(end, start))
             slant = times((way[0] - way[1], way[0] + way[1]), _TICK / math.sqrt(2))

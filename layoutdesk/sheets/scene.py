@@ -145,7 +145,7 @@ class Scene:
         ends = self.camera.path(baseline_ends(self.layout))
         for part in clipped_lines(ends, self.window):
             self.marks.append(Polyline(part, width=0.45, dash=DASHED))
-            self._keep_off(part, soft=True)
+            self._keep_off(part, width=1.4, soft=True)
         if ends and self.window.inset(_ARROW).holds(box_round(ends[1:])):
             self.marks.append(_arrow_head(*ends))
 

@@ -6,14 +6,16 @@ from collections import Counter
 from typing import get_args
 
 import pytest
+import shapely
 from hypothesis import given, settings
 
 from layoutdesk.engine.derive import derive
 from layoutdesk.plan.model import Paper, Plan
 from layoutdesk.sheets.book import stake_out_set
-from layoutdesk.sheets.marks import Measure, Page, Paragraph, SheetSet, Text
+from layoutdesk.sheets.marks import Circle, Line, Measure, Page, Paragraph, SheetSet, Text
 from layoutdesk.sheets.numbers import parts
 from layoutdesk.sheets.paper import SIZES
+from layoutdesk.sheets.plan_dimensions import EXTENSION
 from tests.sheets.page_checks import check_set, marks_of
 from tests.sheets.sheet_plans import NAMES, odd_plans, sample_layout
 from tests.strategies import plans
@@ -186,6 +188,19 @@ def test_names_go_before_dimensions() -> None:
         (page,) = section(stake_out_set(layout), "Plan")
         sizes = {mark.text: mark.size for mark in marks_of(page) if isinstance(mark, Text)}
         assert all(sizes[stake.label] >= 9.0 for stake in layout.stakes)
+
+
+def test_no_extension_line_runs_through_a_pier() -> None:
+    """Nor along the beam line that leads to it, which would make its dashes a plain line."""
+    for name in NAMES:
+        (page,) = section(stake_out_set(sample_layout(name)), "Plan")
+        marks = list(marks_of(page))
+        piers = [shapely.Point(m.centre).buffer(m.radius) for m in marks if isinstance(m, Circle)]
+        lines = [
+            shapely.LineString((m.start, m.end)) for m in marks if isinstance(m, Line) and m.width == EXTENSION
+        ]
+        assert len(lines) > 4
+        assert not any(line.intersects(pier) for line in lines for pier in piers)
 
 
 def test_equal_spacings_are_written_once() -> None:
