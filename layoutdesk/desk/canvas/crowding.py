@@ -11,7 +11,7 @@ from PySide6.QtGui import QTransform
 
 from layoutdesk.desk.canvas.clutter import Clutter, part_inside
 from layoutdesk.desk.canvas.dimensions import Placed, placed_dimensions
-from layoutdesk.desk.canvas.piers import MOST_LABELS, piers_in_picture, radii
+from layoutdesk.desk.canvas.piers import DOT_PX, MOST_LABELS, piers_in_picture, radii
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.triangle_figures import TriangleFigures, crosses, triangle_figures
 from layoutdesk.gestures.kept import Kept
@@ -47,7 +47,7 @@ def _naming(scene: Scene) -> Naming:
         seen = [(at, pier) for at, pier in seen if pier.id in scene.selected] if scene.selected else []
     sizes = {d: max(radii(scene.plan, d, scene.camera.scale)) for d in {pier.detail for _, pier in seen}}
     names: list[tuple[QRectF, Pier]] = []
-    circles = [_square(at, sizes[pier.detail] * 0.65) for at, pier in seen]
+    circles = [_square(at, max(sizes[pier.detail] * 0.65, DOT_PX)) for at, pier in seen]
     if len(seen) > MOST_WEIGHED:
         for at, pier in seen:
             size = scene.lettering.laid_out(pier.label, NAME_PX, "bold").size()

@@ -22,6 +22,7 @@ _TICK = 4.0
 _GAP = 4.0
 _MOST = 500
 _APART_PX = 600.0
+_CLEAR_PX = 9.0
 LEAST_PX = 5.0
 """A dimension shorter than this on the screen is not drawn."""
 
@@ -88,15 +89,20 @@ def _place(scene: Scene, dimension: Dimension) -> Placed:
     turn = upright(math.degrees(math.atan2(line.dy(), line.dx())))
     middle, width = (start + end) / 2, size.width()
     if width + 2 * _GAP + 8 > line.length():
-        middle += _lifted(turn, size.height())
+        middle += _lifted(scene, dimension, turn, size.height())
         if width + 4 > line.length():
             text, width = "", 0.0
     foot, toe = camera.to_screen(dimension.start), camera.to_screen(dimension.end)
     return Placed(dimension, start, end, foot, toe, middle, turn, text, width, size.height())
 
 
-def _lifted(turn: float, height: float) -> QPointF:
-    """Return the way from the middle of a dimension line to the middle of a text that stands over it."""
+def _lifted(scene: Scene, dimension: Dimension, turn: float, height: float) -> QPointF:
+    """Return the way from the middle of a dimension line to the middle of a text that stands over it.
+
+    Where the line stands too near to what it measures for that, the text stands on the line itself.
+    """
+    if SAME_MM < abs(dimension.shift) < (height + _CLEAR_PX) / scene.camera.scale:
+        return QPointF(0, 0)
     return QTransform().rotate(turn).map(QPointF(0, -height / 2 - 3))
 
 
@@ -127,7 +133,7 @@ def _gathered(scene: Scene, placed: list[Placed]) -> list[Placed]:
         for k in range(half % apart, len(members), apart) if apart < half else (half,):
             one = members[k]
             on_line = (one.start + one.end if apart < half else first.start + last.end) / 2
-            middle = on_line + _lifted(first.turn, size.height())
+            middle = on_line + _lifted(scene, one.dimension, first.turn, size.height())
             members[k] = replace(one, middle=middle, text=text, width=size.width(), group=group)
         done += members
     return done
@@ -137,7 +143,8 @@ def _alone(scene: Scene, one: Placed) -> list[Placed]:
     """Return a short dimension with its figure over the line, when it reaches little beyond its ends."""
     text = scene.length(one.dimension.value)
     wide = scene.lettering.width(text, TEXT_PX, "bold")
-    if wide > QLineF(one.start, one.end).length() + 16:
+    lifted = one.middle != (one.start + one.end) / 2
+    if wide > QLineF(one.start, one.end).length() + (16 if lifted else -8):
         return []
     return [replace(one, text=text, width=wide)]
 
