@@ -345,5 +345,12 @@ def _on_pieces(on_sheet: list[str], named: list[str]) -> list[st.SearchStrategy[
             lengths,
             sets=st.sampled_from(("spacing", "row", "overall", "from wall", "side")),
         ),
+        _edit(
+            edits.set_equal_distances,
+            st.lists(st.tuples(one, one), min_size=1, max_size=4),
+            lengths,
+            sets=st.sampled_from(("spacing", "row")),
+            beyond=st.lists(one, max_size=2),
+        ),
         _edit(edits.rename, st.sampled_from(named), names),
     ]
