@@ -90,6 +90,23 @@ def test_every_painted_figure_opens_its_editor(qtbot: QtBot, plan: Plan, notch: 
 
 
 @pytest.mark.parametrize("plan", PLANS.values(), ids=PLANS)
+def test_a_pulled_sheet_finds_the_figures_where_they_are_now(qtbot: QtBot, plan: Plan) -> None:
+    bench = Bench(qtbot, plan)
+    bench.wheel(QPointF(550, 330), 1)
+    bench.drag_px(QPointF(500, 300), QPointF(430, 380), MIDDLE)
+    bench.drag_px(QPointF(500, 300), QPointF(530, 250), MIDDLE)
+    scene = bench.sheet._scene()
+    painted, moved = bench.sheet._still.shown_for(scene)
+    assert moved != QPointF(0, 0)
+    for one in shown_dimensions(painted):
+        at = one.middle + moved
+        if one.text and scene.area.contains(at):
+            bench.double_click(at)
+            assert bench.sheet._editor.dimensions == (one.group or (one.dimension,))
+            bench.key(Qt.Key.Key_Escape)
+
+
+@pytest.mark.parametrize("plan", PLANS.values(), ids=PLANS)
 def test_every_painted_figure_is_set_by_typing(qtbot: QtBot, plan: Plan) -> None:
     bench = Bench(qtbot, plan)
     for k in range(len(figures(bench))):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import (
     QFocusEvent,
     QKeyEvent,
@@ -279,9 +279,10 @@ class SheetView(SheetPaper):
 
     def retype_at(self, at: QPointF) -> bool:
         """Open the editor on the dimension whose text is at a pixel; return whether there is one."""
-        for placed in shown_dimensions(self._scene()):
-            if placed.holds(at):
-                middle = QPoint(round(placed.middle.x()), round(placed.middle.y()))
+        scene, moved = self._still.shown_for(self._scene())
+        for placed in shown_dimensions(scene):
+            if placed.holds(at - moved):
+                middle = (placed.middle + moved).toPoint()
                 self._editor.open(placed.group or (placed.dimension,), middle, self._theme)
                 return True
         return False

@@ -30,6 +30,7 @@ class Still:
     painted: int = 0
     """How often the sheet was really painted: for tests and benchmarks."""
     _ahead: int = 0
+    _painted_from: Scene | None = None
 
     def show(self, painter: QPainter, scene: Scene) -> None:
         """Copy the sheet to the painter, painting it anew only when it shows something else."""
@@ -44,7 +45,14 @@ class Still:
 
     def drop(self) -> None:
         """Forget the pixmap."""
-        self.scene = self.pixmap = None
+        self.scene = self.pixmap = self._painted_from = None
+
+    def shown_for(self, scene: Scene) -> tuple[Scene, QPointF]:
+        """Return the scene that the picture on the screen was painted from, and how far it has moved since."""
+        shift = self._shift(scene)
+        if shift is None or self._painted_from is None:
+            return scene, QPointF(0, 0)
+        return self._painted_from, shift
 
     def _shift(self, scene: Scene) -> QPointF | None:
         """Return how far the pixmap lies from where it was painted, None when it cannot serve."""
@@ -69,7 +77,8 @@ class Still:
         painter = QPainter(pixmap)
         try:
             painter.translate(-wide.topLeft())
-            paint_sheet(painter, replace(scene, area=wide))
+            self._painted_from = replace(scene, area=wide)
+            paint_sheet(painter, self._painted_from)
         finally:
             painter.end()
         self.pixmap, self.scene, self._ahead = pixmap, scene, ahead
