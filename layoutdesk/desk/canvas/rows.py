@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from typing import TypeVar
+
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.strokes import fill, pen, stroke
 from layoutdesk.desk.theme import colour
+from layoutdesk.plan.model import Attachment, Control
+
+Point = TypeVar("Point", Attachment, Control)
 
 HALF = 5.0
 """Half the side of an attachment's square, in pixels."""
@@ -35,14 +41,7 @@ def paint_lines(painter: QPainter, scene: Scene) -> None:
 def paint_attachments(painter: QPainter, scene: Scene) -> None:
     """Paint where beams meet the house: an open square for a post in the wall, barred for what is bolted on."""
     theme = scene.theme
-    for attachment in scene.plan.attachments:
-        at = scene.camera.to_screen(attachment.at)
-        if not scene.area.contains(at):
-            continue
-        picked = attachment.id in scene.selected
-        if picked:
-            fill(painter, theme.glow)
-            painter.drawEllipse(at, 13, 13)
+    for attachment, at, picked in _in_picture(painter, scene, scene.plan.attachments, glow=13):
         painter.setBrush(colour(theme.paper))
         painter.setPen(pen(theme.work, 2.6 if picked else 2.0))
         box = QRectF(at.x() - HALF, at.y() - HALF, 2 * HALF, 2 * HALF)
@@ -53,16 +52,24 @@ def paint_attachments(painter: QPainter, scene: Scene) -> None:
             painter.drawLine(box.bottomLeft(), box.topRight())
 
 
+def _in_picture(
+    painter: QPainter, scene: Scene, points: Sequence[Point], *, glow: float
+) -> Iterator[tuple[Point, QPointF, bool]]:
+    """Yield points that are in the picture, where, and whether picked; picked ones glow so many pixels round."""
+    for point in points:
+        at = scene.camera.to_screen(point.at)
+        if not scene.area.contains(at):
+            continue
+        picked = point.id in scene.selected
+        if picked:
+            fill(painter, scene.theme.glow)
+            painter.drawEllipse(at, glow, glow)
+        yield point, at, picked
+
+
 def paint_controls(painter: QPainter, scene: Scene) -> None:
     """Paint the points that are taped from, as solid triangles standing on their point."""
     theme = scene.theme
-    for control in scene.plan.controls:
-        at = scene.camera.to_screen(control.at)
-        if not scene.area.contains(at):
-            continue
-        picked = control.id in scene.selected
-        if picked:
-            fill(painter, theme.glow)
-            painter.drawEllipse(at, 14, 14)
+    for _, at, picked in _in_picture(painter, scene, scene.plan.controls, glow=14):
         fill(painter, theme.work if picked else theme.ink)
         painter.drawPolygon(QPolygonF([at + QPointF(-7, 5), at + QPointF(7, 5), at + QPointF(0, -8)]))

@@ -11,24 +11,9 @@ from layoutdesk.errors import EditError
 from layoutdesk.geometry.vector import Vector, distance, dot, minus
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.edits.naming import all_ids, new_ids
+from layoutdesk.plan.edits.pieces import PREFIXES
 from layoutdesk.plan.model import Chain, Pier, Plan
 from layoutdesk.plan.rules import MOST_TEXT, wrong_chain
-
-PREFIXES: Mapping[str, str] = {
-    "walls": "W",
-    "attachments": "A",
-    "controls": "C",
-    "lines": "L",
-    "details": "D",
-    "slabs": "S",
-    "keepouts": "K",
-    "bays": "B",
-    "written": "N",
-    "chains": "H",
-    "underlays": "U",
-    "piers": "P",
-}
-"""The lists of a plan whose entries have ids of one stock, and how a new id of each begins."""
 
 MEASURED_TO_MM: Final = 0.1
 """A dimension measures to a point that lies so near to its end: files carry a few decimals of an inch."""

@@ -11,33 +11,11 @@ from layoutdesk.geometry.vector import Vector, distance, foot, minus, mirrored, 
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.edits.baseline_ends import STANDS_MM, with_ends_carried
 from layoutdesk.plan.edits.naming import new_ids
-from layoutdesk.plan.edits.pieces import find, find_one, put_back, put_on
-from layoutdesk.plan.model import (
-    Attachment,
-    BeamLine,
-    Control,
-    Keepout,
-    Piece,
-    Pier,
-    Plan,
-    Slab,
-    Wall,
-    places_of,
-    with_places,
-)
+from layoutdesk.plan.edits.pieces import FIELDS, PREFIXES, find, find_one, put_back, put_on
+from layoutdesk.plan.model import BeamLine, Piece, Pier, Plan, Wall, places_of, with_places
 
 ON_LINE_MM = 0.01
 """A copied pier that lies this near to its line still belongs to it."""
-
-_PREFIX: Mapping[type[Piece], str] = {
-    Wall: "W",
-    Attachment: "A",
-    Control: "C",
-    BeamLine: "L",
-    Pier: "P",
-    Slab: "S",
-    Keepout: "K",
-}
 
 
 def carried(plan: Plan, pieces: Mapping[str, Piece]) -> dict[str, Piece]:
@@ -160,8 +138,8 @@ def _copied(plan: Plan, pieces: list[Piece]) -> Plan:
     """Return the plan with pieces added under new ids that refer to each other as the old ones did."""
     if sum(isinstance(piece, Pier) for piece in pieces) > checks.MOST_PIERS:
         raise EditError("that is more than 10 000 piers; one edit adds at most 10 000")
-    free = {prefix: new_ids(plan, prefix) for prefix in {_PREFIX[type(piece)] for piece in pieces}}
-    new = {piece.id: next(free[_PREFIX[type(piece)]]) for piece in pieces}
+    free = {kind: new_ids(plan, PREFIXES[FIELDS[kind]]) for kind in {type(piece) for piece in pieces}}
+    new = {piece.id: next(free[type(piece)]) for piece in pieces}
     lines = {line.id: line for line in plan.lines}
 
     def line_for(pier: Pier) -> str | None:

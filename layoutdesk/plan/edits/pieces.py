@@ -34,6 +34,22 @@ FIELDS: Final[Mapping[type[Piece], str]] = {
 }
 """Where the plan keeps each kind of piece."""
 
+PREFIXES: Final[Mapping[str, str]] = {
+    "walls": "W",
+    "attachments": "A",
+    "controls": "C",
+    "lines": "L",
+    "details": "D",
+    "slabs": "S",
+    "keepouts": "K",
+    "bays": "B",
+    "written": "N",
+    "chains": "H",
+    "underlays": "U",
+    "piers": "P",
+}
+"""The lists of a plan whose entries have ids of one stock, and how a new id of each begins."""
+
 
 def find(plan: Plan, ids: Iterable[str]) -> dict[str, Piece]:
     """Return pieces by id, in the order asked for, each once.
