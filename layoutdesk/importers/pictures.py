@@ -172,7 +172,7 @@ def _tags(entries: bytes, order: str) -> dict[int, int]:
 
 
 def _exif_turn(data: bytes) -> int:
-    """Return the turn that Exif data tells; 1 where they tell none or make no sense: the picture is good without."""
+    """Return the turn that Exif data tell; 1 where they make no sense, for the picture is good without."""
     order = {b"II*\0": "<", b"MM\0*": ">"}.get(data[:4])
     if order is None or len(data) < 10:
         return 1
