@@ -1,0 +1,206 @@
+"""Which groups of spots are piers: what speaks for them and what against."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from layoutdesk.importers.recognise.ground import Bools, Floats, Ground
+from layoutdesk.importers.recognise.hints import footing_hint, is_grid, kept_out
+from layoutdesk.importers.recognise.lines import Lines
+from layoutdesk.importers.recognise.marks import Texts
+from layoutdesk.importers.recognise.spots import Spot
+
+ENOUGH: Final = 2.0
+"""The points from which on a group is proposed as piers."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """A group of spots: its members by index, its points, and what speaks for it."""
+
+    members: tuple[int, ...]
+    points: float
+    marked: float
+    why: str
+
+    @property
+    def sure(self) -> float:
+        """Return how sure it is that these are piers, from 0 to 1."""
+        return float(1.0 / (1.0 + np.exp(-(self.points - ENOUGH))))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """What was found out about each spot."""
+
+    at: Floats
+    marked: Bools
+    bubble: Bools
+    on_line: Bools
+    in_row: Bools
+    indoors: Bools
+    named: tuple[str, ...]
+
+
+def judged(spots: Sequence[Spot], groups: Sequence[Sequence[int]], evidence: Evidence) -> list[Judged]:
+    """Return every group with its points, compared with the others."""
+    first = [_judge(spots, members, evidence) for members in groups]
+    led = max((g.marked for g in first if g.points >= ENOUGH), default=0.0)
+    after: list[Judged] = []
+    for group in first:
+        spot = spots[group.members[0]]
+        quiet = led >= 0.6 and group.marked < 0.3 and _hint(spot) <= 0
+        after.append(
+            Judged(
+                members=group.members,
+                points=group.points - (2.0 if quiet else 0.0),
+                marked=group.marked,
+                why=group.why,
+            )
+        )
+    return after
+
+
+def _hint(spot: Spot) -> int:
+    """Return what the names of the layer and the block say together."""
+    layer, block = footing_hint(spot.layer), footing_hint(spot.block) if spot.block else 0
+    return (
+        -1
+        if min(layer, block) < 0 and max(layer, block) <= 0
+        else max(layer, block)
+        if min(layer, block) == 0
+        else 0
+        if layer != block
+        else layer
+    )
+
+
+def _judge(spots: Sequence[Spot], members: Sequence[int], evidence: Evidence) -> Judged:
+    some = list(members)
+    one = spots[some[0]]
+    count = len(some)
+    points, why = 0.0, []
+    size = one.size or one.width
+    points += 1.0 if 195 <= size <= 1010 else 0.0 if 100 <= size <= 1500 else -1.5 if 60 <= size <= 2000 else -3.0
+    if one.kind == "rectangle":
+        points -= 0.7
+    elif one.kind == "symbol":
+        points -= 1.5
+    points += 1.0 if count >= 4 else 0.4 if count >= 2 else -0.8
+    if count >= 4:
+        why.append(f"{count} alike")
+    rows = float(evidence.in_row[some].mean())
+    points += 1.2 * rows
+    if rows > 0.5:
+        why.append("in rows")
+    if hint := _hint(one):
+        points += 2.5 * hint
+        if hint > 0:
+            why.append("by the name of the layer or block")
+    marked = float(evidence.marked[some].mean())
+    points += 2.2 * marked
+    if marked > 0.5:
+        why.append("with marks")
+    on_line = float(evidence.on_line[some].mean())
+    points += 1.2 * on_line
+    if on_line > 0.5:
+        why.append("on a line")
+    points -= 6.0 * float(evidence.bubble[some].mean())
+    points -= 2.5 * float(evidence.indoors[some].mean())
+    points -= 4.0 * float(np.mean([evidence.named[i] != "" for i in some]))
+    points -= 3.0 * min(1.0, float(np.mean([spots[i].within - 1 for i in some])))
+    return Judged(members=tuple(some), points=points, marked=marked, why=", ".join(why))
+
+
+def evidence_of(
+    ground: Ground,
+    spots: Sequence[Spot],
+    groups: Sequence[Sequence[int]],
+    *,
+    marks: Sequence[tuple[str, int]],
+    texts: Texts,
+    lines: Lines,
+) -> Evidence:
+    """Return what is known about each spot, save what lies indoors."""
+    at = np.array([s.at for s in spots]).reshape(-1, 2)
+    half = np.array([s.size / 2 for s in spots])
+    in_row = np.zeros(len(spots), np.bool_)
+    for members in groups:
+        in_row[list(members)] = _in_rows(at[list(members)])
+    bubble, on_line = _on_lines(ground, at, half, groups, lines)
+    inside = _text_inside(at, half, texts)
+    return Evidence(
+        at=at,
+        marked=np.array([bool(mark) for mark, _ in marks], np.bool_),
+        bubble=bubble & np.array([t >= 0 for t in inside], np.bool_),
+        on_line=on_line,
+        in_row=in_row,
+        indoors=np.zeros(len(spots), np.bool_),
+        named=tuple(kept_out(texts.words[t].text) if t >= 0 else "" for t in inside),
+    )
+
+
+def _in_rows(at: Floats) -> Bools:
+    """Return which places lie on a straight line with two others near them."""
+    from scipy.spatial import KDTree
+
+    count = len(at)
+    if count < 3:
+        return np.zeros(count, np.bool_)
+    near = min(count, 24)
+    far, others = KDTree(at).query(at, k=near)
+    off = at[others[:, 1:]] - at[:, None, :]
+    angle = np.where(far[:, 1:] > 1.0, np.mod(np.arctan2(off[..., 1], off[..., 0]) + 1e-3, np.pi), np.nan)
+    angle.sort(axis=1)
+    with np.errstate(invalid="ignore"):
+        rows: Bools = np.asarray((np.diff(angle, axis=1) < 2e-3).any(axis=1), np.bool_)
+    return rows
+
+
+def _on_lines(
+    ground: Ground, at: Floats, half: Floats, groups: Sequence[Sequence[int]], lines: Lines
+) -> tuple[Bools, Bools]:
+    """Return which spots are bubbles at the end of a line through others, and which lie on a line with others."""
+    bubble, on_line = np.zeros(len(at), np.bool_), np.zeros(len(at), np.bool_)
+    long = np.flatnonzero(lines.length >= 1000.0)
+    if not len(long) or not len(at):
+        return bubble, on_line
+    group = np.empty(len(at), np.intp)
+    for number, members in enumerate(groups):
+        group[list(members)] = number
+    for begin in range(0, len(long), 256):
+        some = long[begin : begin + 256]
+        way, size = lines.way[some], lines.length[some]
+        off = at[None] - lines.a[some][:, None]
+        forth = (off * way[:, None]).sum(axis=2)
+        left = way[:, None, 0] * off[..., 1] - way[:, None, 1] * off[..., 0]
+        near = np.abs(left) <= 0.04 * half + 2.0
+        through = near & (forth > half * 0.5 - 5.0) & (forth < size[:, None] - half * 0.5 + 5.0)
+        rim = near & (
+            (np.abs(forth + half) <= 0.06 * half + 2.0)
+            | (np.abs(forth - size[:, None] - half) <= 0.06 * half + 2.0)
+        )
+        for line in np.flatnonzero(rim.any(axis=1)).tolist():
+            ends = np.flatnonzero(rim[line])
+            crossed = np.flatnonzero(through[line])
+            grid = is_grid(ground.layers[lines.layer[some[line]]])
+            if grid or not np.isin(group[crossed], group[ends]).all():
+                bubble[ends] = True
+        held = (through | (near & (forth >= -1.1 * half) & (forth <= size[:, None] + 1.1 * half))) & ~rim
+        on_line = on_line | (held & (held.sum(axis=1) >= 2)[:, None]).any(axis=0)
+    return bubble, on_line
+
+
+def _text_inside(at: Floats, half: Floats, texts: Texts) -> list[int]:
+    """Return the text in the middle of each spot, -1 where there is none."""
+    from scipy.spatial import KDTree
+
+    if not len(texts.words) or not len(at):
+        return [-1] * len(at)
+    far, text = KDTree(texts.middle).query(at)
+    found: list[int] = np.where(far <= np.maximum(0.75 * half, 1.0), text, -1).tolist()
+    return found
