@@ -212,4 +212,7 @@ def _bare_fraction(text: str, units: Units | None) -> tuple[Value, ...]:
 
 def _number(text: str) -> float:
     """Return a whole number and a fraction as one number."""
-    return float(sum(Fraction(part.replace(" ", "")) for part in re.findall(r"\d+\s*/\s*\d+|\d+", text)))
+    parts: list[str]
+    parts = re.findall(r"\d+\s*/\s*\d+|\d+", text)
+    total: Fraction = sum((Fraction(part.replace(" ", "")) for part in parts), Fraction())
+    return total.numerator / total.denominator

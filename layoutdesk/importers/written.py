@@ -47,10 +47,10 @@ class WrittenText:
     """What the text of a dimension says.
 
     ``value`` is the length in millimetres, or the number alone where ``bare`` says that neither the text nor the
-    reader knows its unit (then ``overall`` and ``step`` are such numbers too). It is None when only equal spaces are
-    counted. ``count`` is how often it repeats, ``overall`` what is written after ``=``, and ``step`` is to what
-    it is written: half of it is how far the number may be off. ``within`` is a tolerance written behind it, ``about``
-    that it is only about so long, ``bound`` that it is the least or the most. ``repeats`` is True when
+    reader knows its unit (then ``overall`` and ``step`` are such numbers too). It is None when only equal spaces
+    are counted. ``count`` is how often it repeats, ``overall`` what is written after ``=``, and ``step`` is to what
+    it is written: half of it is how far the number may be off. ``within`` is a tolerance written behind it,
+    ``about`` that it is only about so long, ``bound`` that it is the least or the most. ``repeats`` is True when
     the count belongs to spaces side by side (``4 @``), not to pieces (``(2)``). ``usual`` says that the ``words``
     around it are such as stand in dimensions.
     """

@@ -1,0 +1,147 @@
+"""Written dimensions of a foreign drawing as the plan holds them, and what of them could not be used."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import Final
+
+from layoutdesk.geometry.vector import Vector, middle
+from layoutdesk.importers.chains import chains_between
+from layoutdesk.importers.dimensioned import (
+    Dimensioned,
+    Fit,
+    agrees,
+    bare_size_of,
+    dimensions_of,
+    finest_step,
+    fits,
+)
+from layoutdesk.importers.linework import Drawn, Linework, Passed
+from layoutdesk.plan.model import Chain, Written
+
+SOLID: Final = 0.5
+"""From here on lines and a text surely make up a dimension, so that a number that disagrees is reported."""
+
+
+@dataclass(frozen=True, slots=True)
+class NotUsed:
+    """A dimension that says nothing which can be checked: its text, where it stands in mm, and why."""
+
+    text: str
+    at: Vector
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """The dimensions of a drawing in mm on the ground.
+
+    ``line_at`` holds a point of the dimension line of each of ``written``, None where that is not known.
+    """
+
+    written: tuple[Written, ...] = ()
+    line_at: tuple[Vector | None, ...] = ()
+    chains: tuple[Chain, ...] = ()
+    not_used: tuple[NotUsed, ...] = ()
+
+    @property
+    def passed(self) -> tuple[Passed, ...]:
+        """Return what was not used, counted by the reason."""
+        counted = Counter(n.why for n in self.not_used)
+        return tuple(Passed("dimensions", count, why) for why, count in counted.items())
+
+
+def check_dimensions(linework: Linework, scale: float, shift: Vector = (0.0, 0.0)) -> Checked:
+    """Return every dimension whose text can be read, their chains, and what could not be used and why.
+
+    Args:
+        linework: the drawing.
+        scale: mm on the ground of one drawing unit.
+        shift: what is added to coordinates after scaling, in mm.
+    """
+    dimensions = dimensions_of(linework)
+    bare_size = bare_size_of(linework, dimensions, scale)
+    step = finest_step(dimensions, bare_size, scale)
+    written: list[Written] = []
+    line_at: list[Vector | None] = []
+    not_used: list[NotUsed] = []
+    place = _Place(scale, shift)
+    for dimension in dimensions:
+        fit = None if dimension.why else _best(linework, dimension, scale, bare_size, step)
+        why = dimension.why or _passed_over(fit, step)
+        if why or fit is None:
+            not_used.append(NotUsed(dimension.text, place.of(_where(dimension.options[0].drawn)), why))
+            continue
+        drawn = fit.option.drawn
+        written.append(_written(fit, place, step))
+        line_at.append(None if drawn.line_at is None else place.of(drawn.line_at))
+    found = tuple(written)
+    return Checked(found, tuple(line_at), chains_between(found, tuple(line_at)), tuple(not_used))
+
+
+def written_of(linework: Linework, scale: float, shift: Vector = (0.0, 0.0)) -> tuple[Written, ...]:
+    """Return every dimension whose text can be read, in mm on the ground; as :func:`check_dimensions`."""
+    return check_dimensions(linework, scale, shift).written
+
+
+def chains_of(written: tuple[Written, ...]) -> tuple[Chain, ...]:
+    """Return the chains that dimensions make up by their places; :func:`check_dimensions` finds them better.
+
+    It knows the dimension lines too; here only places where ends meet are known.
+    """
+    return chains_between(written, (None,) * len(written))
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    scale: float
+    shift: Vector
+
+    def of(self, at: Vector) -> Vector:
+        """Return where a place of the drawing lies on the ground."""
+        return at[0] * self.scale + self.shift[0], at[1] * self.scale + self.shift[1]
+
+
+def _where(drawn: Drawn) -> Vector:
+    return drawn.middle or drawn.line_at or middle(drawn.start, drawn.end)
+
+
+def _best(
+    linework: Linework, dimension: Dimensioned, scale: float, bare_size: float | None, step: float
+) -> Fit | None:
+    """Return the reading and the thing measured that agree, else the likeliest thing with its nearest reading."""
+    every = list(fits(dimension, scale, bare_size))
+    if not every:
+        return None
+    good = [fit for fit in every if agrees(linework, fit, scale, step)]
+    if good:
+        return min(good, key=lambda fit: fit.apart)
+    likeliest = every[0].option
+    return min((fit for fit in every if fit.option is likeliest), key=lambda fit: fit.apart)
+
+
+def _passed_over(fit: Fit | None, step: float) -> str:
+    """Return why a dimension is not held against what is drawn, empty when it is."""
+    if fit is None:
+        return "nothing lies between their ends"
+    if fit.option.sure < SOLID and abs(fit.value - fit.drawn) > step:
+        return "no line with marked ends surely belongs to them"
+    bound = fit.reading.bound
+    if (bound == "least" and fit.drawn >= fit.value) or (bound == "most" and fit.drawn <= fit.value):
+        return "they set a least or a most, and it is kept"
+    return ""
+
+
+def _written(fit: Fit, place: _Place, step: float) -> Written:
+    drawn = fit.option.drawn
+    return Written(
+        id="",
+        start=place.of(drawn.start),
+        end=place.of(drawn.end),
+        value=fit.value,
+        kind="distance" if drawn.kind == "angle" else drawn.kind,
+        along=drawn.along,
+        text=fit.reading.text,
+        step=step,
+    )

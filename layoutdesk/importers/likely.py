@@ -1,0 +1,73 @@
+"""What is likely where a drawing does not say: the unit under which it holds a house and its footings.
+
+The sides of a house are 3 to 40 m and a pier is 150 to 900 mm across: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Final
+
+from layoutdesk.importers.linework import Linework
+from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH
+
+HOUSE: Final = (3_000.0, 40_000.0)
+PIER: Final = (150.0, 900.0)
+SHEET: Final = (1_500.0, 300_000.0)
+"""A whole drawing, with its details and borders, is within these."""
+UNITS: Final = (
+    (MM_PER_INCH, "inches"),
+    (1.0, "millimetres"),
+    (1000.0, "metres"),
+    (MM_PER_FOOT, "feet"),
+    (10.0, "centimetres"),
+)
+
+
+def likely_unit(linework: Linework) -> tuple[float, str]:
+    """Return the unit in mm that makes a house and piers of what is drawn, and why, as half a sentence."""
+    width = likely_width(linework)
+    circles = _repeated_diameters(linework)
+    if not width:
+        return 1.0, "it holds nothing to judge by, and is taken to be in millimetres"
+
+    def score(unit: float) -> float:
+        piers = sum(n for d, n in circles.items() if PIER[0] <= d * unit <= PIER[1]) / (sum(circles.values()) or 1)
+        return (HOUSE[0] <= width * unit <= HOUSE[1]) + piers
+
+    unit, name = max(UNITS, key=lambda u: score(u[0]))
+    across = f"{width * unit / 1000:.3g} m across"
+    if not score(unit):
+        return unit, f"no unit makes a house of it; as {name} it would be {across}"
+    return unit, f"as {name} it would be {across}, which is the size of a house"
+
+
+def too_large_or_small(linework: Linework, unit: float) -> str:
+    """Return what is unlikely about the size that a unit gives a drawing, empty when nothing is."""
+    width = likely_width(linework)
+    if not width or SHEET[0] <= width * unit <= SHEET[1]:
+        return ""
+    return (
+        f"then it would be only {width * unit:.3g} mm across"
+        if width * unit < SHEET[0]
+        else (f"then it would be {width * unit / 1000:.3g} m across")
+    )
+
+
+def likely_width(linework: Linework) -> float:
+    """Return how far most of a drawing reaches, in drawing units: without what lies far off, and hidden layers."""
+    import numpy as np
+
+    frozen = frozenset(linework.frozen)
+    places = [p for s in linework.shapes if s.layer not in frozen for p in (s.points or (s.centre or (0.0, 0.0),))]
+    if not places:
+        return 0.0
+    xy = np.array(places)
+    low, high = np.percentile(xy, 2, axis=0), np.percentile(xy, 98, axis=0)
+    return float(np.max(high - low))
+
+
+def _repeated_diameters(linework: Linework) -> Counter[float]:
+    """Return how often circles of each size are drawn, those that are drawn at least 3 times."""
+    sizes = Counter(float(f"{2 * s.radius:.4g}") for s in linework.shapes if s.is_circle and s.radius > 0)
+    return Counter({size: n for size, n in sizes.items() if n >= 3})
