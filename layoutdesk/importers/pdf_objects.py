@@ -66,7 +66,10 @@ class PlainCopy:
         )
 
     def content(self, page: int) -> int:
-        """Return how many bytes of instructions a page holds, each form counted as often as it is drawn."""
+        """Return how many bytes of instructions a page holds, each form counted as often as it is drawn.
+
+        More than :data:`MOST_CONTENT` may be any number: a form that draws itself has no end.
+        """
         found = self._page(page)
         contents = self._follow(found.get("Contents"))
         streams = contents if isinstance(contents, list) else [found.get("Contents")]
@@ -163,11 +166,11 @@ class PlainCopy:
                 if not isinstance(ref, Ref):
                     continue
                 if ref.number not in known:
-                    known[ref.number] = 0  # one that draws itself is not followed by PDFium either
+                    known[ref.number] = MOST_CONTENT + 1  # while it is weighed: one that draws itself has no end
                     form = self._dict(ref)
-                    if form.get("Subtype") == "Form":
-                        inner = form.get("Resources", resources)
-                        known[ref.number] = self._weight([ref], inner, known, depth + 1)
+                    inner = form.get("Resources", resources)
+                    is_form = form.get("Subtype") == "Form"
+                    known[ref.number] = self._weight([ref], inner, known, depth + 1) if is_form else 0
                 total += known[ref.number]
                 if total > MOST_CONTENT:
                     return total

@@ -73,14 +73,14 @@ def _word(run: _Run) -> Words | None:
     )
 
 
-def _follows(run: _Run, at: Vector, size: float, way: Vector) -> bool:
+def _follows(run: _Run, at: Vector, size: float, way: Vector, *, gap_allowed: float = _GAP) -> bool:
     """Return whether something beginning at a place goes on with a run: same size, same foot line, no gap."""
     gap = run.along(at) - run.along(run.end)
     return (
         dot(run.way, way) > 0.9997
         and abs(size - run.size) < 0.1 * max(size, run.size)
         and abs(run.above(at)) < 0.12 * size
-        and -_BACK * size < gap < _GAP * size
+        and -_BACK * size < gap < gap_allowed * size
     )
 
 
@@ -91,22 +91,23 @@ def _glued(run: _Run, text: str, at: Vector, end: Vector) -> _Run:
 
 
 def _joined_in_order(letters: Iterable[Letter]) -> list[_Run]:
-    """Join each letter to the one before it, where it goes on with it. Blanks that are drawn count as letters."""
+    """Join each letter to the one before it, where it stands close behind it; blanks that are drawn are letters.
+
+    Others are left for the last step, which sees all of them: something else may stand between.
+    """
     runs: list[_Run] = []
-    open_run: _Run | None = None
     for letter in letters:
-        if letter.text.isspace():
-            if open_run is not None and _follows(open_run, letter.at, letter.size, letter.way):
-                open_run = _glued(open_run, " ", letter.at, letter.end)
-            continue
-        if open_run is not None and _follows(open_run, letter.at, letter.size, letter.way):
-            open_run = _glued(open_run, letter.text, letter.at, letter.end)
-            continue
-        if open_run is not None:
-            runs.append(open_run)
-        open_run = _Run(letter.text, letter.at, letter.end, letter.size, letter.way, letter.layer)
-    if open_run is not None:
-        runs.append(open_run)
+        open_run = runs[-1] if runs else None
+        if open_run is not None and _follows(
+            open_run,
+            letter.at,
+            letter.size,
+            letter.way,
+            gap_allowed=_BLANK if open_run.layer == letter.layer else 0,
+        ):
+            runs[-1] = _glued(open_run, letter.text, letter.at, letter.end)
+        elif not letter.text.isspace():
+            runs.append(_Run(letter.text, letter.at, letter.end, letter.size, letter.way, letter.layer))
     return runs
 
 
@@ -177,17 +178,17 @@ def _with_fractions(runs: list[_Run]) -> list[_Run]:
     near = _Near(runs)
     used: set[int] = set()
     out: list[_Run] = []
-    for index, run in sorted(enumerate(runs), key=lambda pair: -pair[1].size):
+    for index, run in sorted(enumerate(runs), key=lambda pair: (pair[1].text[0] in _STROKES, -pair[1].size)):
         if index in used:
             continue
         used.add(index)
         whole = run
-        small = False
+        small = begun = False
         while True:
             following = [
                 other
                 for other in near(whole.end, _GAP * run.size)
-                if other not in used and _goes_on(run, whole, runs[other], after_small=small)
+                if other not in used and _goes_on(run, whole, runs[other], after_small=small, begun=begun)
             ]
             if not following:
                 break
@@ -196,6 +197,7 @@ def _with_fractions(runs: list[_Run]) -> list[_Run]:
             part = runs[nearest]
             between = "" if small or part.size >= _SMALL * run.size or part.text[0] in _STROKES else " "
             small = part.size < _SMALL * run.size
+            begun = begun or small
             end = whole.along(part.end)
             whole = replace(
                 whole,
@@ -206,22 +208,22 @@ def _with_fractions(runs: list[_Run]) -> list[_Run]:
     return out
 
 
-def _goes_on(run: _Run, whole: _Run, part: _Run, *, after_small: bool) -> bool:
-    """Return whether a part is a fraction (or a bit of one) after a text, or goes on with the text behind it."""
+def _goes_on(run: _Run, whole: _Run, part: _Run, *, after_small: bool, begun: bool) -> bool:
+    """Return whether a part is a fraction (or a bit of one) after a text, or goes on with the text behind one."""
     gap = whole.along(part.at) - whole.along(whole.end)
     if dot(run.way, part.way) < 0.9997 or not -_BACK * run.size < gap < _GAP * run.size or part.layer != run.layer:
         return False
     above = run.above(part.at)
     if part.size >= _SMALL * run.size:
-        ended = after_small or whole.text[-1:] in _STROKES
+        ended = after_small or (begun and whole.text[-1:] in _STROKES)
         return ended and part.size < 1.1 * run.size and abs(above) < 0.12 * run.size
     digits = part.text.translate({ord(s): None for s in _STROKES + " "})
     if not (part.size > 0.3 * run.size and -0.5 * run.size < above < 0.75 * run.size):
         return False
     if after_small:
         return part.text[0] in _STROKES or digits.isdigit() or part.text in {'"', "″", "”"}
-    begun = whole.text[-1].isdigit() or whole.text[-1] in "'′’- –" + _STROKES
-    return begun and ((digits.isdigit() and above >= -0.1 * run.size) or "/" in part.text)
+    before = whole.text[-1].isdigit() or whole.text[-1] in "'′’- –" + _STROKES
+    return before and ((digits.isdigit() and above >= -0.1 * run.size) or "/" in part.text)
 
 
 def _stacked(runs: list[_Run]) -> list[_Run]:
