@@ -9,6 +9,7 @@ from typing import Final
 from layoutdesk.geometry.vector import Vector, middle
 from layoutdesk.importers.chains import chains_between
 from layoutdesk.importers.dimensioned import (
+    PAPER_NOISE,
     Dimensioned,
     Fit,
     agrees,
@@ -63,12 +64,14 @@ def check_dimensions(linework: Linework, scale: float, shift: Vector = (0.0, 0.0
     dimensions = dimensions_of(linework)
     bare_size = bare_size_of(linework, dimensions, scale)
     step = finest_step(dimensions, bare_size, scale)
+    best = [None if d.why else _best(linework, d, scale, bare_size, step) for d in dimensions]
+    if linework.kind == "pdf":
+        step = _step_of_page(best, step, scale)
     written: list[Written] = []
     line_at: list[Vector | None] = []
     not_used: list[NotUsed] = []
     place = _Place(scale, shift)
-    for dimension in dimensions:
-        fit = None if dimension.why else _best(linework, dimension, scale, bare_size, step)
+    for dimension, fit in zip(dimensions, best, strict=True):
         why = dimension.why or _passed_over(fit, step)
         if why or fit is None:
             not_used.append(NotUsed(dimension.text, place.of(_where(dimension.options[0].drawn)), why))
@@ -119,6 +122,16 @@ def _best(
         return min(good, key=lambda fit: fit.apart)
     likeliest = every[0].option
     return min((fit for fit in every if fit.option is likeliest), key=lambda fit: fit.apart)
+
+
+def _step_of_page(best: list[Fit | None], step: float, scale: float) -> float:
+    """Return the step with which numbers on a page are held against it: no finer than the page itself is drawn.
+
+    How finely that is, those that agree show: three times their middle difference, within what pages are known for.
+    """
+    most = step / 2 + PAPER_NOISE * scale
+    off = sorted(abs(f.value - f.drawn) for f in best if f is not None and abs(f.value - f.drawn) <= most)
+    return max(step, 2 * min(most, 3 * off[len(off) // 2])) if off else step
 
 
 def _passed_over(fit: Fit | None, step: float) -> str:

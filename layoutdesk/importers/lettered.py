@@ -160,7 +160,7 @@ def _step_of_inches(text: str) -> float:
     last = re.search(r"\d*\.?(\d*)\D*$", inches if re.search(r"\d", inches) else feet)
     decimals = len(last[1]) if last is not None and "." in last[0] else 0
     only_feet = mark and not re.search(r"\d", inches)
-    return (MM_PER_FOOT if only_feet else MM_PER_INCH) / 10**decimals
+    return (MM_PER_FOOT if only_feet else MM_PER_INCH) / 10.0**decimals
 
 
 def _numbers(text: str, *, whole_first: bool) -> list[str]:

@@ -33,6 +33,10 @@ SAME_SCALE: Final = 5e-5
 """Scales that differ by less than this part are told apart by no drawing."""
 SNAP_ERRORS: Final = 3.0
 """A standard scale is taken when it lies within so many standard errors."""
+PLAN_SCALES: Final = (10.0, 250.0)
+"""Footing plans are drawn at scales within these: common practice, no source."""
+LONGEST_WRITTEN: Final = (2_000.0, 60_000.0)
+"""The longest dimension of a plan lies within these, in mm."""
 UNIT_NAMES: Final = {
     1.0: ("a millimetre", "millimetres"),
     10.0: ("a centimetre", "centimetres"),
@@ -159,13 +163,13 @@ def likely_page_scale(linework: Linework) -> float:
 
 
 def _fits_a_house(longest: float) -> bool:
-    return 1_000 <= longest <= 60_000
+    return LONGEST_WRITTEN[0] <= longest <= LONGEST_WRITTEN[1]
 
 
-def _name_order(scale: float) -> float:
-    """Return 0 for a standard scale of plans, 1 for another standard scale, 2 for none."""
+def _name_order(scale: float) -> int:
+    """Return how unlikely a scale is for a plan: 0 a standard one of plans, 1 an odd one, 2 and 3 no plan's."""
     standard = any(abs(s.ratio - scale) <= SAME_SCALE * scale for s in _SCALES)
-    return 2 - standard - (standard and 10 <= scale <= 250)
+    return (0 if PLAN_SCALES[0] <= scale <= PLAN_SCALES[1] else 2) + (not standard)
 
 
 def _as_likely(scale: float, chosen: float, longest: float) -> bool:
