@@ -20,7 +20,7 @@ from layoutdesk.desk.entry_line import EntryLine
 from layoutdesk.desk.exports import Exports, Made
 from layoutdesk.desk.files import Files
 from layoutdesk.desk.help import FIRST, KEYS, OF_PAGE, HelpWindow
-from layoutdesk.desk.keeper import Keeper
+from layoutdesk.desk.keeper import Keeper, said
 from layoutdesk.desk.looks import Looks
 from layoutdesk.desk.menus import Menus, gesture_actions
 from layoutdesk.desk.notebook.buy_page import BuyPage
@@ -170,22 +170,26 @@ class Desk(QObject):
     # ---- beginning and ending
 
     def begin(self, path: Path | None) -> None:
-        """Wake the notebook, offer what a crash left behind, or else open a file."""
+        """Wake the notebook, open a file if one is named, and offer what a crash left behind."""
         self._awake = True
         for page in self.notebook.values():
             page.wake()
         self._on_plan()
         self.sheet.setFocus()
-        if self.keeper.offer(self._asks, self.files):
-            if path is not None and path != self.document.path:
-                self.slip.say(
-                    f"What was recovered lies on the desk; {path.name} was not opened.",
-                    button=f"Open {path.name}",
-                    press=partial(self.files.open, path),
-                    stays=True,
-                )
-        elif path is not None:
-            self.files.open(path)
+        if path is None or not self.files.open(path):
+            self.keeper.offer(self.keeper.left(), self._asks, self.files)
+            return
+        self.keeper.offer(self.keeper.left_of(path), self._asks, self.files)
+        # What was left behind of other plans is only mentioned: whoever names a file wants to see that one.
+        others = self.keeper.left_of_others(path)
+        if others:
+            self.slip.say(
+                f"{others[0].plan.title} was being edited when the program ended without saving; "
+                f"there is a copy of {said(others[0].when)}.",
+                button="See to it",
+                press=partial(self.keeper.offer, others, self._asks, self.files),
+                stays=True,
+            )
 
     def may_close(self) -> bool:
         """Ask about unsaved changes; then end all that runs beside the desk."""

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -15,7 +18,7 @@ from layoutdesk.errors import LayoutdeskError
 from layoutdesk.session.document import Document
 
 if TYPE_CHECKING:
-    from layoutdesk.session.recovery import RecoveryCopy
+    from layoutdesk.session.recovery import Left, RecoveryCopy
 
 PAUSE_MS: Final = 5000
 """A change is copied after so long, and never more often than that."""
@@ -44,25 +47,40 @@ class Keeper(QObject):
         self._timer.timeout.connect(self.write)
         document.watch(self._on_change)
 
-    def offer(self, asks: Asks, files: Files) -> bool:
-        """Offer what was left behind, the newest first; return whether something was opened."""
+    def left_of(self, path: Path) -> list[Left]:
+        """Return what was left behind of a file, the newest first."""
+        return [left for left in self.left() if _same(left.path, path)]
+
+    def left_of_others(self, path: Path) -> list[Left]:
+        """Return what was left behind of anything but a file, the newest first."""
+        return [left for left in self.left() if not _same(left.path, path)]
+
+    def left(self) -> list[Left]:
+        """Return what was left behind, the newest first."""
         from layoutdesk.session.recovery import left_behind
 
-        for left in left_behind(self._folder):
-            when = f"{left.when.astimezone():%d %B, %H:%M}"
-            match asks.recover(left.plan.title, when):
+        return left_behind(self._folder)
+
+    def offer(self, copies: Iterable[Left], asks: Asks, files: Files) -> None:
+        """Offer copies one after the other, until one is opened or they are to wait.
+
+        Before one is opened the person is asked about what is not saved; whatever comes of that, nothing is lost.
+        """
+        for left in copies:
+            match asks.recover(left.plan.title, said(left.when)):
                 case "open":
+                    if not files.may_go():
+                        return
                     files.recover(left.plan, left.path)
                     # The copy goes only once its plan is safe in a copy of ours.
                     self.write()
                     self._finish()
                     left.discard()
-                    return True
+                    return
                 case "throw away":
                     left.discard()
                 case "later":
-                    break
-        return False
+                    return
 
     def write(self) -> None:
         """Begin to write a copy of the plan as it stands, unless it is saved."""
@@ -116,3 +134,12 @@ class Keeper(QObject):
         if error is not None and not self._complained:
             self._complained = True
             self.trouble.emit(str(error))
+
+
+def said(when: datetime) -> str:
+    """Return a time as it is said in a sentence: the day, the month and the clock here."""
+    return f"{when.astimezone():%d %B, %H:%M}"
+
+
+def _same(one: Path | None, other: Path) -> bool:
+    return one is not None and os.path.realpath(one) == os.path.realpath(other)

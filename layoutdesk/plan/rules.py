@@ -19,6 +19,8 @@ MOST_NAME: Final = 40
 """The longest id or mark, in characters: it must fit on a stake and on a card."""
 MOST_TEXT: Final = 200
 """The longest title, in characters."""
+MOST_ISSUE: Final = 20
+"""The longest issue that an edit gives a plan, in characters; files may hold longer ones."""
 MOST_PATH: Final = 1000
 """The longest path of a file that lies under the sheet, in characters."""
 MOST_PROFILE: Final = 200

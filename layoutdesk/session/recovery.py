@@ -29,7 +29,7 @@ _LOCK: Final = ".lock"
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A copy whose writer has ended: the plan, when it was written, and the file it was to be saved in.
+    """A copy whose writer has ended: the plan, when it was written, and the file it was to be saved in, in full.
 
     ``path`` is None when the plan had not been saved yet.
     """
@@ -73,7 +73,7 @@ class RecoveryCopy:
         if self._written is not None and self._written[0] is plan and self._written[1] == path:
             return
         head = {
-            "path": None if path is None else os.fsdecode(path),
+            "path": None if path is None else os.fsdecode(path.absolute()),
             "when": datetime.now(UTC).isoformat(),
         }
         part = self._copy.with_suffix(".part")

@@ -46,6 +46,19 @@ def test_the_title_is_typed_and_undone(porch_desk: Desk, qtbot: QtBot) -> None:
     assert box.text() == "Heron Lane porch"
 
 
+def test_a_long_issue_of_a_file_is_shown_whole_and_a_new_one_is_short(porch_desk: Desk, qtbot: QtBot) -> None:
+    long = "Third issue, with the corrections of May"
+    porch_desk.document.apply("From a file", lambda p: p.with_(issue=long))
+    box = page(porch_desk, "plan").job.issue.box
+    assert box.text() == long
+    type_in(qtbot, box, "a correction of the third one")
+    assert porch_desk.document.plan.issue == long
+    type_in(qtbot, box, "C")
+    assert porch_desk.document.plan.issue == "C"
+    type_in(qtbot, box, "x" * 30)
+    assert porch_desk.document.plan.issue == "x" * 20
+
+
 def test_undo_takes_back_typing_while_something_new_is_typed(porch_desk: Desk, qtbot: QtBot) -> None:
     porch_desk.document.apply("Title", lambda p: edits.set_title(p, "Changed"))
     box = page(porch_desk, "plan").job.title.box

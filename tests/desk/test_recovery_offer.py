@@ -90,27 +90,69 @@ def test_what_was_left_behind_is_opened_as_unsaved(
     assert copies(left_behind) == []
 
 
-def test_a_file_named_at_the_start_is_still_offered(desk: Desk, asks: FakeAsks, left_behind: Path) -> None:
+CARPORT = SAMPLES / "orchard-row-carport.layout.json"
+
+
+def test_a_file_named_at_the_start_is_shown_and_the_copy_of_another_only_mentioned(
+    desk: Desk, asks: FakeAsks, left_behind: Path
+) -> None:
+    asks.on_recover = "open"
+    desk.begin(CARPORT)
+    assert desk.document.plan.title == "Orchard Row carport"
+    assert asks.asked == []
+    assert desk.slip.isVisible()
+    assert desk.slip.text.text().startswith("Heron Lane porch was being edited when the program ended")
+    assert len(copies(left_behind)) == 1
+    desk.slip.button.click()
+    assert desk.document.plan.title == "Heron Lane porch"
+    assert desk.window.isWindowModified()
+
+
+def test_a_copy_seen_to_later_asks_about_what_was_changed_since(
+    desk: Desk, asks: FakeAsks, left_behind: Path
+) -> None:
+    asks.on_recover, asks.on_unsaved = "open", "keep editing"
+    desk.begin(CARPORT)
+    desk.document.apply("Title", lambda p: edits.set_title(p, "Changed"))
+    desk.keeper.offer(desk.keeper.left_of_others(CARPORT), asks, desk.files)
+    assert asks.asked[-1] == "unsaved Changed"
+    assert desk.document.plan.title == "Changed"
+    assert len(copies(left_behind)) == 1
+
+
+def test_the_copy_of_the_very_file_named_is_asked_about(
+    desk: Desk, asks: FakeAsks, porch: Path, left_behind: Path
+) -> None:
     assert left_behind.is_dir()
     asks.on_recover = "open"
-    desk.begin(SAMPLES / "orchard-row-carport.layout.json")
+    desk.begin(porch)
+    assert asks.asked[0].startswith("recover Heron Lane porch of ")
+    assert desk.document.path == porch
+    assert desk.window.isWindowModified()
+    assert not desk.slip.isVisible()
+
+
+def test_a_named_file_that_cannot_be_opened_leaves_room_for_the_copy(
+    desk: Desk, asks: FakeAsks, tmp_path: Path, left_behind: Path
+) -> None:
+    assert left_behind.is_dir()
+    asks.on_recover = "open"
+    desk.begin(tmp_path / "gone.layout.json")
     assert desk.document.plan.title == "Heron Lane porch"
-    assert "orchard-row-carport.layout.json was not opened" in desk.slip.text.text()
-    asks.on_unsaved = "discard"
-    desk.slip.button.click()
-    assert desk.document.plan.title == "Orchard Row carport"
 
 
 def test_what_was_left_behind_can_wait(desk: Desk, asks: FakeAsks, left_behind: Path) -> None:
     asks.on_recover = "later"
-    desk.begin(SAMPLES / "orchard-row-carport.layout.json")
+    desk.begin(CARPORT)
+    desk.slip.button.click()
     assert desk.document.plan.title == "Orchard Row carport"
     assert len(copies(left_behind)) == 1
 
 
 def test_what_was_left_behind_can_be_thrown_away(desk: Desk, asks: FakeAsks, left_behind: Path) -> None:
     asks.on_recover = "throw away"
-    desk.begin(SAMPLES / "orchard-row-carport.layout.json")
+    desk.begin(CARPORT)
+    desk.slip.button.click()
     assert desk.document.plan.title == "Orchard Row carport"
     assert copies(left_behind) == []
 

@@ -153,6 +153,9 @@ def test_the_settings_of_a_plan() -> None:
 def test_a_setting_that_is_so_already_returns_the_very_plan() -> None:
     plan = job()
     assert edits.set_title(plan, plan.title) is plan
+    long = plan.with_(issue="x" * 60)
+    assert edits.set_issue(long, long.issue) is long
+    assert plan_from_json(plan_to_json(long), "long") == long
     assert edits.set_units(plan, plan.units) is plan
     assert edits.set_rounding(plan, plan.rounding) is plan
     assert edits.set_bags(plan, ()) is plan
@@ -205,6 +208,7 @@ BAD: list[tuple[str, Callable[[Plan], object]]] = [
     ("the reveal must be a length", lambda p: edits.add_detail(p, [(0, 300)], reveal=math.inf)),
     ("no detail D9", lambda p: edits.replace_detail(p, Detail(id="D9", profile=((0, 300),)))),
     ("the title is longer than 200", lambda p: edits.set_title(p, "x" * 201)),
+    ("the issue is longer than 20", lambda p: edits.set_issue(p, "x" * 21)),
     ("the issue holds a character", lambda p: edits.set_issue(p, "\ud800")),
     ("the date holds a character", lambda p: edits.set_date(p, "4\t5")),
     ("the units must be one of ft-in, m, mm", lambda p: edits.set_units(p, "yd")),  # type: ignore[arg-type]

@@ -52,10 +52,11 @@ def test_a_beam_line_carries_its_piers_and_leaves_its_attachment() -> None:
     assert plan.lines[0].attachment == "A1"
 
 
-def test_a_wall_carries_the_baseline_alone_and_an_attachment_moves_when_it_is_chosen() -> None:
-    plan = edits.move(porch(), ["W1", "A1"], (0, 50))
-    assert close(at(plan, "W1", "A1"), (0, 50), (9000, 50), (600, 50))
-    assert close(at(plan, "L1", "C1"), (600, 0), (600, -5000), (0, 0))
+@pytest.mark.parametrize("picked", [["W1"], ["W1", "A1"], ["C1", "W1", "A1"]])
+def test_a_wall_carries_the_baseline_and_the_points_on_it_once(picked: list[str]) -> None:
+    plan = edits.move(porch(), picked, (0, 50))
+    assert close(at(plan, "W1", "A1", "C1"), (0, 50), (9000, 50), (600, 50), (0, 50))
+    assert close(at(plan, "L1", "P4"), (600, 0), (600, -5000), (4000, -1000))
     assert plan.baseline == edits.set_baseline(plan, (0, 50), (9000, 50), yard_side="right").baseline
 
 
@@ -222,6 +223,30 @@ def test_the_baseline_goes_with_the_wall_that_it_lies_on() -> None:
     moved = edits.move(edits.delete(porch(), ["C1"]), ["W1"], (100, -250))
     assert moved.baseline is not None
     assert (moved.baseline.origin, moved.baseline.toward) == ((100, -250), (9100, -250))
+
+
+def test_points_on_a_wall_turn_and_mirror_with_it_and_follow_its_station() -> None:
+    turned = edits.turn(porch(), ["W1"], (0, 0), 90)
+    assert close(at(turned, "A1", "C1"), (0, 600), (0, 0))
+    over = edits.mirror(porch(), ["W1"], (0, 0), (0, 1), keep=False)
+    assert close(at(over, "A1", "C1"), (-600, 0), (0, 0))
+    assert edits.mirror(porch(), ["W1"], (0, 0), (0, 1), keep=True).attachments == porch().attachments
+    back = edits.set_station_offset(porch(), "W1", 100, -20)
+    assert close(at(back, "W1", "A1", "C1"), (100, 20), (9100, 20), (700, 20), (100, 20))
+
+
+def test_a_corner_of_a_wall_takes_along_the_points_at_that_very_corner() -> None:
+    plan = edits.move_place(porch(), "W1", 0, (-30, 40))
+    assert close(at(plan, "C1", "A1"), (-30, 40), (600, 0))
+    assert plan.baseline is not None
+    assert plan.baseline.origin == (-30, 40)
+
+
+def test_a_point_that_a_wall_which_stays_also_holds_stays_with_it() -> None:
+    plan = edits.add_wall(porch(), [(0, 0), (0, 4000)])
+    assert close(at(edits.move(plan, ["W1"], (0, 50)), "C1", "A1"), (0, 0), (600, 50))
+    assert close(at(edits.move_place(plan, "W1", 0, (0, 50)), "C1"), (0, 0))
+    assert close(at(edits.move(plan, ["W1", "W2"], (0, 50)), "C1"), (0, 50))
 
 
 def test_an_end_of_the_baseline_goes_with_its_control_point() -> None:

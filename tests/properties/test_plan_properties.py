@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from contextlib import suppress
 
 import pytest
@@ -10,11 +11,13 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from layoutdesk.errors import EditError, LayoutdeskError
+from layoutdesk.geometry.vector import along, plus
+from layoutdesk.plan import edits
 from layoutdesk.plan.file import plan_from_json, plan_to_json, read_plan, write_plan
 from layoutdesk.plan.model import Plan
 from layoutdesk.plan.validate import check
 from layoutdesk.session.document import Document
-from tests.strategies import edits_on, json_values, plans
+from tests.strategies import edits_on, json_values, places, plans
 
 
 def _edited(document: Document, data: st.DataObject, count: int) -> list[Plan]:
@@ -60,6 +63,27 @@ def test_an_edit_leaves_its_plan_alone_and_returns_it_when_nothing_differs(plan:
         after = edit(plan)
         assert after is plan or after != plan
     assert plan_to_json(plan) == before
+
+
+@given(plans(near=True, most=3), st.data())
+def test_what_stands_on_a_moved_wall_keeps_its_place_on_it(plan: Plan, data: st.DataObject) -> None:
+    """Whatever else is picked, points on the wall move by the same way as the wall, once."""
+    corner = data.draw(places)
+    end = data.draw(places.filter(lambda p: math.dist(p, corner) > 1))
+    share = data.draw(st.sampled_from((0.0, 0.25, 1 / 3, 1.0)))
+    plan = edits.add_wall(plan.with_(walls=(), controls=(), attachments=(), lines=()), [corner, end])
+    wall = plan.walls[0].id
+    plan = edits.add_attachment(edits.add_control(plan, along(corner, end, share)), along(corner, end, share))
+    point, ledger = plan.controls[0].id, plan.attachments[0].id
+    by = data.draw(places)
+    picked = data.draw(st.lists(st.sampled_from([wall, point, ledger]), max_size=4))
+    moved = edits.move(plan, [*picked, wall], by)
+    assert math.dist(moved.controls[0].at, plus(plan.controls[0].at, by)) < 1e-6
+    assert math.dist(moved.attachments[0].at, plus(plan.attachments[0].at, by)) < 1e-6
+    turned = edits.turn(plan, [*picked, wall], data.draw(places), data.draw(st.floats(-360, 360)))
+    a, b = turned.walls[0].points
+    for at in (turned.controls[0].at, turned.attachments[0].at):
+        assert math.dist(at, along(a, b, share)) < 1e-6
 
 
 @given(plans())

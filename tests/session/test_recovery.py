@@ -44,7 +44,7 @@ def test_a_crash_leaves_the_last_copy_to_be_offered(checkout: Path, tmp_path: Pa
     run(checkout, folder, "shed.layout.json", "last")
     (left,) = left_behind(folder)
     assert left.plan == Plan(title="last")
-    assert left.path == Path("shed.layout.json")
+    assert left.path == checkout / "shed.layout.json"
     assert before - timedelta(seconds=1) <= left.when <= datetime.now(UTC)
     assert left_behind(folder) == [left]
     left.discard()
@@ -64,7 +64,7 @@ def test_a_plan_that_was_never_saved_is_offered_too_and_the_newest_comes_first(
     run(checkout, tmp_path, "", "untitled")
     run(checkout, tmp_path, "shed.layout.json", "shed")
     assert [(left.plan.title, left.path) for left in left_behind(tmp_path)] == [
-        ("shed", Path("shed.layout.json")),
+        ("shed", checkout / "shed.layout.json"),
         ("untitled", None),
     ]
 

@@ -36,6 +36,7 @@ from layoutdesk.plan.model import (
     Slab,
     Wall,
 )
+from layoutdesk.plan.rules import MOST_ISSUE
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
 from layoutdesk.units import Units
@@ -69,7 +70,6 @@ class JobForm(Form):
         super().__init__(document)
         self.title = self.text_row("Title", self._set_title)
         self.issue = self.text_row("Issue", self._set_issue)
-        self.issue.box.setMaxLength(20)
         self.date = self.text_row("Date", self._set_date)
         self.units = self.choice_row("Lengths in", self._set_units)
         self.rounding = self.choice_row("Shown to", self._set_rounding)
@@ -78,6 +78,8 @@ class JobForm(Form):
     def fill(self, plan: Plan) -> None:
         """Show a plan."""
         self.title.show_text(plan.title)
+        # A longer one that came with a file is shown whole; it may be shortened, not lost by a visit to the box.
+        self.issue.box.setMaxLength(max(MOST_ISSUE, len(plan.issue)))
         self.issue.show_text(plan.issue)
         self.date.show_text(plan.date)
         self.units.show_choice(UNIT_NAMES, plan.units)

@@ -8,7 +8,7 @@ from layoutdesk.errors import EditError
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import Vector, minus
 from layoutdesk.plan.edits import checks
-from layoutdesk.plan.edits.moving import carried, shifted
+from layoutdesk.plan.edits.moving import shifted, taken_along
 from layoutdesk.plan.edits.pieces import anchor, find_one, put_back
 from layoutdesk.plan.model import SIDES, Baseline, Plan, Side
 
@@ -61,7 +61,7 @@ def frame_of(plan: Plan) -> Frame:
 def set_station_offset(plan: Plan, piece_id: str, station: float, offset: float) -> Plan:
     """Move a piece so that its place (the first one, when it has several) has this station and offset, in mm.
 
-    A beam line carries its piers, as in a move.
+    A beam line carries its piers and a wall the points on it, as in a move; the baseline stays.
 
     Raises:
         EditError: when there is no such piece or no baseline, or when a value is not finite.
@@ -71,4 +71,4 @@ def set_station_offset(plan: Plan, piece_id: str, station: float, offset: float)
     frame = frame_of(plan)
     piece = find_one(plan, piece_id)
     by = minus(frame.point(station, offset), anchor(piece))
-    return put_back(plan, [shifted(p, by) for p in carried(plan, {piece.id: piece}).values()])
+    return put_back(plan, [shifted(p, by) for p in taken_along(plan, {piece.id: piece}).values()])

@@ -4,15 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection
 from dataclasses import replace
-from itertools import pairwise
-from typing import Final
 
-from layoutdesk.geometry.vector import Vector, distance, nearest_on_segment
+from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.standing import stands_on
 from layoutdesk.plan.model import Control, Piece, Plan, Side, Wall
-
-STANDS_MM: Final = 0.01
-"""An end of the baseline this near to a wall or control point stands on it."""
 
 
 def with_ends_carried(
@@ -39,12 +35,12 @@ def with_ends_carried(
     if base is None or not holders:
         return after
     ends = (base.origin, base.toward)
-    carried = [any(_stands_on(end, piece) for piece in holders) for end in ends]
+    carried = [any(stands_on(end, piece) for piece in holders) for end in ends]
     if not all(carried):
         gone = {piece.id for piece in holders}
         anchors: list[Piece] = [*before.walls, *before.controls]
         staying = [piece for piece in anchors if piece.id not in gone]
-        held = [any(_stands_on(end, piece) for piece in staying) for end in ends]
+        held = [any(stands_on(end, piece) for piece in staying) for end in ends]
         carried = [goes and not stays for goes, stays in zip(carried, held, strict=True)]
     if not any(carried):
         return after
@@ -55,12 +51,3 @@ def with_ends_carried(
     if over and all(carried):
         side = "right" if side == "left" else "left"
     return after.with_(baseline=replace(base, origin=origin, toward=toward, yard_side=side))
-
-
-def _stands_on(end: Vector, piece: Piece) -> bool:
-    """Return whether an end of the baseline stands on a control point or anywhere along a wall."""
-    if isinstance(piece, Control):
-        return distance(end, piece.at) <= STANDS_MM
-    return isinstance(piece, Wall) and any(
-        distance(end, nearest_on_segment(end, a, b)) <= STANDS_MM for a, b in pairwise(piece.points)
-    )

@@ -10,7 +10,7 @@ from layoutdesk.errors import EditError
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, distance, minus, unit
 from layoutdesk.plan.model import BeamLine, Keepout, Piece, Slab, Wall, places_of
-from layoutdesk.plan.rules import path_length, twice_area, wrong_name, wrong_place, wrong_text
+from layoutdesk.plan.rules import MOST_TEXT, path_length, twice_area, wrong_name, wrong_place, wrong_text
 
 MOST_PIERS: Final = 10_000
 """The most piers that one edit adds: more is a slip of the keyboard."""
@@ -140,13 +140,13 @@ def name(text: str, what: str) -> str:
     return clean
 
 
-def line_of_text(text: str, what: str) -> str:
+def line_of_text(text: str, what: str, *, most: int = MOST_TEXT) -> str:
     """Return a line of text without blanks round it.
 
     Raises:
         EditError: when it is too long or cannot be printed.
     """
     clean = text.strip()
-    if trouble := wrong_text(clean):
+    if trouble := wrong_text(clean, most=most):
         raise EditError(f"{what} {trouble}")
     return clean

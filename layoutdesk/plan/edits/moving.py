@@ -9,13 +9,19 @@ from layoutdesk.errors import EditError
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, distance, foot, minus, mirrored, plus, turned
 from layoutdesk.plan.edits import checks
-from layoutdesk.plan.edits.baseline_ends import STANDS_MM, with_ends_carried
+from layoutdesk.plan.edits.baseline_ends import with_ends_carried
 from layoutdesk.plan.edits.naming import new_ids
 from layoutdesk.plan.edits.pieces import FIELDS, PREFIXES, find, find_one, put_back, put_on
+from layoutdesk.plan.edits.standing import STANDS_MM, at_corner, with_standing
 from layoutdesk.plan.model import BeamLine, Piece, Pier, Plan, Wall, places_of, with_places
 
 ON_LINE_MM = 0.01
 """A copied pier that lies this near to its line still belongs to it."""
+
+
+def taken_along(plan: Plan, pieces: Mapping[str, Piece]) -> dict[str, Piece]:
+    """Return the pieces and all that a move of them takes along, each once: piers of lines, points on walls."""
+    return carried(plan, with_standing(plan, pieces))
 
 
 def carried(plan: Plan, pieces: Mapping[str, Piece]) -> dict[str, Piece]:
@@ -38,9 +44,10 @@ def shifted(piece: Piece, by: Vector) -> Piece:
 def move(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
     """Move pieces by so much, in millimetres of the plan's axes.
 
-    A beam line carries its piers; its attachment stays unless it is among the pieces. A wall or control point
-    carries the ends of the baseline that stand on it and on nothing else. Each piece moves once, however often
-    it is named.
+    A beam line carries its piers; its attachment stays unless it is among the pieces. A wall carries the
+    attachments and control points that stand on it and on no wall that stays. A wall or control point carries
+    the ends of the baseline that stand on it and on nothing else. Each piece moves once, however often it is
+    named.
 
     Raises:
         EditError: when a piece is unknown, or when the way is not finite.
@@ -48,7 +55,7 @@ def move(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
     way = checks.place(by)
     if way == (0.0, 0.0):
         return plan
-    pieces = carried(plan, find(plan, ids)).values()
+    pieces = taken_along(plan, find(plan, ids)).values()
     after = put_back(plan, [shifted(piece, way) for piece in pieces])
     return with_ends_carried(plan, after, pieces, lambda at: plus(at, way))
 
@@ -56,8 +63,9 @@ def move(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
 def move_place(plan: Plan, piece_id: str, index: int, to: Vector) -> Plan:
     """Move one place of a piece: an end of a line, a corner of an outline, a point of a wall.
 
-    ``index`` counts from 0 in the order of the piece's places. Piers of a beam line stay. An end of the baseline
-    that stands on that very place goes with it.
+    ``index`` counts from 0 in the order of the piece's places. Piers of a beam line stay. What stands on that
+    very place goes with it: an end of the baseline, and at a corner of a wall the attachments and control points
+    that stand on no other wall.
 
     Raises:
         EditError: when there is no such piece or place, when the place is not finite, or when the piece would
@@ -69,12 +77,15 @@ def move_place(plan: Plan, piece_id: str, index: int, to: Vector) -> Plan:
         raise EditError(f"{piece_id} has no place number {index + 1}")
     here, there = places[index], checks.place(to)
     new = (*places[:index], there, *places[index + 1 :])
-    after = put_back(plan, [checks.sound(with_places(piece, new))])
-    return with_ends_carried(plan, after, [piece], lambda at: there if distance(at, here) <= STANDS_MM else at)
+    standing = at_corner(plan, piece, here) if isinstance(piece, Wall) else []
+    after = put_back(plan, [checks.sound(with_places(piece, new)), *(replace(p, at=there) for p in standing)])
+    return with_ends_carried(
+        plan, after, [piece, *standing], lambda at: there if distance(at, here) <= STANDS_MM else at
+    )
 
 
 def turn(plan: Plan, ids: Iterable[str], about: Vector, degrees: float) -> Plan:
-    """Turn pieces about a place, to the left when ``degrees`` is positive; a beam line carries its piers.
+    """Turn pieces about a place, to the left when ``degrees`` is positive; what they carry goes along.
 
     Raises:
         EditError: when a piece is unknown, or when the angle is not between -360 and 360 degrees.
@@ -88,7 +99,7 @@ def turn(plan: Plan, ids: Iterable[str], about: Vector, degrees: float) -> Plan:
     def about_centre(p: Vector) -> Vector:
         return plus(centre, turned(minus(p, centre), degrees))
 
-    pieces = carried(plan, find(plan, ids)).values()
+    pieces = taken_along(plan, find(plan, ids)).values()
     after = put_back(plan, [_reshaped(piece, about_centre) for piece in pieces])
     return with_ends_carried(plan, after, pieces, about_centre)
 
@@ -96,8 +107,8 @@ def turn(plan: Plan, ids: Iterable[str], about: Vector, degrees: float) -> Plan:
 def mirror(plan: Plan, ids: Iterable[str], a: Vector, b: Vector, *, keep: bool) -> Plan:
     """Mirror pieces in the straight line a-b; a beam line carries its piers.
 
-    With ``keep`` the pieces stay and mirrored copies are added, as in :func:`copy`; without, they move. The
-    house side of a wall turns over with it, so that the house stays on the same face.
+    With ``keep`` the pieces stay and mirrored copies are added, as in :func:`copy`; without, they move, with
+    what they carry. The house side of a wall turns over with it, so that the house stays on the same face.
 
     Raises:
         EditError: when a piece is unknown, or when a and b are the same place.
@@ -114,11 +125,12 @@ def mirror(plan: Plan, ids: Iterable[str], a: Vector, b: Vector, *, keep: bool) 
             return replace(new, house_side="right" if new.house_side == "left" else "left")
         return new
 
-    before = carried(plan, find(plan, ids)).values()
-    pieces = [over(piece) for piece in before]
+    chosen = find(plan, ids)
     if keep:
-        return _copied(plan, pieces)
-    return with_ends_carried(plan, put_back(plan, pieces), before, across, over=True)
+        return _copied(plan, [over(piece) for piece in carried(plan, chosen).values()])
+    pieces = taken_along(plan, chosen).values()
+    after = put_back(plan, [over(piece) for piece in pieces])
+    return with_ends_carried(plan, after, pieces, across, over=True)
 
 
 def copy(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:

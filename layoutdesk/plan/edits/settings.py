@@ -8,7 +8,7 @@ from dataclasses import replace
 from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.model import PAPERS, TAPE_CLASSES, BagProduct, Paper, Plan, TapeClass
-from layoutdesk.plan.rules import wrong_step
+from layoutdesk.plan.rules import MOST_ISSUE, wrong_step
 from layoutdesk.units import UNITS, Units, default_step, default_tape
 
 
@@ -24,10 +24,14 @@ def set_title(plan: Plan, title: str) -> Plan:
 def set_issue(plan: Plan, issue: str) -> Plan:
     """Say which issue of the drawing this is, such as ``B``.
 
+    A longer one that came with a file may stand.
+
     Raises:
-        EditError: when the text is too long or cannot be printed.
+        EditError: when the text is longer than 20 characters or cannot be printed.
     """
-    return _changed(plan, issue=checks.line_of_text(issue, "the issue"))
+    if issue.strip() == plan.issue:
+        return plan
+    return plan.with_(issue=checks.line_of_text(issue, "the issue", most=MOST_ISSUE))
 
 
 def set_date(plan: Plan, date: str) -> Plan:
