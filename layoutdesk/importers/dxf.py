@@ -12,29 +12,31 @@ from layoutdesk.importers.dxf_file import load
 from layoutdesk.importers.dxf_walk import Walk
 from layoutdesk.importers.linework import Linework, Progress
 from layoutdesk.plan.whole import shown
+from layoutdesk.units import MM_PER_INCH
 
 MODEL: Final = "Model"
 
+_INCH: Final = MM_PER_INCH
 _FOOT: Final = 304.8
 _SURVEY_FOOT: Final = 1200 / 3937 * 1000
 _UNITS: Final = {
-    1: _FOOT / 12,
+    1: _INCH,
     2: _FOOT,
-    3: _FOOT * 5280,
+    3: 1_609_344.0,
     4: 1.0,
     5: 10.0,
     6: 1000.0,
     7: 1e6,
-    8: _FOOT / 12e6,
-    9: _FOOT / 12e3,
-    10: _FOOT * 3,
+    8: 2.54e-5,
+    9: 0.0254,
+    10: 914.4,
     13: 0.001,
     14: 100.0,
     15: 1e4,
     16: 1e5,
     21: _SURVEY_FOOT,
     22: _SURVEY_FOOT / 12,
-    23: _SURVEY_FOOT * 3,
+    23: 3 * _SURVEY_FOOT,
     24: _SURVEY_FOOT * 5280,
 }
 """Millimetres of one unit by the number that $INSUNITS gives; the published DXF reference has the list."""

@@ -15,7 +15,7 @@ from typing import Any, Final
 from ezdxf.document import Drawing as Document
 from ezdxf.math import OCS
 
-from layoutdesk.geometry.vector import Vector, distance, dot, minus
+from layoutdesk.geometry.vector import Vector, crossing, distance, dot, minus
 from layoutdesk.importers.dxf_codes import plain_lines
 from layoutdesk.importers.dxf_dimension_text import formatted, style_of
 from layoutdesk.importers.dxf_frames import WORLD, Frame
@@ -46,7 +46,7 @@ class DimensionReader:
         kind, ends, along, line_at = found
         start, end = frame.plan(*ends[0]), frame.plan(*ends[1])
         if kind == "angle":
-            raw = measured = _degrees(entity)
+            raw = measured = _degrees(values, frame)
             degrees = None
         else:
             raw = _length(WORLD, ends, along)
@@ -151,10 +151,26 @@ def _length(frame: Frame, ends: tuple[_Triple, _Triple], along: _Triple | None) 
     return abs(dot(minus(end, start), way)) / size if size else 0.0
 
 
-def _degrees(entity: Any) -> float:
-    """Return the angle that is measured, in degrees; 0 when its lines do not meet."""
-    found = entity.get_measurement()
-    return float(found) if isinstance(found, (int, float)) and math.isfinite(found) else 0.0
+def _degrees(values: dict[str, Any], frame: Frame) -> float:
+    """Return the angle of the sector that its arc lies in, in degrees; 0 when its lines do not meet."""
+    first, second, third, fourth = (
+        frame.plan(*values.get(name, ORIGIN)) for name in ("defpoint", "defpoint2", "defpoint3", "defpoint4")
+    )
+    if values.get("dimtype", 0) & 15 == _ANGLE_OF_THREE:
+        turns = _turn(fourth, second), _turn(fourth, third)
+        swept = (turns[1] - turns[0]) % 360.0
+        arc = (_turn(fourth, first) - turns[0]) % 360.0
+        return swept if arc <= swept else 360.0 - swept
+    corner = crossing(second, third, fourth, first)
+    if corner is None:
+        return 0.0
+    swept = (_turn(fourth, first) - _turn(second, third)) % 180.0
+    arc = _turn(corner, frame.tilted(values.get("extrusion")).plan(*values.get("defpoint5", ORIGIN)))
+    return swept if (arc - _turn(second, third)) % 180.0 <= swept else 180.0 - swept
+
+
+def _turn(a: Vector, b: Vector) -> float:
+    return math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
 
 
 def _text_middle(values: dict[str, Any], seen: Sequence[Words], frame: Frame) -> Vector | None:

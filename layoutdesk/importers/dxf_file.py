@@ -48,8 +48,9 @@ _READ, _BOUND = 0.5, 1.0
 _STEP: Final = 1 << 16
 _PARTS: Final = frozenset({"VERTEX", "SEQEND", "ATTRIB"})
 _START: Final = re.compile(rb"(?:^|\n)[ \t]*0[ \t]*\r?\n[ \t]*SECTION[ \t]*\r?\n")
-_THING: Final = re.compile(rb"(?:\A|\n)[ \t]*0[ \t]*\r?\n[ \t]*[A-Z0-9_]+[ \t]*\r?\n")
-_TAIL: Final = b"\n  0\nENDSEC\n  0\nEOF\n"
+_THING: Final = re.compile(rb"(?:\A|\n)[ \t]*0[ \t]*\r?\n[ \t]*((?:3D)?[A-Z][A-Z0-9_]*)[ \t]*\r?\n")
+_END: Final = b"\n  0\nEOF\n"
+_TAIL: Final = b"\n  0\nENDSEC" + _END
 _COMMA: Final = re.compile(
     rb"((?:\A|\n)[ \t]*(?:[1-5]\d|1[1-4]\d|2[1-3]\d|46\d|10[1-5]\d)[ \t]*\r?\n[ \t]*[-+]?\d*)"
     rb",(\d+(?:[eE][-+]?\d+)?[ \t]*\r?)(?=\n)"
@@ -81,8 +82,7 @@ def load(path: Path, name: str, tell: Progress) -> Loaded:
     data = _bytes_of(path, name)
     if is_binary_dxf(data):
         return _load_binary(data, name, tell)
-    _check_kind(data, name)
-    return _load_text(data.removeprefix(_BYTE_ORDER_MARK), name, tell)
+    return _load_text(_from_first_section(data, name), name, tell)
 
 
 def _bytes_of(path: Path, name: str) -> bytes:
@@ -104,8 +104,8 @@ def _bytes_of(path: Path, name: str) -> bytes:
     return data
 
 
-def _check_kind(data: bytes, name: str) -> None:
-    """Refuse what is another kind of file, by how it begins."""
+def _from_first_section(data: bytes, name: str) -> bytes:
+    """Return a file of text without what stands before its first section; refuse what is another kind of file."""
     head = data[:6]
     if re.match(rb"AC[12]\d\d\d", head):
         raise FileError(f"{name}: it is a DWG and no DXF, whatever its name says; save it as DXF")
@@ -113,8 +113,10 @@ def _check_kind(data: bytes, name: str) -> None:
         raise FileError(f"{name}: it is packed or locked; unpack it and open the DXF that is in it")
     if head.startswith(b"%PDF"):
         raise FileError(f"{name}: it is a PDF and no DXF, whatever its name says; change its ending to .pdf")
-    if not _START.search(data.removeprefix(_BYTE_ORDER_MARK)):
+    start = _START.search(data.removeprefix(_BYTE_ORDER_MARK))
+    if start is None:
         raise FileError(f"{name}: it is no DXF; ask for the drawing as a DXF")
+    return start.string[start.start() :].lstrip(b"\n")
 
 
 def _load_text(data: bytes, name: str, tell: Progress) -> Loaded:
@@ -157,7 +159,7 @@ def _load_binary(data: bytes, name: str, tell: Progress) -> Loaded:
 
 
 def _beyond_mending(name: str) -> FileError:
-    return FileError(f"{name}: it is too badly broken to be read; ask for the drawing again")
+    return FileError(f"{name}: it is broken and nothing in it can be read; ask for the drawing again")
 
 
 def _strict(tags: Iterable[Any], name: str, tell: Progress) -> Document:
@@ -173,6 +175,7 @@ def _bound(sections: dict[str, Any], name: str, tell: Progress) -> Document:
             f"{name}: it draws more than {MOST_SHAPES:,} lines, texts and blocks; "
             "save only the part with the footing plan as a DXF of its own"
         )
+    has_header = "HEADER" in sections
     whole = sum(len(section) for section in sections.values())
     before = 0
     for key, section in sections.items():
@@ -180,6 +183,10 @@ def _bound(sections: dict[str, Any], name: str, tell: Progress) -> Document:
         before += len(section)
     document = Document()
     document._load_section_dict(sections)  # noqa: SLF001 - as the library's own recovery does
+    if not has_header:
+        # The library then takes its own for it, which speaks of metres.
+        for variable in ("$INSUNITS", "$MEASUREMENT"):
+            document.header.hdrvars.pop(variable, None)
     return document
 
 
@@ -264,9 +271,11 @@ def _whole_things(tags: Iterator[Any]) -> Iterator[Any]:
 
 
 def _closed(data: bytes) -> bytes:
-    """Return a file that breaks off, closed after its last whole thing."""
+    """Return a file that breaks off, closed after its last whole thing; the one that it breaks off in is lost."""
     start = max(0, len(data) - (1 << 20))
     last = None
     for last in _THING.finditer(data, start):  # noqa: B007 - the last one counts
         pass
-    return data[: last.start() if last else len(data)] + _TAIL
+    if last is None:
+        return data + _TAIL
+    return data[: last.start()] + (_END if last[1] in {b"SECTION", b"EOF"} else _TAIL)

@@ -42,6 +42,7 @@ REASONS: Final[dict[str, tuple[str, str]]] = {
 BODIES: Final = frozenset(kind for kind, reason in REASONS.items() if reason is _SOLID)
 
 NOT_SEEN: Final = ("things made invisible", "they do not show on the drawing")
+HIDDEN: Final = ("hidden attributes of blocks", "they do not show on the drawing")
 NO_LENGTH: Final = ("lines of no length", "seen from above they are points")
 TOO_FAR: Final = ("things with impossible places", "they lie beyond a thousand million units, or nowhere")
 DAMAGED: Final = ("damaged things", "the file does not say all of them")

@@ -243,7 +243,7 @@ class Walk:
     def _attribute(self, attribute: Any, inside: Inside, outer: Layer, use: int) -> None:
         values = vars(attribute.dxf)
         if values.get("flags", 0) & _INVISIBLE or values.get("invisible"):
-            self.passed.add(passed.NOT_SEEN)
+            self.passed.add(passed.HIDDEN)
             return
         layer = outer if outer.frozen or values.get("layer", "0") == "0" else self._layer(values, inside)
         found = text(attribute, inside.frame)

@@ -80,9 +80,9 @@ def propose_file(path: Path, *, unit: float | None = None, tell: Progress | None
         FileError: when it is of another kind, or cannot be read.
     """
     if kind_of(path) == "points":
-        from layoutdesk.importers.points import read_points
+        from layoutdesk.importers.points import read_points_file
 
-        return read_points(_text_of(path), shown(path), unit=unit)
+        return read_points_file(path, unit=unit, tell=tell)
     from layoutdesk.importers.recognise import propose
 
     linework = read_linework(path, tell=None if tell is None else lambda share: tell(_UNTIL_READ * share))
@@ -116,20 +116,3 @@ def _is_dxf(text: bytes) -> bool:
                 return True
             break
     return is_binary_dxf(text)
-
-
-def _text_of(path: Path) -> str:
-    """Return a text file's text, in whichever of the usual codes it is written."""
-    try:
-        data = path.read_bytes()
-    except (OSError, ValueError) as error:
-        trouble = getattr(error, "strerror", None) or "its name is not possible"
-        raise FileError(
-            f"{shown(path)}: it cannot be read ({trouble}); check the name and whether you may read it"
-        ) from None
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return data.decode("utf-16", errors="replace")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("cp1252", errors="replace")
