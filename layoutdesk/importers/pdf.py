@@ -62,9 +62,9 @@ def page_picture(path: Path, page: int, width_px: int) -> tuple[int, int, int, b
     with open_pdf(path) as document:
         plain = PlainCopy(document, path.stat().st_size)
         _check_content(plain, document, path.name, page)
-        if plain.largest_picture() > MOST_PIXELS:
+        if 1 <= page <= len(document) and plain.burden(page).pixels > MOST_PIXELS:
             raise FileError(
-                f"{path.name}: a picture in it has more than {MOST_PIXELS // 10**6} million pixels; "
+                f"{path.name}: a picture on page {page} has more than {MOST_PIXELS // 10**6} million pixels; "
                 "save it at half the size"
             )
         with open_page(document, path.name, page, plain) as (opened, sheet):
@@ -136,7 +136,7 @@ def read_pdf(path: Path, *, page: int = 1, tell: Progress | None = None) -> Line
                 layers=tuple(layers),
                 frozen=tuple(name for name in layers if name in plain.layers_off),
                 passed=tuple(passed),
-                notes=_notes(reader, has_words=bool(words)),
+                notes=_notes(reader, has_words=bool(words), has_size=plain.has_size(page)),
                 page=page,
                 pages=pages,
                 paper=sheet.size,
@@ -156,7 +156,7 @@ def _too_many(name: str, page: int) -> str:
 
 def _check_content(plain: PlainCopy, document: PdfDocument, name: str, page: int) -> None:
     """Refuse a page before it is loaded when that would take more memory or time than there is."""
-    if 1 <= page <= len(document) and plain.content(page) > MOST_CONTENT:
+    if 1 <= page <= len(document) and plain.burden(page).content > MOST_CONTENT:
         raise FileError(
             f"{name}: page {page} holds more drawing than can be read; save a picture of it and lay that under the "
             "sheet"
@@ -185,8 +185,10 @@ def _passed_notes(page: PdfPage) -> list[Passed]:
     return [Passed("remarks", count, "they are stuck on the page and not part of the drawing")] if count else []
 
 
-def _notes(reader: PathReader, *, has_words: bool) -> tuple[str, ...]:
+def _notes(reader: PathReader, *, has_words: bool, has_size: bool) -> tuple[str, ...]:
     notes = []
+    if not has_size:
+        notes.append("The page does not say how large it is: US letter is assumed")
     if reader.picture_share >= _WHOLE_PAGE and len(reader.shapes) < 50:
         notes.append("The page is a picture of a drawing: lay it under the sheet and trace it")
     elif not reader.shapes:

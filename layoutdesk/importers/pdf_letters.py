@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 USUAL_ADVANCE: Final = 0.55
 """How wide a letter is, in parts of its size, when its typeface does not tell."""
-MOST_LETTERS: Final = 500_000
+MOST_LETTERS: Final = 200_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,7 @@ class Letters:
         self._looks = Looks()
         self._layers: dict[int, str] = {}
         self._advances: dict[tuple[int, int], float] = {}
+        self._last: tuple[int, Vector, Vector] | None = None
 
     def __iter__(self) -> Iterator[Letter]:
         """Yield the letters, blanks among them as they are drawn; at most :data:`MOST_LETTERS`."""
@@ -86,8 +87,15 @@ class Letters:
             return None
         way = (along[0] / stretch, along[1] / stretch)
         thing = pdfium.FPDFText_GetTextObject(page, index)
+        key = ctypes.addressof(thing.contents) if thing else 0
+        origin = at
+        if self._last is not None and self._last[:2] == (key, origin):
+            # A file may say what a text means other than by its letters (ActualText); PDFium then has all of it at
+            # the place where it begins.
+            at = self._last[2]
         wide = self._advance(thing, code) * size * stretch / tall
         end = (at[0] + way[0] * wide, at[1] + way[1] * wide)
+        self._last = (key, origin, end)
         return Letter(sign, at, end, size, way, self._layer(thing))
 
     def _advance(self, thing: Any, code: int) -> float:

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from layoutdesk.importers.pdf_file import Matrix
 from layoutdesk.importers.pdf_library import calls
-from layoutdesk.importers.pdf_objects import text_of
+from layoutdesk.importers.pdf_syntax import text_of
 
 _HUES: Final = ((20, "red"), (45, "orange"), (70, "yellow"), (170, "green"), (200, "cyan"), (260, "blue"))
 

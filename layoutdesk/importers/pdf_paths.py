@@ -23,7 +23,11 @@ _HAIRLINE_MM: Final = 0.8
 """A filled rectangle no thicker than this, and eight times as long, is a line."""
 _SMALL_MM: Final = 8.0
 """A filled outline with curves no larger than this is a letter or a symbol, and no slab."""
+_MOST_FRAMES: Final = 32
+"""Frames of more parts are left out of account."""
 _FULL_TURN: Final = 0.999
+MOST_CORNERS: Final = 1_500_000
+"""A page of more lines and curves than this, in however many shapes, would not fit in memory."""
 
 
 class TooManyError(Exception):
@@ -41,12 +45,13 @@ class PathReader:
         self._page = page
         self._sheet = sheet
         self._looks = Looks()
+        self._corners = 0
 
     def objects(self) -> Iterator[tuple[int, int]]:
         """Read all; yield how many of how many objects of the page are done.
 
         Raises:
-            TooManyError: when there are more than MOST_SHAPES shapes.
+            TooManyError: when there are more than MOST_SHAPES shapes, or MOST_CORNERS corners.
         """
         pdfium = calls()
 
@@ -67,7 +72,7 @@ class PathReader:
             return  # read as words
         matrix = then(_matrix_of(thing), around)
         if kind == pdfium.FPDF_PAGEOBJ_PATH:
-            self._path(thing, matrix, layer)
+            self._path(thing, matrix, around, layer)
         elif kind == pdfium.FPDF_PAGEOBJ_FORM:
             layer = self._looks.named_layer(thing) or layer
             if depth < _DEEPEST:
@@ -80,7 +85,7 @@ class PathReader:
         else:
             self.skipped["shaded areas", "they have no outline of their own"] += 1
 
-    def _path(self, path: Any, matrix: Matrix, layer: str) -> None:
+    def _path(self, path: Any, matrix: Matrix, around: Matrix, layer: str) -> None:
         pdfium = calls()
 
         fill, stroke = ctypes.c_int(), ctypes.c_int()
@@ -89,6 +94,12 @@ class PathReader:
             return
         if not stroke.value and self._looks.is_white(path):
             self.skipped["white areas", "they only hide what lies under them"] += 1
+            return
+        self._corners += pdfium.FPDFPath_CountSegments(path)
+        if self._corners > MOST_CORNERS:
+            raise TooManyError
+        if self._is_cut_away(path, matrix, around):
+            self.skipped["lines cut away", "they lie beside the frame of their view"] += 1
             return
         layer = (
             self._looks.named_layer(path) or layer or self._looks.layer(path, matrix, stroked=bool(stroke.value))
@@ -99,6 +110,27 @@ class PathReader:
             if len(self.shapes) > MOST_SHAPES:
                 raise TooManyError
 
+    def _is_cut_away(self, path: Any, matrix: Matrix, around: Matrix) -> bool:
+        """Return whether a path lies wholly beside what it is clipped to: the frame of a view, or of a form.
+
+        Boxes are compared, so what only corners of frames overlap stays. Frames lie in the axes around the path.
+        """
+        pdfium = calls()
+        clip = pdfium.FPDFPageObj_GetClipPath(path)
+        count = pdfium.FPDFClipPath_CountPaths(clip) if clip else 0
+        if not 0 < count <= _MOST_FRAMES:
+            return False
+        low, high = _box([placed(matrix, x, y) for x, y in _places(path)])
+        for index in range(count):
+            corners = pdfium.FPDFClipPath_CountPathSegments(clip, index)
+            if not 0 < corners <= _MOST_FRAMES:
+                continue
+            segments = (pdfium.FPDFClipPath_GetPathSegment(clip, index, n) for n in range(corners))
+            least, most = _box([placed(around, x, y) for x, y in map(_place, segments)])
+            if high[0] < least[0] or high[1] < least[1] or low[0] > most[0] or low[1] > most[1]:
+                return True
+        return False
+
     def _run(
         self, start: Vector, pieces: list[Piece], *, closed: bool, filled: bool, layer: str, dashed: bool
     ) -> None:
@@ -107,10 +139,7 @@ class PathReader:
         if not all(math.isfinite(x) and abs(x) < 1e9 for p in ends for x in p):
             self.skipped["lines at impossible places", "their numbers make no sense"] += 1
             return
-        low, high = (
-            (min(x for x, _ in ends), min(y for _, y in ends)),
-            (max(x for x, _ in ends), max(y for _, y in ends)),
-        )
+        low, high = _box(ends)
         wide, tall = self._sheet.size
         if high[0] < 0 or high[1] < 0 or low[0] > wide or low[1] > tall:
             self.skipped["lines beside the page", "they cannot be seen on it"] += 1
@@ -133,15 +162,12 @@ class PathReader:
             self.skipped["small filled outlines", "they are letters or symbols drawn as outlines, not text"] += 1
             return
         points = tuple(flattened(start, pieces))
-        if (closed or filled) and len(points) > 2 and distance(points[0], points[-1]) <= 1e-4 * size:
-            points = points[:-1]
-            closed = True
+        if len(points) > 3 and distance(points[0], points[-1]) <= 1e-5 * size:
+            points, closed = points[:-1], True
         closed = (closed or filled) and len(points) > 2
         if closed and not curved and (ring := round_polygon(points)):
             self.shapes.append(Shape(layer=layer, centre=ring[0], radius=ring[1], closed=True, dashed=dashed))
             return
-        if not closed and len(points) > 3 and distance(points[0], points[-1]) <= 1e-5 * size:
-            points, closed = points[:-1], True
         if filled and len(points) == 4 and (line := _hairline(points)):
             points, closed = line, False
         if len(points) > 1:
@@ -157,6 +183,24 @@ def _hairline(corners: Sequence[Vector]) -> tuple[Vector, Vector] | None:
         if thick <= _HAIRLINE_MM and long >= 8 * thick and long > 0:
             return ((p[0] + s[0]) / 2, (p[1] + s[1]) / 2), ((q[0] + r[0]) / 2, (q[1] + r[1]) / 2)
     return None
+
+
+def _box(points: Sequence[Vector]) -> tuple[Vector, Vector]:
+    """Return the lower left and the upper right corner of the box round points; of none, one at (0, 0)."""
+    xs, ys = [p[0] for p in points] or [0.0], [p[1] for p in points] or [0.0]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _place(segment: Any) -> Vector:
+    x, y = ctypes.c_float(), ctypes.c_float()
+    calls().FPDFPathSegment_GetPoint(segment, ctypes.byref(x), ctypes.byref(y))
+    return x.value, y.value
+
+
+def _places(path: Any) -> Iterator[Vector]:
+    pdfium = calls()
+    for index in range(pdfium.FPDFPath_CountSegments(path)):
+        yield _place(pdfium.FPDFPath_GetPathSegment(path, index))
 
 
 def _matrix_of(thing: Any) -> Matrix:

@@ -11,6 +11,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain, islice
 from typing import Final
 
 from layoutdesk.geometry.vector import Vector, cross, distance, dot, minus
@@ -28,6 +29,7 @@ _BLANK: Final = 0.18
 _BACK: Final = 0.45
 """By how much of its size a letter may stand back over the last one: tight setting."""
 _SMALL: Final = 0.9
+_HEAP: Final = 120
 _STROKES: Final = "/⁄∕"
 
 
@@ -125,12 +127,14 @@ class _Near:
         return math.floor(p[0] / self._cell), math.floor(p[1] / self._cell)
 
     def __call__(self, p: Vector, reach: float) -> list[int]:
-        """Return the runs that may begin within reach of a place; of very large type only the nearer ones."""
+        """Return the runs that may begin within reach of a place.
+
+        Of very large type only the nearer ones, and of a heap of letters only some: nobody can read those.
+        """
         x, y = self._key(p)
         n = min(6, math.ceil(reach / self._cell))
-        return [
-            i for a in range(x - n, x + n + 1) for b in range(y - n, y + n + 1) for i in self._cells.get((a, b), ())
-        ]
+        cells = (self._cells.get((a, b), ()) for a in range(x - n, x + n + 1) for b in range(y - n, y + n + 1))
+        return list(islice(chain.from_iterable(cells), _HEAP))
 
 
 def _joined_anywhere(runs: list[_Run]) -> list[_Run]:

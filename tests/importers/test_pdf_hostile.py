@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import io
+import zlib
 from pathlib import Path
 
 import pypdfium2
@@ -105,6 +107,7 @@ def test_broken_page_sizes_still_give_a_page(tmp_path: Path, box: bytes) -> None
     file = kept(tmp_path, one_page(b"10 10 m 90 10 l S", box=box))
     found = read_pdf(file)
     assert all(0 < side < 1e7 for side in found.paper or ())
+    assert any("US letter is assumed" in note for note in found.notes) == (box != b"792 612 0 0")
     assert len(found.shapes) == 1
     (line,) = found.shapes
     assert line.points[1][0] - line.points[0][0] == pytest.approx(80 / MM, abs=1e-4)
@@ -200,6 +203,34 @@ def test_too_many_lines_are_refused_and_told_what_can_be_done(
     monkeypatch.setattr("layoutdesk.importers.pdf_paths.MOST_SHAPES", 500)
     file = kept(tmp_path, one_page(b"10 10 m 90 10 l S\n" * 501, packed=True))
     with pytest.raises(FileError, match=r"drawing\.pdf: page 1 .*it can still lie under the sheet"):
+        read_pdf(file)
+
+
+def test_one_endless_line_is_refused(tmp_path: Path) -> None:
+    file = kept(tmp_path, one_page(b"0 0 m " + b"1 1 l 2 2 l " * 1_000_000 + b"S", packed=True))
+    with pytest.raises(FileError, match="it can still lie under the sheet"):
+        read_pdf(file)
+
+
+def test_heap_of_letters_at_one_place_ends(tmp_path: Path) -> None:
+    content = b"BT /F1 10 Tf 300 300 Td " + b"(7) Tj 0.01 0.02 Td (x) Tj -8 9 Td " * 10_000 + b"ET"
+    assert read_pdf(kept(tmp_path, one_page(content, packed=True))).words
+
+
+@pytest.mark.parametrize("ways", [b"[/ASCII85Decode /FlateDecode]", b"/ASCIIHexDecode"])
+def test_multiplying_forms_are_seen_through_other_packing(tmp_path: Path, ways: bytes) -> None:
+    def packed(body: bytes) -> bytes:
+        if b"Hex" in ways:
+            return body.hex().encode() + b">"
+        return base64.a85encode(zlib.compress(body)) + b"~>"
+
+    forms = []
+    for level in range(9):
+        entries = b"/Type /XObject /Subtype /Form /BBox [0 0 600 600] /Resources << /XObject << /N %d 0 R >> >>"
+        body = packed(b"/N Do " * 20 if level < 8 else b"10 10 m 90 10 l S")
+        forms.append(stream(body, entries % (7 + level) + b" /Filter " + ways))
+    file = kept(tmp_path, one_page(b"/A Do", resources=b"/XObject << /A 6 0 R >>", more=tuple(forms)))
+    with pytest.raises(FileError, match="more drawing than can be read"):
         read_pdf(file)
 
 

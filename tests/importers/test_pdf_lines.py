@@ -11,7 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from layoutdesk.importers.linework import Linework, Shape, linework_from_bytes, linework_to_bytes
 from layoutdesk.importers.pdf import read_pdf
-from tests.importers.pdf_pages import MM, one_page
+from tests.importers.pdf_pages import MM, one_page, stream
 
 NEAR = 1e-4
 """A ten-thousandth of a millimetre on paper: PDFium counts in single precision."""
@@ -121,6 +121,24 @@ def test_layers_are_those_that_the_file_names(tmp_path: Path) -> None:
     )
     assert [s.layer for s in found.shapes] == ["Piers", "Weg – 2", "0.70 mm red"]
     assert found.frozen == ("Weg – 2",)
+
+
+def test_what_a_frame_cuts_away_is_passed_over(tmp_path: Path) -> None:
+    view = b"q 100 100 200 150 re W n 120 120 m 180 120 l S 400 400 m 450 450 l S 250 50 m 250 500 l S Q "
+    # The same in a form, turned and shifted: the frame goes with it. The form's own box cuts as well.
+    entries = b"/Type /XObject /Subtype /Form /BBox [0 0 1000 1000] /Matrix [0 1 -1 0 500 300]"
+    form = stream(
+        b"10 45 m 30 45 l S -5 -8 m -5 -3 l S 0 0 50 40 re W n 10 10 m 30 10 l S 60 10 m 90 10 l S", entries
+    )
+    data = one_page(view + b"/A Do", resources=b"/XObject << /A 6 0 R >>", more=(form,))
+    found = read(tmp_path, data)
+    assert [[round(v * MM) for v in ends(s)] for s in found.shapes] == [
+        [120, 120, 180, 120],
+        [250, 50, 250, 500],
+        [455, 310, 455, 330],
+        [490, 310, 490, 330],
+    ]
+    assert [(p.what, p.count) for p in found.passed] == [("lines cut away", 3)]
 
 
 def test_hairlines_that_are_filled_rectangles_are_lines(tmp_path: Path) -> None:

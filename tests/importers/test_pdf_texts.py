@@ -140,6 +140,18 @@ def test_text_of_a_layer_and_of_none(tmp_path: Path) -> None:
     assert {w.text: w.layer for w in read_pdf(file).words} == {"P1": "Marks", "P2": "text"}
 
 
+def test_what_a_text_means_goes_before_its_letters(tmp_path: Path) -> None:
+    # The letters show 84 before small digits; the file says that they mean 8' 4 1/2", for whoever reads aloud.
+    meant = "8' 4 1/2\"".encode("utf-16-be").hex().encode()
+    letters = b"BT /F1 10 Tf 20 50 Td (84) Tj 11 3 Td /F1 6 Tf (1) Tj 4 -3 Td (2) Tj ET"
+    file = tmp_path / "drawing.pdf"
+    file.write_bytes(one_page(b"/Span << /ActualText <feff" + meant + b"> >> BDC " + letters + b" EMC"))
+    (word,) = read_pdf(file).words
+    assert word.text == "8' 4 1/2\""
+    assert word.at == pytest.approx((20 / MM, 50 / MM), abs=1e-3)
+    assert word.width > 20 / MM
+
+
 def test_turned_page_turns_its_text(tmp_path: Path) -> None:
     file = tmp_path / "drawing.pdf"
     file.write_bytes(
