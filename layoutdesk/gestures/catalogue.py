@@ -17,6 +17,10 @@ from layoutdesk.gestures.pier import PierGesture
 from layoutdesk.gestures.pier_grid import GridGesture
 from layoutdesk.gestures.repeat import CopyGesture, MirrorGesture
 from layoutdesk.gestures.row import RowGesture
+from layoutdesk.gestures.underlay_move import MoveUnderlay
+from layoutdesk.gestures.underlay_scale import ScaleUnderlay
+from layoutdesk.gestures.underlay_straighten import StraightenUnderlay
+from layoutdesk.gestures.underlay_turn import TurnUnderlay
 from layoutdesk.gestures.wall import WallGesture
 from layoutdesk.gestures.words import WORDS
 from layoutdesk.session.document import Document
@@ -49,6 +53,10 @@ _MAKERS: Final[tuple[Callable[[Document, ViewState], Gesture], ...]] = (
     CopyGesture,
     MirrorGesture,
     BayGesture,
+    MoveUnderlay,
+    ScaleUnderlay,
+    TurnUnderlay,
+    StraightenUnderlay,
 )
 
 CATALOGUE: Final = tuple(GestureKind(*words, make) for words, make in zip(WORDS, _MAKERS, strict=True))

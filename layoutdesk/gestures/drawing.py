@@ -212,7 +212,7 @@ class Drawing:
         if self._snapper is None:
             from layoutdesk.gestures.snapping import Snapper
 
-            self._snapper = Snapper(self._plan)
+            self._snapper = Snapper(self._plan, traced=self._view.traced)
         return self._snapper
 
     # ---- pointer and keys

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal, Protocol
 
 from layoutdesk.geometry.vector import Vector
-from layoutdesk.plan.model import Plan
+from layoutdesk.plan.model import Plan, Underlay
 
 FieldKind = Literal["length", "lengths", "angle", "count", "text", "choice"]
 Value = float | str | tuple[float, ...]
@@ -63,6 +63,11 @@ class Snap:
     guides: tuple[tuple[Vector, Vector], ...] = ()
 
 
+GhostKind = Literal[
+    "wall", "line", "outline", "pier", "attachment", "control", "baseline", "guide", "box", "handle", "mark"
+]
+
+
 @dataclass(frozen=True, slots=True)
 class Ghost:
     """A shape drawn while a gesture is under way, in plan millimetres.
@@ -70,7 +75,7 @@ class Ghost:
     ``kind`` says what it will be; ``points`` its places; ``radius`` for piers and circles.
     """
 
-    kind: Literal["wall", "line", "outline", "pier", "attachment", "control", "baseline", "guide", "box", "handle"]
+    kind: GhostKind
     points: tuple[Vector, ...]
     radius: float = 0.0
     label: str = ""
@@ -80,12 +85,14 @@ class Ghost:
 class Preview:
     """What the canvas draws over the plan: the ghosts, the snap that holds, and a plan to show instead.
 
-    ``plan`` is given while pieces are dragged: the plan as it would be, drawn in place of the real one.
+    ``plan`` is given while pieces are dragged: the plan as it would be, drawn in place of the real one;
+    ``underlays`` while something under the sheet is placed: all that would lie there.
     """
 
     ghosts: tuple[Ghost, ...] = ()
     snap: Snap | None = None
     plan: Plan | None = None
+    underlays: tuple[Underlay, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

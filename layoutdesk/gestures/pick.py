@@ -213,7 +213,8 @@ class Pick:
 
             lines = {i for i in self._picked if isinstance(self._plan.piece(i), BeamLine)}
             carried = {p.id for p in self._plan.piers if p.line in lines}
-            self._snapper = Snapper(self._plan, moving=frozenset({*self._picked, *carried}))
+            moving = frozenset({*self._picked, *carried})
+            self._snapper = Snapper(self._plan, moving=moving, traced=self._view.traced)
         return self._snapper
 
     def _home(self, press: _Press, reference: Vector) -> Vector:

@@ -7,7 +7,7 @@ points, equal spacings, and the grid. This file imports numpy: gestures import i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from itertools import combinations
 
@@ -22,7 +22,9 @@ from layoutdesk.gestures.grid import snapping_step, step_of_at_least
 from layoutdesk.gestures.guides import GRID, LEVEL, ON, ROWS_SPACED, SQUARE, Guide, said_together
 from layoutdesk.gestures.plan_index import index_of
 from layoutdesk.gestures.spacing import spacings_ahead, spacings_on_line
+from layoutdesk.gestures.underlay_lines import TracedIndex, indices, nearest_spot
 from layoutdesk.plan.model import Plan
+from layoutdesk.session.traced import PageKey, Traced
 from layoutdesk.units import format_length, round_to_step
 
 Floats = NDArray[np.float64]
@@ -32,11 +34,19 @@ Indices = NDArray[np.intp]
 class Snapper:
     """Catches the pointer on one plan.
 
-    ``moving`` are the pieces that move with the pointer and therefore cannot catch it.
+    ``moving`` are the pieces that move with the pointer and therefore cannot catch it; ``traced`` holds the
+    lines of drawings under the sheet, as far as they are read.
     """
 
-    def __init__(self, plan: Plan, *, moving: frozenset[str] = frozenset()) -> None:
+    def __init__(
+        self,
+        plan: Plan,
+        *,
+        moving: frozenset[str] = frozenset(),
+        traced: Mapping[PageKey, Traced] | None = None,
+    ) -> None:
         self._plan, self._moving = plan, moving
+        self._traced = traced if plan.underlays else None
         self._index = index_of(plan)
         self._bearings = bearings_of(plan)
 
@@ -124,7 +134,16 @@ class Snapper:
                 row = int(rows[k])
                 x, y = places[row]
                 best = score, Snap((float(x), float(y)), lead + spots[row].words, (spots[row].piece,))
+        for drawing in self._drawings():
+            spot = nearest_spot(drawing.spots(pointer.at, pointer.reach), pointer.at, pointer.reach)
+            if spot is not None and (best is None or spot[0] < best[0]):
+                best = spot[0], Snap(spot[1].at, spot[1].words)
         return best[1] if best else None
+
+    def _drawings(self) -> Iterator[TracedIndex]:
+        """Yield the lines of what lies under the sheet."""
+        if self._traced:
+            yield from indices(self._plan.underlays, self._traced)
 
     # ---- guides
 
@@ -180,6 +199,8 @@ class Snapper:
         """Yield all guides that may matter near the pointer."""
         edges = self._edges(pointer)
         yield from edges
+        for drawing in self._drawings():
+            yield from drawing.guides(pointer.at, pointer.reach)
         if start is not None:
             yield from self._from_start(start, pointer)
         for edge in edges:

@@ -29,4 +29,8 @@ WORDS: Final = (
     GestureWords("Copy", "D", "Copy what is picked, once or several times"),
     GestureWords("Mirror", "M", "Mirror what is picked in a line"),
     GestureWords("Bay", "Q", "Name four points whose diagonals are to be checked"),
+    GestureWords("Move the picture", "V", "Move what lies under the sheet to be traced"),
+    GestureWords("Scale by two points", "X", "Give what lies under the sheet its scale by a written distance"),
+    GestureWords("Turn square to a wall", "T", "Turn what lies under the sheet until its line runs along a wall"),
+    GestureWords("Straighten a photograph", "Y", "Take the slant out of a photograph by four measured points"),
 )

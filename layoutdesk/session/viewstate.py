@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-Page = Literal["plan", "control", "stakes", "piers", "buy", "sheets"]
-"""The pages of the notebook that exist so far, in the order of the job."""
+if TYPE_CHECKING:
+    from layoutdesk.session.traced import PageKey, Traced
+
+Page = Literal["plan", "control", "stakes", "piers", "buy", "sheets", "incoming"]
+"""The pages of the notebook that exist so far, in the order of the job, and the one where a drawing comes in."""
 
 
 class ViewState:
     """Selection, page and hover, with one announcement for each change.
 
     ``selected`` is ordered as picked; ids that the plan no longer has are dropped by :meth:`keep_only`.
-    ``bay`` is the id of the bay that the Stakes page shows, or None.
+    ``bay`` is the id of the bay that the Stakes page shows, or None. ``traced`` holds the lines of drawings under
+    the sheet, as they are read.
     """
 
     def __init__(self) -> None:
@@ -22,6 +26,7 @@ class ViewState:
         self.page: Page = "plan"
         self.hovered: str | None = None
         self.bay: str | None = None
+        self.traced: dict[PageKey, Traced] = {}
 
     def watch(self, watcher: Callable[[], None]) -> None:
         """Have ``watcher`` called after every change."""

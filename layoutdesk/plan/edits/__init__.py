@@ -42,6 +42,14 @@ from layoutdesk.plan.edits.settings import (
     set_title,
     set_units,
 )
+from layoutdesk.plan.edits.underlays import (
+    add_underlay,
+    find_underlay,
+    place_underlay,
+    refind_underlay,
+    refuse_locked,
+    set_underlay,
+)
 
 __all__ = [
     "add_attachment",
@@ -55,6 +63,7 @@ __all__ = [
     "add_pier",
     "add_row",
     "add_slab",
+    "add_underlay",
     "add_wall",
     "added",
     "align",
@@ -65,11 +74,15 @@ __all__ = [
     "clear_baseline",
     "copy",
     "delete",
+    "find_underlay",
     "flip_baseline",
     "mirror",
     "move",
     "move_place",
     "new_id",
+    "place_underlay",
+    "refind_underlay",
+    "refuse_locked",
     "rename",
     "replace_detail",
     "set_attachment_kind",
@@ -87,6 +100,7 @@ __all__ = [
     "set_tape_at_hand",
     "set_thickness",
     "set_title",
+    "set_underlay",
     "set_units",
     "space_equally",
     "take_in",

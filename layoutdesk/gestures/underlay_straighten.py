@@ -1,0 +1,122 @@
+"""Straighten a photograph: four points of it and the distances between them on the ground."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Final
+
+from layoutdesk.errors import EditError, LayoutdeskError
+from layoutdesk.geometry.projective import (
+    Four,
+    Map9,
+    apply,
+    quad_from_distances,
+    rectangle,
+    seen_clockwise,
+    similarity,
+    through_four,
+)
+from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, unit
+from layoutdesk.gestures.gesture import Field, Value
+from layoutdesk.gestures.underlay_points import OnUnderlay
+from layoutdesk.plan.model import Underlay
+from layoutdesk.units import format_small
+
+KNOWN: Final = ("sides and diagonal", "rectangle")
+PAIRS: Final = ((0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3))
+NAMES: Final = tuple(f"{a + 1} to {b + 1}" for a, b in PAIRS)
+CHECK: Final = NAMES[5]
+"""The second diagonal: it need not be known, and only checks the others."""
+
+
+class StraightenUnderlay(OnUnderlay):
+    """Takes the perspective out of a photograph: it then lies as seen from straight above.
+
+    Point 1 stays where it is, and the side from 1 to 2 keeps its direction.
+    """
+
+    name = "Straighten a photograph"
+    verb = "Straighten"
+    needed = 4
+    _missing: ClassVar[str] = "Type all the distances first; only the second diagonal, 2 to 4, may be left out"
+
+    @property
+    def _press_hint(self) -> str:
+        if not self._marks:
+            return "Press four points on the ground, in order round, whose distances are known"
+        return "The next point round · the farther apart the four, the more exact"
+
+    @property
+    def _last_hint(self) -> str:
+        one = self._underlay
+        if one is None:
+            return super()._last_hint
+        try:
+            found = self._quad()
+        except LayoutdeskError as error:
+            return str(error)
+        if found is None:
+            return "Type what was measured between the points, then Enter · Esc goes a step back"
+        off = found[1]
+        if CHECK not in self._typed or self._by_sides is False:
+            return "Enter to set · Esc goes a step back"
+        text = format_small(abs(off), self._plan.units, self._plan.rounding)
+        if abs(off) < self._plan.rounding / 2:
+            return "The second diagonal agrees with the others · Enter to set"
+        return f"The diagonal {CHECK} is {text} {'longer' if off > 0 else 'shorter'} than the others give"
+
+    @property
+    def _by_sides(self) -> bool:
+        return self._chosen.get("known", KNOWN[0]) == KNOWN[0]
+
+    def _last_fields(self) -> tuple[Field, ...]:
+        one = self._underlay
+        points = self._points(one.to_plan) if one is not None else ((0.0, 0.0),) * 4
+        asked = NAMES if self._by_sides else NAMES[:2]
+        lengths = [distance(points[a], points[b]) for a, b in PAIRS]
+        if self._by_sides and CHECK not in self._typed:
+            lengths[5] = self._second_diagonal(lengths[5])
+        fields = [self._field(name, "length", live) for name, live in zip(asked, lengths, strict=False)]
+        return (*fields, self._choice("known", KNOWN, KNOWN[0]))
+
+    def _second_diagonal(self, live: float) -> float:
+        """Return the second diagonal that the typed distances give, while it is not typed itself."""
+        try:
+            found = self._quad()
+        except LayoutdeskError:
+            return live
+        return live if found is None else distance(found[0][1], found[0][3])
+
+    def _refuse_nonsense(self, field: Field, value: Value) -> None:
+        super()._refuse_nonsense(field, value)
+        if field.name in NAMES and float(value) <= 0:  # type: ignore[arg-type]
+            raise EditError("A distance between two points must be more than nothing")
+
+    def _quad(self) -> tuple[Four, float] | None:
+        """Return the four points as typed and how far the second diagonal is off; None while some are missing.
+
+        Raises:
+            MapError: when the distances make no such figure.
+        """
+        typed = [self._typed.get(name) for name in NAMES]
+        known = [None if t is None else float(t) for t in typed]  # type: ignore[arg-type]
+        clockwise = seen_clockwise(self._marks, y_down=True)
+        one, two, three, four, diagonal, second = known
+        if one is None or two is None:
+            return None
+        if not self._by_sides:
+            return rectangle(one, two, clockwise=clockwise), 0.0
+        if three is None or four is None or diagonal is None:
+            return None
+        return quad_from_distances((one, two, three, four), diagonal, second, clockwise=clockwise)
+
+    def _placed(self, one: Underlay) -> Map9 | None:
+        found = self._quad()
+        if found is None:
+            return None
+        quad = found[0]
+        first, second = self._points(one.to_plan)[:2]
+        toward = plus(first, times(unit(minus(second, first)), distance(quad[0], quad[1])))
+        return through_four(self._marks, apply(similarity(quad[0], quad[1], first, toward), quad))
+
+    def _run(self, points: tuple[Vector, ...]) -> tuple[Vector, ...]:
+        return (*points, points[0]) if len(points) == 4 else points
