@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from typing import Final
 
 from layoutdesk.geometry.vector import Vector, middle
 from layoutdesk.importers.chains import chains_between
 from layoutdesk.importers.dimensioned import (
     PAPER_NOISE,
+    SOLID,
     Dimensioned,
     Fit,
     agrees,
@@ -17,12 +17,10 @@ from layoutdesk.importers.dimensioned import (
     dimensions_of,
     finest_step,
     fits,
+    held_to,
 )
 from layoutdesk.importers.linework import Drawn, Linework, Passed
 from layoutdesk.plan.model import Chain, Written
-
-SOLID: Final = 0.5
-"""From here on lines and a text surely make up a dimension, so that a number that disagrees is reported."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,5 +154,5 @@ def _written(fit: Fit, place: _Place, step: float) -> Written:
         kind="distance" if drawn.kind == "angle" else drawn.kind,
         along=drawn.along,
         text=fit.reading.text,
-        step=step,
+        step=held_to(fit, step),
     )

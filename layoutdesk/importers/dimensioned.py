@@ -22,6 +22,10 @@ FILE_NOISE: Final = 2e-7
 """How far an end in a file may be off, as a part of what it measures: files carry 6 to 8 digits and more."""
 
 
+SOLID: Final = 0.6
+"""From here on lines and a text surely make up a dimension, so that a number that disagrees is reported."""
+
+
 @dataclass(frozen=True, slots=True)
 class Option:
     """What a text may measure: a dimension and how surely it is the one; 1 for a dimension of the file itself."""
@@ -173,7 +177,15 @@ def bare_size_of(linework: Linework, dimensions: tuple[Dimensioned, ...], scale:
     return best
 
 
+def held_to(fit: Fit, step: float) -> float:
+    """Return the step to which a number is held, in mm, where the drawing's is ``step``.
+
+    A number that nobody typed was rounded by the program that measured it, as coarsely as it shows.
+    """
+    return step if fit.option.drawn.typed else max(step, fit.step)
+
+
 def agrees(linework: Linework, fit: Fit, scale: float, step: float) -> bool:
     """Return whether what is written is what is drawn, to half a step (0: the step of its own text)."""
-    allowed = (step or fit.step) / 2 + noise_of(linework, scale, fit.drawn)
+    allowed = (held_to(fit, step) if step else fit.step) / 2 + noise_of(linework, scale, fit.drawn)
     return abs(fit.value - fit.drawn) <= allowed

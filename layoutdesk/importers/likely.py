@@ -13,7 +13,7 @@ from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH
 
 HOUSE: Final = (3_000.0, 40_000.0)
 PIER: Final = (150.0, 900.0)
-SHEET: Final = (1_500.0, 300_000.0)
+SHEET: Final = (1_500.0, 150_000.0)
 """A whole drawing, with its details and borders, is within these."""
 UNITS: Final = (
     (MM_PER_INCH, "inches"),
@@ -27,31 +27,33 @@ UNITS: Final = (
 def likely_unit(linework: Linework) -> tuple[float, str]:
     """Return the unit in mm that makes a house and piers of what is drawn, and why, as half a sentence."""
     width = likely_width(linework)
-    circles = _repeated_diameters(linework)
     if not width:
         return 1.0, "it holds nothing to judge by, and is taken to be in millimetres"
-
-    def score(unit: float) -> float:
-        piers = sum(n for d, n in circles.items() if PIER[0] <= d * unit <= PIER[1]) / (sum(circles.values()) or 1)
-        return (HOUSE[0] <= width * unit <= HOUSE[1]) + piers
-
-    unit, name = max(UNITS, key=lambda u: score(u[0]))
+    unit, name = max(UNITS, key=lambda u: _likeliness(linework, width, u[0]))
     across = f"{width * unit / 1000:.3g} m across"
-    if not score(unit):
+    if not _likeliness(linework, width, unit):
         return unit, f"no unit makes a house of it; as {name} it would be {across}"
     return unit, f"as {name} it would be {across}, which is the size of a house"
 
 
-def too_large_or_small(linework: Linework, unit: float) -> str:
-    """Return what is unlikely about the size that a unit gives a drawing, empty when nothing is."""
+def unlikely(linework: Linework, unit: float) -> str:
+    """Return what is unlikely about the size that a unit gives a drawing, as half a sentence; empty if nothing."""
     width = likely_width(linework)
-    if not width or SHEET[0] <= width * unit <= SHEET[1]:
+    if not width:
         return ""
-    return (
-        f"then it would be only {width * unit:.3g} mm across"
-        if width * unit < SHEET[0]
-        else (f"then it would be {width * unit / 1000:.3g} m across")
-    )
+    best, because = likely_unit(linework)
+    size = width * unit
+    across = f"{size / 1000:.3g} m" if size >= SHEET[0] else f"{size:.3g} mm"
+    if _likeliness(linework, width, best) - _likeliness(linework, width, unit) >= 1:
+        return f"then it would be {across} across; {because}"
+    return "" if SHEET[0] <= size <= SHEET[1] else f"then it would be {across} across"
+
+
+def _likeliness(linework: Linework, width: float, unit: float) -> float:
+    """Return from 0 to 2 how much a unit makes a house and its piers of a drawing."""
+    circles = _repeated_diameters(linework)
+    piers = sum(n for d, n in circles.items() if PIER[0] <= d * unit <= PIER[1]) / (sum(circles.values()) or 1)
+    return (HOUSE[0] <= width * unit <= HOUSE[1]) + piers
 
 
 def likely_width(linework: Linework) -> float:
@@ -60,6 +62,7 @@ def likely_width(linework: Linework) -> float:
 
     frozen = frozenset(linework.frozen)
     places = [p for s in linework.shapes if s.layer not in frozen for p in (s.points or (s.centre or (0.0, 0.0),))]
+    places += [p for d in linework.drawn if d.layer not in frozen for p in (d.start, d.end)]
     if not places:
         return 0.0
     xy = np.array(places)

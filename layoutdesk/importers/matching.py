@@ -32,7 +32,7 @@ MOST_TEXTS: Final = 4000
 BARE_END, SQUARE, MARKED = 1.0, 1.2, 2.0
 """What speaks for an end: the line ends there, another meets it square, an arrowhead, a dot or a tick is there."""
 MOST_ENDS: Final = 3
-MOST_LINES: Final = 3
+MOST_LINES: Final = 6
 MOST_OPTIONS: Final = 6
 
 
@@ -107,6 +107,7 @@ def _options(index: StrokeIndex, words: Words) -> tuple[Option, ...]:
                     measured=end - start,
                     text=words.text,
                     along=turn % 360,
+                    typed=True,
                     line_at=axis.place(start, level),
                     middle=words.middle,
                     layer=words.layer,
@@ -226,8 +227,16 @@ def _best_stops(stops: list[tuple[float, float, bool]], close: float) -> list[tu
         kinds: dict[tuple[float, bool], float] = {}
         for _, weight, exact in group:
             kinds[weight, exact] = weight
-        square = [s for s, w, _ in group if w == SQUARE]
-        places = square or [s for s, _, exact in group if exact] or [s for s, _, _ in group]
-        found.append((min(3.0, sum(kinds.values())), sorted(places)[len(places) // 2]))
+        found.append((min(3.0, sum(kinds.values())), _place(group, 0.08 * close)))
     found.sort(key=lambda f: (-f[0], f[1]))
     return found[:MOST_ENDS]
+
+
+def _place(group: list[tuple[float, float, bool]], same: float) -> float:
+    """Return where most marks of a group lie: at the line that meets or ends there, if any."""
+
+    def speaks(stop: tuple[float, float, bool]) -> tuple[float, int, bool]:
+        here = [w for s, w, _ in group if abs(s - stop[0]) <= same]
+        return sum(set(here)), len(here), stop[2]
+
+    return max(group, key=speaks)[0]

@@ -13,12 +13,13 @@ from layoutdesk.importers.dimensioned import (
     BARE_SIZES,
     FILE_NOISE,
     PAPER_NOISE,
+    SOLID,
     Dimensioned,
     dimensions_of,
     finest_step,
     totals,
 )
-from layoutdesk.importers.likely import likely_unit, likely_width, too_large_or_small
+from layoutdesk.importers.likely import likely_unit, likely_width, unlikely
 from layoutdesk.importers.linework import Linework
 from layoutdesk.importers.proposal import ScaleGuess
 from layoutdesk.importers.voting import Ballot, Vote, agreeing, elect
@@ -135,6 +136,7 @@ def _of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
             why="No written dimension that can be read stands on a line: give two points and their distance.",
             sure=False,
         )
+    dimensions = _of_the_plan(dimensions)
     votes = [
         (size, vote)
         for size in (BARE_SIZES if any(d.bare for d in dimensions) else BARE_SIZES[:1])
@@ -143,7 +145,8 @@ def _of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
     longest = max(option.drawn.measured for d in dimensions for option in d.options[:1])
     votes.sort(key=lambda v: (-v[1].agree, not _fits_a_house(v[1].scale * longest), _name_order(v[1].scale)))
     size, vote = votes[0]
-    also = [v for _, v in votes[1:] if v.agree == vote.agree and _as_likely(v.scale, vote.scale, longest)]
+    equals = [v for _, v in votes[1:] if v.agree == vote.agree]
+    also = [v for v in equals if _as_likely(v.scale, vote.scale, longest)]
     written = len(dimensions)
     why = f"{_count(vote.agree, written)} agree with {_scale_name(vote.scale)}."
     doubt = _doubt(vote, written)
@@ -152,6 +155,14 @@ def _of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
     if not doubt and any(d.bare for d in dimensions) and size != 1.0:
         why += f" Numbers without unit are {UNIT_NAMES[size][1]}."
     return _guess(vote.scale, why + doubt, vote.agree, written, sure=not doubt)
+
+
+def _of_the_plan(dimensions: tuple[Dimensioned, ...]) -> tuple[Dimensioned, ...]:
+    """Return those that surely are dimensions, if enough are; without bare numbers where most carry a unit."""
+    solid = tuple(d for d in dimensions if d.options[0].sure >= SOLID)
+    chosen = solid if len(solid) >= ENOUGH else dimensions
+    carrying = tuple(d for d in chosen if not d.bare)
+    return carrying if len(carrying) >= max(ENOUGH, len(chosen) / 2) else chosen
 
 
 def likely_page_scale(linework: Linework) -> float:
@@ -195,7 +206,7 @@ def _of_file(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
     unit = linework.unit
     vote = _vote(linework, carrying, 1.0) if carrying else None
     if vote is not None and (_is_sure(vote, len(carrying)) or unit is None or _agrees(vote, unit)):
-        return _by_written(linework, vote, len(carrying))
+        return _by_written(linework, vote, len(carrying), len(bare))
     if unit is None:
         return _unit_unknown(linework, bare)
     if vote is not None and vote.agree:
@@ -211,17 +222,18 @@ def _of_file(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
     return _bare_against_unit(linework, bare, unit)
 
 
-def _by_written(linework: Linework, vote: Vote, written: int) -> ScaleGuess:
+def _by_written(linework: Linework, vote: Vote, written: int, bare: int = 0) -> ScaleGuess:
     unit, doubt = linework.unit, _doubt(vote, written)
+    more = f" {bare} more carry no unit and were not asked." if bare else ""
     count = _count(vote.agree, written)
     if unit is not None and _agrees(vote, unit):
         why = f"The file says {_unit_name(unit)}, and {count} agree."
-        return _guess(unit, why, vote.agree, written, sure=True)
+        return _guess(unit, why + more, vote.agree, written, sure=True)
     means = _meaning(vote.scale, unit)
     why = f"{count} say that {means}."
     if unit is not None:
         why = f"{count} say that {means}, though the file says {_unit_name(unit)}."
-    return _guess(vote.scale, why + doubt, vote.agree, written, sure=not doubt)
+    return _guess(vote.scale, why + doubt + more, vote.agree, written, sure=not doubt)
 
 
 def _agrees(vote: Vote, unit: float) -> bool:
@@ -246,22 +258,30 @@ def _unit_name(unit: float) -> str:
 
 def _bare_against_unit(linework: Linework, bare: tuple[Dimensioned, ...], unit: float) -> ScaleGuess:
     """Return the scale of a file that names its unit and whose numbers carry none, or that writes nothing."""
+    trouble = unlikely(linework, unit)
     for size in (unit, *BARE_SIZES):
         vote = _vote(linework, bare, size) if bare else None
-        if vote is not None and _is_sure(vote, len(bare)):
-            if _agrees(vote, unit):
-                return _by_written(linework, vote, len(bare))
-            if size == unit and any(abs(vote.scale / unit - s.ratio) <= SAME_SCALE * s.ratio for s in _SCALES):
-                other = [s for s in BARE_SIZES if abs(unit * unit / vote.scale - s) <= SAME_SCALE * s]
-                if not other:  # else numbers are in another unit than lines, and the next turn finds that
-                    return _by_written(linework, vote, len(bare))
-    trouble = too_large_or_small(linework, unit)
+        if vote is None or not _is_sure(vote, len(bare)):
+            continue
+        if _agrees(vote, unit):
+            if trouble:
+                break
+            return _by_written(linework, vote, len(bare))
+        if size == unit and _drawn_at_a_scale(linework, vote.scale, unit):
+            return _by_written(linework, vote, len(bare))
     why = f"The file says {_unit_name(unit)}" + (
         f", but {trouble}." if trouble else "; no written dimension checks it."
     )
     if bare and not trouble:
         why = f"The file says {_unit_name(unit)}; its written dimensions carry no unit and do not agree with it."
     return _guess(unit, why, 0, len(bare), sure=not trouble and not bare)
+
+
+def _drawn_at_a_scale(linework: Linework, scale: float, unit: float) -> bool:
+    """Return whether lines are at a standard scale, and their numbers not simply in another unit than they."""
+    standard = any(abs(scale / unit - s.ratio) <= SAME_SCALE * s.ratio for s in _SCALES)
+    other = any(abs(unit * unit / scale - s) <= SAME_SCALE * s for s in BARE_SIZES)
+    return standard and not other and not unlikely(linework, scale)
 
 
 def _unit_unknown(linework: Linework, bare: tuple[Dimensioned, ...]) -> ScaleGuess:

@@ -122,7 +122,7 @@ def readings(text: str, units: Units | None) -> tuple[WrittenText, ...] | Unread
     if rest.startswith("(") and rest.endswith(")") and rest.count("(") == 1:
         rest = rest[1:-1].strip()  # a dimension for reference
     left, equals, right = rest.partition("=")
-    if equals and (right.strip() and not left.strip(" R")):
+    if left.strip(" .") in {"R", "RAD", "DIA", "Ø"}:
         left, equals, right = f"{left} {right}", "", ""  # "R = 6""
     if "=" in right:
         return Unread("has more than one =")
