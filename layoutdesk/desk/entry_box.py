@@ -36,7 +36,15 @@ STEP_PX: Final = 18
 """The width of a mark that is clicked to step through values."""
 _LEAST: Final = {"length": "88.888 m", "lengths": "88 @ 8.888 m", "angle": "188.88°", "count": "888"}
 """What must be readable in a box at the least, by kind."""
-_WIDTHS: Final = {"length": 152, "lengths": 232, "angle": 124, "count": 122, "text": 140, "choice": 96}
+_WIDTHS: Final = {
+    "length": 152,
+    "lengths": 232,
+    "angle": 124,
+    "count": 122,
+    "text": 140,
+    "choice": 96,
+    "chain": 420,
+}
 
 
 class EntryBox(QLineEdit):
@@ -72,11 +80,13 @@ class EntryBox(QLineEdit):
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
-        self.setMaxLength(400 if field.kind == "lengths" else 80)
+        self.setMaxLength(400 if field.kind in {"lengths", "chain"} else 80)
         if field.kind == "choice":
             self.setToolTip("Up and down keys choose: " + ", ".join(field.options))
         if field.kind == "lengths":
             self.setToolTip("Lengths with commas between them; 3 @ 8' 2\" repeats one")
+        if field.kind == "chain":
+            self.setToolTip("The numbers of a chain with commas between them, then = and the overall dimension")
         self.textEdited.connect(self._on_edited)
 
     # ---- showing

@@ -9,6 +9,7 @@ from typing import Final
 from layoutdesk.gestures.base import BaselineGesture, OriginGesture
 from layoutdesk.gestures.bay import BayGesture
 from layoutdesk.gestures.beam_line import BeamLineGesture
+from layoutdesk.gestures.chain import ChainGesture
 from layoutdesk.gestures.gesture import Gesture
 from layoutdesk.gestures.marks import AttachmentGesture, ControlGesture
 from layoutdesk.gestures.outline import KeepoutGesture, SlabGesture
@@ -45,6 +46,7 @@ _MAKERS: Final[tuple[Callable[[Document, ViewState], Gesture], ...]] = (
     PierGesture,
     RowGesture,
     GridGesture,
+    ChainGesture,
     ControlGesture,
     BaselineGesture,
     SlabGesture,

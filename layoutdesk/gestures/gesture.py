@@ -14,7 +14,7 @@ from typing import Literal, Protocol
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan, Underlay
 
-FieldKind = Literal["length", "lengths", "angle", "count", "text", "choice"]
+FieldKind = Literal["length", "lengths", "angle", "count", "text", "choice", "chain"]
 Value = float | str | tuple[float, ...]
 """What a field holds: mm or degrees or a count, text or a choice, or a list of mm."""
 
@@ -38,8 +38,8 @@ class Field:
     """One box of the entry line.
 
     ``value`` is live: mm for a length, a tuple of mm for lengths, degrees for an angle, a whole number for a
-    count, text for text, one of ``options`` for a choice; ``typed`` says that the person has fixed it, so that
-    the pointer no longer moves it.
+    count, text for text and for a chain of dimensions, one of ``options`` for a choice; ``typed`` says that the
+    person has fixed it, so that the pointer no longer moves it.
     """
 
     name: str

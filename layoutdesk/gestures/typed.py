@@ -41,7 +41,7 @@ def checked(field: Field, value: Value) -> Value:
             if not found or not str(value).strip():
                 raise EditError(f"The {field.name} is one of: {', '.join(field.options)}")
             return found[0]
-        case "text":
+        case "text" | "chain":
             return str(value)
 
 

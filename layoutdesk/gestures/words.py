@@ -21,6 +21,7 @@ WORDS: Final = (
     GestureWords("Pier", "P", "Set one footing"),
     GestureWords("Row of piers", "R", "Set a row at equal or listed spacings"),
     GestureWords("Grid of piers", "G", "Set several rows side by side"),
+    GestureWords("Chain", "N", "Type the numbers of a paper plan: they lay out a row, a wall or points"),
     GestureWords("Control point", "C", "Mark a point that can be found again and taped from"),
     GestureWords("Baseline", "B", "Draw the line that stations and offsets are read from"),
     GestureWords("Slab", "S", "Outline existing concrete"),

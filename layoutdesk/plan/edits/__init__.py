@@ -15,6 +15,7 @@ from layoutdesk.plan.edits.belonging import (
     set_keepout_kind,
     set_thickness,
 )
+from layoutdesk.plan.edits.chains import lay_out_chain
 from layoutdesk.plan.edits.details import add_detail, assign_detail, replace_detail
 from layoutdesk.plan.edits.distances import set_distance, set_equal_distances
 from layoutdesk.plan.edits.drawing import (
@@ -76,6 +77,7 @@ __all__ = [
     "delete",
     "find_underlay",
     "flip_baseline",
+    "lay_out_chain",
     "mirror",
     "move",
     "move_place",
