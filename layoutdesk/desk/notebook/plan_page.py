@@ -7,6 +7,7 @@ from typing import Final, cast
 
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.cards import Card, FlagList, Heading, sentence, stacked
+from layoutdesk.desk.notebook.drawing_checks import DrawingChecks
 from layoutdesk.desk.notebook.form import Form
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.page import Page
@@ -132,6 +133,9 @@ class PlanPage(Page):
         self.job = JobForm(document)
         self.flags = FlagList(dress)
         self.flags.pressed.connect(self._pick)
+        self.checks = DrawingChecks(dress)
+        self.checks.shown.connect(self._pick)
+        self.checks.taken_out.connect(self._take_out)
         self.tables = {
             name: RowTable(name, dress)
             for name in ("Walls", "Attachments", "Beam lines", "Piers", "Existing slabs", "Keep-outs")
@@ -140,11 +144,15 @@ class PlanPage(Page):
             table.picked.connect(self._pick)
         self.lists = {name: stacked(Heading(name), table, spacing=4) for name, table in self.tables.items()}
         self.add(self.heading, self.begin, self.picked_heading, self.picked, self.flags)
+        self.add(self.checks)
         self.add(Heading("The job"), Card(self.job))
         self.add(*self.lists.values(), column=1)
 
     def _pick(self, ids: Sequence[str]) -> None:
         self.view.select(ids)
+
+    def _take_out(self, ids: Sequence[str]) -> None:
+        self.apply("Take out written numbers", lambda plan: edits.delete(plan, ids))
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show the plan."""
@@ -155,6 +163,7 @@ class PlanPage(Page):
         self._show_picked(plan, layout)
         self.job.fill(plan)
         self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "plan"))
+        self.checks.fill(plan, layout)
         self._show_lists(plan, layout)
         for table in self.tables.values():
             table.light(self.view.selected)
