@@ -19,7 +19,7 @@ from layoutdesk.importers.pdf_syntax import Ref, parsed, text_of, unpacked
 if TYPE_CHECKING:
     from pypdfium2 import PdfDocument
 
-MOST_CONTENT: Final = 48 * 2**20
+MOST_CONTENT: Final = 40 * 2**20
 """A page of more bytes of instructions, each form counted as often as it is drawn, would not fit in memory."""
 MOST_PIXELS: Final = 100_000_000
 _DEEPEST: Final = 60

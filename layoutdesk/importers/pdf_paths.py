@@ -22,7 +22,7 @@ _DEEPEST: Final = 40
 _HAIRLINE_MM: Final = 0.8
 """A filled rectangle no thicker than this, and eight times as long, is a line."""
 _SMALL_MM: Final = 8.0
-"""A filled outline with curves no larger than this is a letter or a symbol, and no slab."""
+"""A filled outline no larger than this is a letter or a symbol, unless it is round, three- or four-sided."""
 _MOST_FRAMES: Final = 32
 """Frames of more parts are left out of account."""
 _FULL_TURN: Final = 0.999
@@ -56,6 +56,10 @@ class PathReader:
         pdfium = calls()
 
         count = pdfium.FPDFPage_CountObjects(self._page)
+        if count > MOST_SHAPES:  # counted first: a million of them are not read in order to be refused
+            kinds = (pdfium.FPDFPageObj_GetType(pdfium.FPDFPage_GetObject(self._page, n)) for n in range(count))
+            if sum(kind == pdfium.FPDF_PAGEOBJ_PATH for kind in kinds) > MOST_SHAPES:
+                raise TooManyError
         for index in range(count):
             self._object(pdfium.FPDFPage_GetObject(self._page, index), self._sheet.to_paper, "", 0)
             yield index + 1, count
@@ -158,15 +162,15 @@ class PathReader:
                 self.shapes.append(Shape(layer=layer, points=points, centre=centre, radius=radius, dashed=dashed))
                 return
         curved = any(len(piece) == 3 for piece in pieces)
-        if filled and curved and size <= _SMALL_MM:
-            self.skipped["small filled outlines", "they are letters or symbols drawn as outlines, not text"] += 1
-            return
         points = tuple(flattened(start, pieces))
         if len(points) > 3 and distance(points[0], points[-1]) <= 1e-5 * size:
             points, closed = points[:-1], True
         closed = (closed or filled) and len(points) > 2
         if closed and not curved and (ring := round_polygon(points)):
             self.shapes.append(Shape(layer=layer, centre=ring[0], radius=ring[1], closed=True, dashed=dashed))
+            return
+        if filled and size <= _SMALL_MM and (curved or len(points) > 4):
+            self.skipped["small filled outlines", "they are letters or symbols drawn as outlines, not text"] += 1
             return
         if filled and len(points) == 4 and (line := _hairline(points)):
             points, closed = line, False

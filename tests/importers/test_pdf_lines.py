@@ -164,12 +164,20 @@ def test_circles_of_many_sides_are_circles_and_octagons_are_not(tmp_path: Path) 
     assert eight.centre is None
 
 
+def test_small_filled_piers_and_arrowheads_are_kept(tmp_path: Path) -> None:
+    content = b"100 100 10 10 re f 200 200 m 208 203 l 208 197 l f"
+    pier, head = read(tmp_path, one_page(content)).shapes
+    assert (pier.closed, len(pier.points), pier.layer) == (True, 4, "filled black")
+    assert (head.closed, len(head.points)) == (True, 3)
+
+
 def test_what_cannot_be_used_is_passed_over_and_told(tmp_path: Path) -> None:
     content = (
         b"1 g 0 0 100 100 re f 0 g "  # a white mask
         b"-90 -90 m -10 -10 l S "  # beside the page
         b"50 50 m 50 50 l S "  # a dot
         b"100 100 m 103 105 105 101 107 104 c 104 102 103 101 100 100 c f "  # a letter drawn as an outline
+        b"200 200 m 208 200 l 208 202 l 202 202 l 202 209 l 200 209 l f "  # another one, without curves
         b"q 500 0 0 700 50 50 cm /Scan Do Q"
     )
     picture = (
@@ -182,7 +190,7 @@ def test_what_cannot_be_used_is_passed_over_and_told(tmp_path: Path) -> None:
     assert {p.what: p.count for p in found.passed} == {
         "white areas": 1,
         "lines beside the page": 1,
-        "small filled outlines": 1,
+        "small filled outlines": 2,
         "pictures": 1,
     }
     assert any("is a picture" in note for note in found.notes)
