@@ -7,7 +7,7 @@ from typing import Literal, TypeVar
 
 import numpy as np
 
-from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.columns import Bools, Floats, Indices, chunks
 from layoutdesk.engine.layout import BayCheck
 from layoutdesk.engine.linkage import corner_per_difference
 from layoutdesk.engine.obstacles import Obstacles
@@ -61,16 +61,17 @@ class BayTable:
 
     @property
     def corner_index(self) -> Indices:
-        """The corners in order round each bay, (m, 4) into Points."""
+        """The corners in order round each bay, (m, 4) into Points, column by column in memory."""
         return self._gathered[0]
 
     @once
     def diagonal(self) -> Floats:
         """The diagonals of each bay, (m, 2) in mm: corners 1 to 3, and 2 to 4."""
-        x, y = self._points.x[self.corner_index], self._points.y[self.corner_index]
-        dx, dy = x[:, 2:] - x[:, :2], y[:, 2:] - y[:, :2]
-        found: Floats = np.sqrt(dx * dx + dy * dy)
-        return found
+        found = np.empty((2, len(self)))
+        for part in chunks(len(self)):
+            corner = self._points.z.take(self.corner_index[part].T)
+            np.abs(corner[2:] - corner[:2], out=found[:, part])
+        return found.T
 
     @once
     def barred(self) -> Indices:

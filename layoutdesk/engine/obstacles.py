@@ -106,7 +106,7 @@ class Obstacles:
             return open_
         found = open_.copy()
         for i in reached:
-            x_min, y_min, x_max, y_max = self._inner_box(i)
+            x_min, y_min, x_max, y_max = self._inner_boxes[i]
             near = _reach(start[..., 0], end[..., 0], x_min, x_max)
             near &= _reach(start[..., 1], end[..., 1], y_min, y_max)
             near &= found < 0
@@ -116,16 +116,17 @@ class Obstacles:
 
     def _in_reach(self, start: Floats, end: Floats) -> list[int]:
         """Return the obstacles that lie in the upright rectangle round all ways."""
-        boxes = [(i, self._inner_box(i)) for i in range(len(self.rings))]
+        boxes = list(enumerate(self._inner_boxes))
         for axis in (0, 1):
             low, high = _span(start[..., axis], end[..., axis]) if boxes else (0.0, 0.0)
             boxes = [(i, box) for i, box in boxes if low <= box[axis + 2] and high >= box[axis]]
         return [i for i, _ in boxes]
 
-    def _inner_box(self, index: int) -> tuple[float, float, float, float]:
-        """Return the upright rectangle that a way must reach to enter an obstacle."""
-        x_min, y_min, x_max, y_max = self.bounds(index)
-        return x_min + TOUCH_MM, y_min + TOUCH_MM, x_max - TOUCH_MM, y_max - TOUCH_MM
+    @once
+    def _inner_boxes(self) -> list[tuple[float, float, float, float]]:
+        """The upright rectangle that a way must reach to enter each obstacle."""
+        boxes = map(self.bounds, range(len(self.rings)))
+        return [(x + TOUCH_MM, y + TOUCH_MM, x_max - TOUCH_MM, y_max - TOUCH_MM) for x, y, x_max, y_max in boxes]
 
     def _enter(self, index: int, start: Floats, end: Floats) -> Bools:
         """Return which straight ways enter an obstacle; two of (n, 2) in mm."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import chain, repeat
+from itertools import chain
 from operator import attrgetter
 
 import numpy as np
@@ -16,7 +16,6 @@ from layoutdesk.geometry.vector import Vector, cross, dot, minus
 from layoutdesk.plan.model import BeamLine, Plan
 
 _ENDS = attrgetter("start", "end")
-_LINE = attrgetter("line")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +69,8 @@ class RowTable:
     @once
     def line_of_pier(self) -> Indices:
         """The index of each pier's beam line, (piers,); -1 for a pier on none."""
-        index = {line.id: i for i, line in reversed(list(enumerate(self._plan.lines)))}
-        names = map(_LINE, self._plan.piers)
-        return np.fromiter(map(index.get, names, repeat(-1)), np.intp, len(self._plan.piers))
+        index: dict[str | None, int] = {line.id: i for i, line in reversed(list(enumerate(self._plan.lines)))}
+        return np.array([index.get(pier.line, -1) for pier in self._plan.piers], dtype=np.intp)
 
     @once
     def ends(self) -> Floats:
@@ -158,10 +156,10 @@ class RowTable:
         """The points of all rows in order."""
         line, first_pier = self.line_of_pier, self._points.first_pier
         point = np.arange(first_pier, first_pier + len(line))
+        x, y = self._points.x[first_pier:], self._points.y[first_pier:]
         if len(line) and line.min() < 0:
             on = line >= 0
-            point, line = point[on], line[on]
-        x, y = self._points.x[point], self._points.y[point]
+            point, line, x, y = point[on], line[on], x[on], y[on]
         (u, v), zero = self.way.T, (self.way * self.zero).sum(axis=1)
         running = x * u[line] + y * v[line] - zero[line]
         step = line[1:] - line[:-1]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from layoutdesk.engine.along_line import along_line
-from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.columns import Bools, Floats, Indices, chunks
 from layoutdesk.engine.layout import AlongLine, ControlTie, SquareOut, Stake, Tie, TiePair
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.once import once
@@ -16,7 +16,7 @@ from layoutdesk.engine.reasons import method_of, why_sentence
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.engine.squaring import Squaring, right_angle_deviation
 from layoutdesk.engine.tapes import tape_deviation
-from layoutdesk.engine.ties import BestPairs, Ways, best_pairs, crossing_sine, strength_of, taped
+from layoutdesk.engine.ties import BestPairs, Ways, best_pairs, crossing_sine, strength_of
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
 
@@ -69,7 +69,12 @@ class StakeTable:
     @once
     def distance(self) -> Floats:
         """The ties, (controls, piers) in mm."""
-        return taped(self._ways)
+        z, count = self._points.z, len(self._plan.controls)
+        controls, piers = z[:count, None], z[self._points.first_pier :]
+        found = np.empty((count, len(piers)))
+        for part in chunks(len(piers)):
+            np.abs(piers[part] - controls, out=found[:, part])
+        return found
 
     @once
     def _obstacle(self) -> Indices:

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import NO_BAYS, Floats, Indices
+from layoutdesk.engine.columns import NO_BAYS, Floats, Indices, chunks
 from layoutdesk.engine.families import Family, families_of
 from layoutdesk.engine.once import once
 from layoutdesk.engine.points import PointTable
@@ -27,8 +27,6 @@ _SURE_CORNER_DEG: Final = 64.0
 _BLOCK: Final = 400
 """Rows with more points than this are searched in blocks of so many."""
 
-_CHUNK: Final = 1024
-"""Quadrilaterals per round: the columns of one round stay in the processor's cache."""
 _ROUND: Final = np.array((0, 1, 2, 3, 0, 1))
 """Once round a quadrilateral and on to its second corner."""
 _LEAST: Final = math.sin(math.radians(LEAST_CORNER_DEG)) ** 2
@@ -79,11 +77,9 @@ def _family_bays(points: PointTable, rows: RowTable, family: Family) -> Indices:
     point = _points_along(rows, family)
     count = counts[pairs[0][0]]
     if all(counts[i] == counts[j] == count for i, j in pairs):
-        starts = rows.stops.first[np.array(pairs)]
-        at = np.empty((len(pairs), count - 1, 4), dtype=np.intp)
-        at[:, :, :2] = starts[:, None] + np.arange(count - 1)[:, None]
-        at[:, :, 2:] = at[:, :, 1::-1] + 1
-        straight = point[at].reshape(-1, 4)
+        starts = rows.stops.first[np.array(pairs).T]
+        near, far = point.take(starts[:, :, None] + np.arange(count))
+        straight = np.stack((near[:, :-1], far[:, :-1], far[:, 1:], near[:, 1:])).reshape(4, -1).T
         if squareness(points.x, points.y, straight).min() >= _SURE:
             return straight
     parts = [rows.stops.of(i) for i in range(len(rows))]
@@ -129,8 +125,7 @@ def squareness(x: Floats, y: Floats, corners: Indices) -> Floats:
         corners: indices of points, (m, 4), in order round each.
     """
     found = np.empty(len(corners))
-    for k in range(0, len(corners), _CHUNK):
-        part = slice(k, k + _CHUNK)
+    for part in chunks(len(corners)):
         around = corners[part].T[_ROUND]
         px, py = x[around], y[around]
         u, v = px[1:] - px[:-1], py[1:] - py[:-1]

@@ -15,7 +15,7 @@ from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.columns import CHUNK, Bools, Floats, Indices, chunks
 from layoutdesk.engine.layout import Strength
 from layoutdesk.engine.tapes import tape_deviation
 from layoutdesk.geometry.tolerance import SAME_MM
@@ -30,8 +30,6 @@ MOST_CONTROLS: Final = 24
 """With more control points than this, only each pier's nearest open ones are paired."""
 
 _LEAST_SINE2: Final = math.sin(math.radians(FLATTEST_DEG)) ** 2
-_CHUNK: Final = 1024
-"""Piers per round: the columns of one round stay in the processor's cache."""
 
 
 def strength_of(crossing_deg: float) -> Strength:
@@ -52,19 +50,8 @@ class Ways:
 
     def chunks(self) -> Iterator[tuple[slice, Floats, Floats]]:
         """Yield parts of the piers and the ways from all control points to them along x and y, (c, part)."""
-        for k in range(0, len(self.to_x), _CHUNK):
-            part = slice(k, k + _CHUNK)
+        for part in chunks(len(self.to_x)):
             yield part, self.to_x[part] - self.from_x[:, None], self.to_y[part] - self.from_y[:, None]
-
-
-def taped(ways: Ways) -> Floats:
-    """Return the distances between control points and piers as (c, n), in mm."""
-    d = np.empty((len(ways.from_x), len(ways.to_x)))
-    for part, dx, dy in ways.chunks():
-        squares = dx * dx
-        squares += dy * dy
-        np.sqrt(squares, out=d[:, part])
-    return d
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +81,7 @@ def best_pairs(ways: Ways, distance: Floats, usable: Bools, tape_class: TapeClas
     pair, trace = np.full((count, 2), -1, dtype=np.intp), np.full(count, np.inf)
     if paired >= 2:
         first, second = _pairs(paired)
-        room = np.empty((2, len(first), min(count, _CHUNK)))
+        room = np.empty((2, len(first), min(count, CHUNK)))
         for part, dx, dy in ways.chunks():
             who, tapes = _nearest_open(Tapes(dx, dy, distance[:, part], usable[:, part]))
             best, trace[part] = _least(_traces(tapes, tape_class, room[:, :, : dx.shape[1]]))

@@ -10,7 +10,7 @@ import pytest
 
 from layoutdesk.engine.derive import PlanLayout, derive
 from layoutdesk.engine.layout import Stake, Strength
-from layoutdesk.engine.ties import Ways, best_pairs, strength_of, taped
+from layoutdesk.engine.ties import Ways, best_pairs, strength_of
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Baseline, BeamLine, Control, Pier, Plan, TapeAtHand, TapeClass, Wall
 from tests.engine.scenes import tree
@@ -222,7 +222,7 @@ def test_many_piers_are_reckoned_in_rounds_like_few() -> None:
     """Piers are taken a thousand at a time; the seams must not show."""
     rng = np.random.default_rng(7)
     (cx, cy), (px, py) = rng.uniform(-9000, 9000, (2, 5)), rng.uniform(-9000, 9000, (2, 2500))
-    distance = taped(Ways(cx, cy, px, py))
+    distance = np.hypot(px - cx[:, None], py - cy[:, None])
     usable = rng.random((5, 2500)) > 0.3
     whole = best_pairs(Ways(cx, cy, px, py), distance, usable, "II")
     for i in (0, 1023, 1024, 2047, 2048, 2499):

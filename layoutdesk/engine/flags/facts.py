@@ -125,6 +125,11 @@ def each(kind: Kind, found: Sequence[int], who: Who, say: Say, together: Sum) ->
         yield kind.flag(*together(listed(found, who)), *concerned)
 
 
+def in_all(title: str, sentence: str) -> Sum:
+    """Return how all finds are told when only their names are said of them, in place of ``{}``."""
+    return lambda names: (title, sentence.format(names))
+
+
 def by_pier(facts: Facts) -> Who:
     """Return what gives the label of a pier and its id, by index of piers."""
     piers = facts.plan.piers

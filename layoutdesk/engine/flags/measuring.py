@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.flags.facts import Facts, Kind, Sum, by_pier, each, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, Sum, by_pier, each, in_all, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.reasons import shown_within
 from layoutdesk.engine.ties import FAIR_DEG
@@ -17,6 +17,19 @@ NO_WAY: Final = Kind("no-way-to-stake", "error", "stakes")
 STRUNG: Final = Kind("pier-set-along-line", "warning", "stakes")
 WEAK: Final = Kind("weak-crossing", "warning", "stakes")
 TAPE_SHORT: Final = Kind("tape-too-short", "warning", "stakes")
+
+_ALL_LOST: Final = (
+    "Neither square from the baseline nor two open tapes put {} on the ground; add control points from which they"
+    " can be seen."
+)
+_ALL_STRUNG: Final = (
+    "Neither square from the baseline nor two open tapes reach {}; set them along their beam lines from the piers"
+    " beside them."
+)
+_ALL_BARRED: Final = (
+    "Only square from the baseline puts {} on the ground, and no second way checks it; add control points from"
+    " which they can be seen."
+)
 
 
 def check(facts: Facts) -> Iterator[Flag]:
@@ -55,44 +68,15 @@ def check(facts: Facts) -> Iterator[Flag]:
     def say_strung(i: int) -> tuple[str, str]:
         return f"{plan.piers[i].label} is set along its line", stakes[i].why
 
-    yield from each(NO_WAY, lost, by_pier(facts), say_lost, _all_lost(lost))
-    yield from each(STRUNG, strung, by_pier(facts), say_strung, _all_strung(strung))
-    yield from each(NO_PAIR, barred, by_pier(facts), say_barred, _all_barred(barred))
+    pier = by_pier(facts)
+    all_lost = in_all(f"{len(lost)} piers cannot be staked", _ALL_LOST)
+    all_strung = in_all(f"{len(strung)} piers are set along their lines", _ALL_STRUNG)
+    all_barred = in_all(f"No two open tapes reach {len(barred)} piers", _ALL_BARRED)
+    yield from each(NO_WAY, lost, pier, say_lost, all_lost)
+    yield from each(STRUNG, strung, pier, say_strung, all_strung)
+    yield from each(NO_PAIR, barred, pier, say_barred, all_barred)
     yield from each(WEAK, weak, with_controls, say_weak, _all_weak(facts, weak))
     yield from _short(facts)
-
-
-def _all_lost(lost: Sequence[int]) -> Sum:
-    def together(names: str) -> tuple[str, str]:
-        text = (
-            f"Neither square from the baseline nor two open tapes put {names} on the ground; add control points"
-            " from which they can be seen."
-        )
-        return f"{len(lost)} piers cannot be staked", text
-
-    return together
-
-
-def _all_strung(strung: Sequence[int]) -> Sum:
-    def together(names: str) -> tuple[str, str]:
-        text = (
-            f"Neither square from the baseline nor two open tapes reach {names}; set them along their beam lines"
-            " from the piers beside them."
-        )
-        return f"{len(strung)} piers are set along their lines", text
-
-    return together
-
-
-def _all_barred(barred: Sequence[int]) -> Sum:
-    def together(names: str) -> tuple[str, str]:
-        text = (
-            f"Only square from the baseline puts {names} on the ground, and no second way checks it; add control"
-            " points from which they can be seen."
-        )
-        return f"No two open tapes reach {len(barred)} piers", text
-
-    return together
 
 
 def _all_weak(facts: Facts, weak: Sequence[int]) -> Sum:
