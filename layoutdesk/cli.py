@@ -221,20 +221,18 @@ def _layout(path: Path) -> Layout:
 
 
 def _can_open_desk(path: Path | None) -> None:
-    """Refuse to open the desk where there is no display, and on a file that is not there or is of another kind.
+    """Refuse to open the desk where there is no display, and on a file that is not there.
 
-    What a plan file holds is read once the window stands, and the desk itself says what is wrong with it.
+    What a file holds is read once the window stands, and the desk itself says what is wrong with it.
 
     Raises:
         CommandError: when there is no display.
-        FileError: when there is no such file, or it is of another kind.
+        FileError: when there is no such file.
     """
-    if path is not None:
-        _refuse_foreign(path)
-        if not path.is_file():
-            from layoutdesk.plan.file import read_plan
+    if path is not None and not path.is_file():
+        from layoutdesk.plan.file import read_plan
 
-            read_plan(path)  # says why it cannot
+        read_plan(path)  # says why it cannot
     shows = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
     if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in shows):
         raise CommandError(

@@ -23,7 +23,11 @@ class Asks(Protocol):
     """Questions to the person. Each returns the answer, and None or the harmless answer when left."""
 
     def open_file(self, folder: Path) -> Path | None:
-        """Ask for a plan file to open."""
+        """Ask for a plan, or for a drawing that is to become one."""
+        ...
+
+    def open_drawing(self, folder: Path) -> Path | None:
+        """Ask for a drawing, a picture or a table of points to take in."""
         ...
 
     def save_file(self, start: Path, kind: FileKind) -> Path | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Slot
 from PySide6.QtGui import (
@@ -19,7 +20,8 @@ from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.entry_line import EntryLine
 from layoutdesk.desk.exports import Exports, Made
 from layoutdesk.desk.files import Files
-from layoutdesk.desk.help import FIRST, KEYS, OF_PAGE, HelpWindow
+from layoutdesk.desk.help import HelpAtHand
+from layoutdesk.desk.incoming.on_desk import IncomingOnDesk
 from layoutdesk.desk.keeper import Keeper, said
 from layoutdesk.desk.looks import Looks
 from layoutdesk.desk.menus import Menus, gesture_actions
@@ -42,6 +44,9 @@ from layoutdesk.places import SAMPLES
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import Page, ViewState
 
+if TYPE_CHECKING:
+    from layoutdesk.desk.incoming.drawing_view import DrawingView
+
 
 class Desk(QObject):
     """Everything that works, built on the window and joined.
@@ -60,6 +65,7 @@ class Desk(QObject):
         self.files = Files(document, asks, settings, self)
         self.commands = Commands(document, view, asks, self)
         self.looks = Looks(dress, settings, self)
+        self.help = HelpAtHand(dress, view, window)
         self.keeper = Keeper(document, recovery, self)
         self.workroom, self.preview_room = Workroom(self), Workroom(self)
         self.pages = Pages(self.preview_room, self)
@@ -90,7 +96,9 @@ class Desk(QObject):
             workroom=self.workroom,
             parent=self,
         )
-        self._help: HelpWindow | None = None
+        self.incoming = IncomingOnDesk(
+            document, view, dress, files=self.files, slip=self.slip, desk_frame=self.frame, parent=self
+        )
         self._join()
         self._on_dress()
         self._show_state()
@@ -104,6 +112,7 @@ class Desk(QObject):
         return {
             "new": files.new,
             "open": files.ask_and_open,
+            "take_in": files.ask_and_take_in,
             "save": files.save,
             "save_as": files.save_as,
             "pdf": self.print_sheets,
@@ -111,8 +120,8 @@ class Desk(QObject):
             "csv": self._on_csv,
             "png": self._on_picture,
             "quit": self.window.close,
-            "undo": commands.undo,
-            "redo": commands.redo,
+            "undo": self._on_undo,
+            "redo": self._on_redo,
             "select_all": commands.select_all,
             "copy": self._on_copy,
             "mirror": self._on_mirror,
@@ -122,15 +131,15 @@ class Desk(QObject):
             "same_offset": commands.same_offset,
             "space_equally": commands.space_equally,
             "rename": commands.rename,
-            "fit": self.sheet.zoom_to_fit,
+            "fit": self._on_fit,
             "nearer": self._on_nearer,
             "farther": self._on_farther,
             "text_larger": self.looks.larger,
             "text_smaller": self.looks.smaller,
             "text_usual": self.looks.usual,
-            "help_page": self._help_on_page,
-            "help_first": self._help_first,
-            "help_keys": self._help_keys,
+            "help_page": self.help.on_page,
+            "help_first": self.help.first,
+            "help_keys": self.help.keys,
             "about": self._on_about,
         }
 
@@ -145,6 +154,8 @@ class Desk(QObject):
         self.strip.print_wanted.connect(self.print_sheets)
         self.files.opened.connect(self._on_opened)
         self.files.saved.connect(self._on_saved)
+        self.incoming.changed.connect(self._show_state)
+        self.incoming.taken.connect(self._on_taken)
         self.files.save_refused.connect(self._on_save_refused)
         troubles = (self.files.trouble, self.commands.trouble, self.keeper.trouble, self.sheet.trouble)
         for trouble in (*troubles, *(page.trouble for page in self.notebook.values())):
@@ -198,8 +209,8 @@ class Desk(QObject):
         self.keeper.shut()
         self.workroom.shut()
         self.preview_room.shut()
-        if self._help is not None:
-            self._help.close()
+        self.incoming.shut()
+        self.help.close()
         return True
 
     # ---- following plan and view
@@ -212,27 +223,34 @@ class Desk(QObject):
         self.slip.next_action()
         for page in self.notebook.values():
             page.plan_changed()
+        self.incoming.plan_changed()
 
     def _on_view(self) -> None:
         seen = (self.view.page, self.view.selected, self.view.bay)
         if seen == self._seen:
             return
-        turned = not self._seen or seen[0] != self._seen[0]
+        turned, before = not self._seen or seen[0] != self._seen[0], self._seen[:1]
         self._seen = seen
         self.slip.next_action()
         if turned:
             self._show_page()
+            self._show_state()
+            if before == ("incoming",):
+                self.incoming.remind()
         for page in self.notebook.values():
             page.view_changed()
 
     def _show_page(self) -> None:
         page = self.view.page
-        self.rail.show_page(page)
         self.menus.actions[f"page_{page}"].setChecked(True)
+        self.frame.foot.setVisible(page not in {"sheets", "incoming"})
+        if page == "incoming":
+            self.rail.show_page("plan")
+            self.incoming.show()
+            return
+        self.rail.show_page(page)
         self.frame.leaves.setCurrentWidget(self.notebook[page])
-        printing = page == "sheets"
-        self.frame.middle.setCurrentWidget(self.page_view if printing else self.sheet)
-        self.frame.foot.setVisible(not printing)
+        self.frame.middle.setCurrentWidget(self.page_view if page == "sheets" else self.sheet)
 
     def _show_state(self) -> None:
         plan, changed = self.document.plan, self.document.changed
@@ -242,7 +260,9 @@ class Desk(QObject):
             self.rail.show_flags(flags)
         self.window.setWindowTitle(f"{plan.title}[*] – Layoutdesk")
         self.window.setWindowModified(changed)
-        for name, label in (("undo", self.document.undo_label), ("redo", self.document.redo_label)):
+        steps = self.incoming.waits if self.incoming.open else self.document
+        self.menus.actions["page_incoming"].setEnabled(self.incoming.waits.waiting)
+        for name, label in (("undo", steps.undo_label), ("redo", steps.redo_label)):
             action, word = self.menus.actions[name], name.capitalize()
             action.setEnabled(label is not None)
             action.setText(f"{word}: {label}" if label else word)
@@ -263,7 +283,7 @@ class Desk(QObject):
 
     def _on_gesture(self) -> None:
         kind = next(k for k in CATALOGUE if self.gestures[k.name].isChecked())
-        if self.view.page == "sheets":
+        if self.view.page in {"sheets", "incoming"}:
             self.view.turn_to("plan")
         self.sheet.take_up(kind)
         self.sheet.setFocus()
@@ -274,14 +294,32 @@ class Desk(QObject):
     def _on_mirror(self) -> None:
         self.gestures["Mirror"].trigger()
 
+    def _on_undo(self) -> None:
+        (self.incoming.waits if self.incoming.open else self.commands).undo()
+
+    def _on_redo(self) -> None:
+        (self.incoming.waits if self.incoming.open else self.commands).redo()
+
+    def _on_fit(self) -> None:
+        self.looked_at.zoom_to_fit()
+
     def _on_nearer(self) -> None:
-        self.sheet.zoom_by(1.25)
+        self.looked_at.zoom_by(1.25)
 
     def _on_farther(self) -> None:
-        self.sheet.zoom_by(0.8)
+        self.looked_at.zoom_by(0.8)
+
+    @property
+    def looked_at(self) -> SheetView | DrawingView:
+        """Return what the View menu moves: the sheet, or the drawing that came in."""
+        frame = self.incoming.frame if self.incoming.open else None
+        return self.sheet if frame is None else frame.view
 
     def _on_page(self, action: QAction) -> None:
-        self._on_stage(action.data())
+        if action.data() == "incoming":
+            self.incoming.go_to()
+        else:
+            self._on_stage(action.data())
 
     def _on_stage(self, page: str) -> None:
         self.view.turn_to(next(s.page for s in STAGES if s.page == page))
@@ -321,6 +359,12 @@ class Desk(QObject):
         self.sheet.zoom_to_fit()
         self._show_state()
 
+    def _on_taken(self) -> None:
+        self.view.select(())
+        self.sheet.take_up(CATALOGUE[0])
+        self.sheet.zoom_to_fit()
+        self.sheet.setFocus()
+
     def _on_saved(self, path: Path) -> None:
         self._show_state()
         self.slip.say(f"Saved {path.name}.")
@@ -340,20 +384,6 @@ class Desk(QObject):
     def _on_named_file(self, action: QAction) -> None:
         if action.data():
             self.files.open(Path(action.data()))
-
-    def _help_on_page(self) -> None:
-        self._show_help(OF_PAGE[self.view.page])
-
-    def _help_first(self) -> None:
-        self._show_help(FIRST)
-
-    def _help_keys(self) -> None:
-        self._show_help(KEYS)
-
-    def _show_help(self, topic: str) -> None:
-        if self._help is None:
-            self._help = HelpWindow(self.dress, self.window)
-        self._help.show_topic(topic)
 
     def _on_about(self) -> None:
         self._asks.tell(

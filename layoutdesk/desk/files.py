@@ -27,12 +27,14 @@ class Files(QObject):
         saved: the plan was written; its path.
         trouble: a sentence about what could not be done; the plan on the desk is as it was.
         save_refused: a sentence why the plan could not be written under this name.
+        came_in: a file that is no plan was chosen: its path, its kind, and whether it is for the present plan.
     """
 
     opened = Signal()
     saved = Signal(object)
     trouble = Signal(str)
     save_refused = Signal(str)
+    came_in = Signal(object, str, bool)
 
     def __init__(self, document: Document, asks: Asks, settings: Settings, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -54,20 +56,43 @@ class Files(QObject):
         """Lay an empty sheet on the desk, in the units that were last used; return whether it was done."""
         if not self.may_go():
             return False
+        self.clear()
+        return True
+
+    def clear(self) -> None:
+        """Lay an empty sheet on the desk; what lay there has been asked about."""
         units, paper, step = (getattr(self._document.plan, n) for n in ("units", "paper", "rounding"))
         self._lay(Plan(units=units, paper=paper, rounding=step), None, "new")
-        return True
 
     def ask_and_open(self) -> bool:
         """Ask for a file and open it."""
-        if not self.may_go():
-            return False
         path = self._asks.open_file(self._settings.folder)
-        return path is not None and self._open(path)
+        return path is not None and self.open(path)
+
+    def ask_and_take_in(self) -> bool:
+        """Ask for a drawing to take in onto the present plan."""
+        path = self._asks.open_drawing(self._settings.folder)
+        return path is not None and self.bring(path, onto_plan=True)
 
     def open(self, path: Path) -> bool:
-        """Open a file in place of what is on the desk, if that may go."""
-        return self.may_go() and self._open(path)
+        """Open a plan in place of what is on the desk, if that may go; a drawing has a page of its own first."""
+        return self.bring(path, onto_plan=False)
+
+    def bring(self, path: Path, *, onto_plan: bool) -> bool:
+        """Open a file by what is in it; ``onto_plan`` says that a drawing is for the present plan."""
+        from layoutdesk.importers.reading import kind_of
+
+        kind = kind_of(path)
+        if kind in {None, "plan"}:
+            if onto_plan:
+                self.trouble.emit(
+                    f"{path.name}: this is no drawing; choose a DXF, a PDF, a picture or a table of points"
+                )
+                return False
+            return self.may_go() and self._open(path)
+        self.remember(path)
+        self.came_in.emit(path, kind, onto_plan)
+        return True
 
     def _open(self, path: Path) -> bool:
         from layoutdesk.plan.file import read_plan

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QListWidget, QTextBrowser, QWidget
 
 from layoutdesk.desk.dress import Dress
 from layoutdesk.places import RESOURCES
-from layoutdesk.session.viewstate import Page
+from layoutdesk.session.viewstate import Page, ViewState
 
 FOLDER: Final = RESOURCES / "help"
 FIRST: Final = "first-porch"
@@ -51,6 +51,7 @@ OF_PAGE: Final[dict[Page, str]] = {
     "piers": "piers-and-bags",
     "buy": "piers-and-bags",
     "sheets": "sheets",
+    "incoming": FIRST,
 }
 """Which topic F1 opens on which page of the notebook."""
 
@@ -110,3 +111,34 @@ class HelpWindow(QDialog):
         self.text.setPalette(palette)
         if self.list.currentRow() >= 0:
             self._on_row(self.list.currentRow())
+
+
+class HelpAtHand(QObject):
+    """Opens the help where it is asked for, in one window that is made when it is first needed."""
+
+    def __init__(self, dress: Dress, view: ViewState, over: QWidget) -> None:
+        super().__init__(over)
+        self._dress, self._view, self._over = dress, view, over
+        self.window: HelpWindow | None = None
+
+    def on_page(self) -> None:
+        """Open the topic of the page of the notebook that is open."""
+        self._show(OF_PAGE[self._view.page])
+
+    def first(self) -> None:
+        """Open the first porch."""
+        self._show(FIRST)
+
+    def keys(self) -> None:
+        """Open the list of keys."""
+        self._show(KEYS)
+
+    def close(self) -> None:
+        """Close the window, if there is one."""
+        if self.window is not None:
+            self.window.close()
+
+    def _show(self, topic: str) -> None:
+        if self.window is None:
+            self.window = HelpWindow(self._dress, self._over)
+        self.window.show_topic(topic)

@@ -1,8 +1,8 @@
-"""The program's second process: makes pages, drawings and tables, so that the desk never waits for them.
+"""The program's second process: reads drawings, makes pages and tables, so that the desk never waits for them.
 
 It is told what to do in lines of JSON on standard input, and answers on standard output: a line of JSON, then
-as many bytes as that line says. It knows no Qt. It ends when its input ends, and may be ended at any moment:
-it writes no file.
+as many bytes as that line says. Before the answer may come lines that only say how much is done, from 0 to 1. It
+knows no Qt. It ends when its input ends, and may be ended at any moment: it writes no file.
 """
 
 from __future__ import annotations
@@ -10,22 +10,24 @@ from __future__ import annotations
 import json
 import os
 import sys
+import time
 import traceback
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, BinaryIO, Final
 
 from layoutdesk.errors import ExportError, LayoutdeskError
+from layoutdesk.session.incoming_tasks import Answer, IncomingTasks
 
 if TYPE_CHECKING:
     from pypdfium2 import PdfDocument
 
     from layoutdesk.engine.layout import Layout
-
-Answer = tuple[dict[str, Any], bytes]
-"""What is told about the work, and the work itself."""
+    from layoutdesk.importers.linework import Progress
 
 MOST_PIXELS: Final = 40_000_000
 """A picture of a page is never larger: a mistyped zoom must not ask for all memory."""
+TOLD_EVERY_S: Final = 0.05
+"""How much is done is told so often at most."""
 
 
 class PageMaker:
@@ -36,6 +38,7 @@ class PageMaker:
         self._layout: Layout | None = None
         self._pdf = b""
         self._opened: PdfDocument | None = None
+        self._incoming = IncomingTasks()
         self._tasks: dict[str, Callable[[dict[str, Any]], Answer]] = {
             "pdf": self._make_pdf,
             "page": self._draw_page,
@@ -43,12 +46,14 @@ class PageMaker:
             "csv": self._make_csv,
         }
 
-    def carry_out(self, order: dict[str, Any]) -> Answer:
-        """Return what an order asks for.
+    def carry_out(self, order: dict[str, Any], tell: Progress) -> Answer:
+        """Return what an order asks for, telling how much is done meanwhile.
 
         Raises:
             LayoutdeskError: when it cannot be made; its sentence is for the person.
         """
+        if (task := self._incoming.tasks.get(order["task"])) is not None:
+            return task(order, tell)
         return self._tasks[order["task"]](order)
 
     def _of(self, plan_text: str) -> Layout:
@@ -106,13 +111,30 @@ class PageMaker:
         return {}, points_csv(self._of(order["plan"])).encode()
 
 
+class Teller:
+    """Tells how much of an order is done, not too often."""
+
+    def __init__(self, answers: BinaryIO, number: int) -> None:
+        self._answers, self._number = answers, number
+        self._next = 0.0
+
+    def __call__(self, done: float) -> None:
+        """Tell that so much is done, from 0 to 1."""
+        now = time.monotonic()
+        if now >= self._next:
+            self._next = now + TOLD_EVERY_S
+            line = json.dumps({"number": self._number, "progress": min(1.0, max(0.0, done))})
+            self._answers.write(line.encode() + b"\n")
+            self._answers.flush()
+
+
 def serve(orders: BinaryIO, answers: BinaryIO) -> None:
     """Carry out orders until there are no more."""
     maker = PageMaker()
     for line in orders:
         order = json.loads(line)
         try:
-            about, work = maker.carry_out(order)
+            about, work = maker.carry_out(order, Teller(answers, order["number"]))
         except LayoutdeskError as error:
             about, work = {"trouble": str(error)}, b""
         except Exception as error:  # noqa: BLE001 - whatever it is, the desk must be told and stay up

@@ -76,7 +76,14 @@ class Slip(QFrame):
     def work(self, sentence: str, cancel: Callable[[], None]) -> None:
         """Say that work is under way, once it takes long enough to be noticed."""
         self._cancel, self._working = cancel, sentence
+        self.bar.setRange(0, 0)
         self._timer.start(PATIENCE_MS)
+
+    def show_progress(self, done: float) -> None:
+        """Say how much of the work under way is done, from 0 to 1; 0 says that nobody knows."""
+        if self._cancel:
+            self.bar.setRange(0, 1000 if done > 0 else 0)
+            self.bar.setValue(round(1000 * done))
 
     def work_done(self) -> None:
         """Put away what :meth:`work` showed."""

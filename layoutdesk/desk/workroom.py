@@ -21,15 +21,18 @@ class Workroom(QObject):
     Signals:
         done: the order's number, what is told about the work (a dict), and the work (bytes).
         failed: the order's number and a sentence.
+        progressed: the order's number and how much of it is done, from 0 to 1.
         emptied: all work was cancelled or lost, and the second process remembers nothing.
     """
 
     done = Signal(int, object, object)
     failed = Signal(int, str)
+    progressed = Signal(int, float)
     emptied = Signal()
 
-    def __init__(self, parent: QObject) -> None:
+    def __init__(self, parent: QObject, *, what: str = "The pages could not be made") -> None:
         super().__init__(parent)
+        self._what = what
         self._process: QProcess | None = None
         self._held = bytearray()
         self._head: dict[str, Any] | None = None
@@ -102,6 +105,10 @@ class Workroom(QObject):
                 if not newline:
                     return
                 self._head, self._held = json.loads(line), rest
+            if "progress" in self._head:
+                self._tell_progress(self._head)
+                self._head = None
+                continue
             size = self._head["bytes"]
             if len(self._held) < size:
                 return
@@ -109,6 +116,10 @@ class Workroom(QObject):
             self._head = None
             del self._held[:size]
             self._announce(head, work)
+
+    def _tell_progress(self, head: dict[str, Any]) -> None:
+        if head["number"] in self._pending:
+            self.progressed.emit(head["number"], head["progress"])
 
     def _announce(self, head: dict[str, Any], work: bytes) -> None:
         number = head["number"]
@@ -121,11 +132,11 @@ class Workroom(QObject):
             self.done.emit(number, head, work)
 
     def _on_finished(self) -> None:
-        self._give_up("The pages could not be made: the process that makes them ended. Try once more.")
+        self._give_up(f"{self._what}: the process at work on it ended. Try once more.")
 
     def _on_error(self, error: QProcess.ProcessError) -> None:
         if error == QProcess.ProcessError.FailedToStart:
-            self._give_up("The pages could not be made: their process could not be started.")
+            self._give_up(f"{self._what}: no process for it could be started.")
 
     def _give_up(self, sentence: str) -> None:
         lost, self._pending = self._pending, []

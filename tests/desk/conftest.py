@@ -55,6 +55,10 @@ class FakeAsks:
         self.asked.append(f"open in {folder.name}")
         return self.opens
 
+    def open_drawing(self, folder: Path) -> Path | None:
+        self.asked.append(f"drawing in {folder.name}")
+        return self.opens
+
     def save_file(self, start: Path, kind: FileKind) -> Path | None:
         self.asked.append(f"save {kind} as {start.name}")
         return self.saves

@@ -70,7 +70,7 @@ def test_unsaved_changes_are_asked_about(porch_desk: Desk, asks: FakeAsks, porch
         assert porch_desk.window.isVisible()
     else:
         porch_desk.menus.actions[command].trigger()
-    assert asks.asked[0] == "unsaved Changed"
+    assert asks.asked[-1] == "unsaved Changed"
     assert porch_desk.document.plan is kept
 
 

@@ -36,7 +36,7 @@ def test_links_lead_to_topics() -> None:
 def test_help_opens_on_the_topic_of_the_page(porch_desk: Desk, qtbot: QtBot) -> None:
     porch_desk.view.turn_to("stakes")
     porch_desk.menus.actions["help_page"].trigger()
-    shown = porch_desk._help
+    shown = porch_desk.help.window
     assert shown is not None
     qtbot.addWidget(shown)
     assert shown.isVisible()

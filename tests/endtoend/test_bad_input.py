@@ -163,4 +163,3 @@ def test_importing_is_not_in_this_version(
     if there:
         plan.write_bytes(b"0\nSECTION\n")
     assert "not in this version" in assert_refused(["sheets", plan, "-o", out], name, out, capsys)
-    assert "not in this version" in assert_refused([plan], name, out, capsys)

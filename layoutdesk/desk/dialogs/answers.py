@@ -19,16 +19,34 @@ _KINDS: Final[dict[FileKind, str]] = {
     "png": "Picture",
 }
 
+_ENDINGS: Final[dict[str, tuple[str, ...]]] = {
+    "Drawings": ("dxf", "pdf"),
+    "Pictures": ("png", "jpg", "jpeg", "tif", "tiff", "bmp", "gif", "webp"),
+    "Tables of points": ("csv", "tsv", "txt"),
+}
+
+
+def _patterns(*endings: str) -> str:
+    """Return patterns for files that end so, in small or in capital letters."""
+    return " ".join(f"*.{e} *.{e.upper()}" for e in endings)
+
+
+_FOREIGN: Final = _patterns(*(e for endings in _ENDINGS.values() for e in endings))
+
 
 class Dialogs:
     """Asks by dialogs over the active window."""
 
     def open_file(self, folder: Path) -> Path | None:
-        """Ask for a plan file to open."""
-        dialog = QFileDialog(_over(), "Open a plan", str(folder))
-        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
-        dialog.setNameFilters([f"Plans (*{ENDING['plan']} *.json)", "All files (*)"])
-        return _chosen(dialog)
+        """Ask for a plan, or for a drawing that is to become one."""
+        plans = f"*{ENDING['plan']} *.json"
+        return _file_from(
+            folder, "Open a plan or a drawing", (f"Plans and drawings ({plans} {_FOREIGN})", f"Plans ({plans})")
+        )
+
+    def open_drawing(self, folder: Path) -> Path | None:
+        """Ask for a drawing, a picture or a table of points to take in."""
+        return _file_from(folder, "Take in a drawing", ())
 
     def save_file(self, start: Path, kind: FileKind) -> Path | None:
         """Ask for a name, see that it ends as it should, and ask again before another file is replaced."""
@@ -131,3 +149,13 @@ def _ask(question: str, more: str, answers: tuple[tuple[str, Answer], ...], *, l
     pressed = box.clickedButton()
     box.deleteLater()
     return next((a for b, (_, a) in zip(buttons, answers, strict=True) if b is pressed), left)
+
+
+def _file_from(folder: Path, title: str, filters: tuple[str, ...]) -> Path | None:
+    """Ask for a file that is there; after ``filters`` come those of everything that can be taken in."""
+    dialog = QFileDialog(_over(), title, str(folder))
+    dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+    foreign = [f"{name} ({_patterns(*endings)})" for name, endings in _ENDINGS.items()]
+    everything = () if filters else (f"Drawings, pictures and points ({_FOREIGN})",)
+    dialog.setNameFilters([*filters, *everything, *foreign, "All files (*)"])
+    return _chosen(dialog)
