@@ -17,6 +17,7 @@ from layoutdesk.importers.recognise.outlines import Outline, inside, ring_area
 _LEAST_SLAB_MM2: Final = 5e5
 _LEAST_KEPT_MM: Final = 150.0
 _MOST_KEPT_MM: Final = 15_000.0
+_BESIDE_MM: Final = 300.0
 _CORNERS: Final = 24
 """A circle becomes an outline of so many corners."""
 
@@ -58,6 +59,11 @@ def areas_of(
             near = near[inside(ring, places[near])] if len(near) else near
             said = any(telling[k][1] for k in near.tolist())
             kept = next((telling[k][2] for k in near.tolist() if telling[k][2]), "")
+            if kind and not kept:
+                beside = np.flatnonzero(
+                    ~claimed & (places >= low - _BESIDE_MM).all(axis=1) & (places <= high + _BESIDE_MM).all(axis=1)
+                )
+                kept = next((telling[k][2] for k in beside.tolist() if telling[k][2]), "")
             if kind or slab or ((said or kept) and outline.size <= 2 * _MOST_KEPT_MM):
                 claimed[near] = True
         if (kind or (kept and not slab)) and outline.size <= _MOST_KEPT_MM:

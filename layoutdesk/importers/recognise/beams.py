@@ -12,7 +12,7 @@ from layoutdesk.geometry.vector import Vector, crossing
 from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, Ints
 from layoutdesk.importers.recognise.hints import beam_hint, is_grid
 from layoutdesk.importers.recognise.house import WallRun
-from layoutdesk.importers.recognise.lines import Lines, Pieces, beside, joined
+from layoutdesk.importers.recognise.lines import Lines, Pieces, beside, hatched, joined
 
 _LEAST_MM: Final = 500.0
 _WIDE_MM: Final = 420.0
@@ -43,7 +43,7 @@ def beams_of(
     taken: set[int],
     at: Floats,
     size: Floats,
-    bubbles: Sequence[Vector],
+    bubbles: Sequence[tuple[Vector, float]],
     walls: Sequence[WallRun],
 ) -> list[Beam]:
     """Return the beam lines of a drawing.
@@ -54,17 +54,19 @@ def beams_of(
         taken: shapes that are something else.
         at: the middles of the piers, shape (n, 2).
         size: their sizes.
-        bubbles: the middles of bubbles at the ends of grid lines.
+        bubbles: the middles and sizes of bubbles at the ends of grid lines.
         walls: the faces of the house.
     """
     if not len(at):
         return []
     hint = np.array([-1 if is_grid(name) else beam_hint(name) for name in ground.layers], np.intp)
     free = ~np.isin(pieces.shape, np.fromiter(taken, np.intp, len(taken))) & (hint[ground.layer[pieces.shape]] >= 0)
+    free &= ~_of_grid(pieces, bubbles)
     lines = joined(pieces.only(free), ground, gap=max(700.0, 1.3 * float(size.max())))
     shape_of = pieces.shape[free]
     long = np.flatnonzero((lines.length >= _LEAST_MM) & (lines.drawn >= 0.25 * lines.length))
     long = long[np.argsort(-lines.length[long], kind="stable")[:1500]]
+    long = long[~hatched(lines.only(long))]
     forth, left = beside(at, lines.a[long], lines.way[long])
     reach = 0.6 * size[None] + 30.0
     along = (forth >= -reach) & (forth <= lines.length[long][:, None] + reach)
@@ -75,8 +77,6 @@ def beams_of(
     used: set[int] = set()
     for n in np.flatnonzero(middle.any(axis=1)).tolist():
         line = int(long[n])
-        if _ends_in(lines, line, bubbles):
-            continue
         on = np.flatnonzero(middle[n]).tolist()
         beam = _beam(
             lines.a[line], lines.b[line], on=on, at=at, size=size, ends=ends, hint=int(hint[lines.layer[line]])
@@ -96,7 +96,6 @@ def beams_of(
         ends=ends,
         hint=hint,
         used=used,
-        bubbles=bubbles,
     )
     return _in_order(found + _rows(found, at, walls))
 
@@ -129,15 +128,20 @@ def _made(
     )
 
 
-def _ends_in(lines: Lines, line: int, bubbles: Sequence[Vector]) -> bool:
-    """Return whether a line points at a bubble close by one of its ends."""
-    if not bubbles:
-        return False
-    spots = np.array(bubbles)
-    forth, left = beside(spots, lines.a[line : line + 1], lines.way[line : line + 1])
-    size = float(lines.length[line])
-    near = np.minimum(np.abs(forth[0]), np.abs(forth[0] - size)) <= 900.0
-    return bool((near & (np.abs(left[0]) <= 20.0)).any())
+def _of_grid(pieces: Pieces, bubbles: Sequence[tuple[Vector, float]]) -> Bools:
+    """Return which pieces end at the edge of a bubble: those of grid lines."""
+    from scipy.spatial import KDTree
+
+    grid = np.zeros(len(pieces.shape), np.bool_)
+    if not bubbles or not len(pieces.shape):
+        return grid
+    tree = KDTree(np.array([at for at, _ in bubbles]))
+    half = np.array([size / 2 for _, size in bubbles])
+    for end, other in ((pieces.a, pieces.b), (pieces.b, pieces.a)):
+        far, bubble = tree.query(end)
+        long = np.hypot(*(other - end).T) > 3 * half[bubble]
+        grid |= long & (np.abs(far - half[bubble]) <= 0.06 * half[bubble] + 2.0)
+    return grid
 
 
 class _Ends:
@@ -166,11 +170,12 @@ def _beam(
     a: Floats, b: Floats, *, on: Sequence[int], at: Floats, size: Floats, ends: _Ends, hint: int
 ) -> tuple[Vector, Vector, Vector | None] | None:
     """Return the ends of a beam and where it meets the wall; None when a line is no beam."""
-    (ax, ay), (bx, by) = a.tolist(), b.tolist()
-    start, end = (ax, ay), (bx, by)
+    start, end = (_to_middle(p, other, on, at, size) for p, other in ((a, b), (b, a)))
     first, last = ends.met(start, end), ends.met(end, start)
     if first is None and last is not None:
         start, end, first = end, start, last
+    if first is None and _backwards(start, end):
+        start, end = end, start
     if len(on) >= 2 or (hint > 0 and len(on) == 1):
         return start, end, first
     if first is None:
@@ -178,6 +183,24 @@ def _beam(
     # From the wall over one pier: it must end at the pier or a little beyond it.
     far = float(np.hypot(at[on[0], 0] - end[0], at[on[0], 1] - end[1]))
     return (start, end, first) if far <= max(1600.0, size[on[0]]) else None
+
+
+def _backwards(start: Vector, end: Vector) -> bool:
+    """Return whether a line runs to the left, or up where it is steep."""
+    x, y = end[0] - start[0], end[1] - start[1]
+    return x < 0 if abs(x) > abs(y) else y > 0
+
+
+def _to_middle(p: Floats, other: Floats, on: Sequence[int], at: Floats, size: Floats) -> Vector:
+    """Return the end of a beam: the middle of a pier where it stops at the pier's edge."""
+    x, y = p.tolist()
+    for pier in on:
+        off = at[pier] - p
+        far = float(np.hypot(*off))
+        if 0.45 * size[pier] <= far <= 0.75 * size[pier] and float(off @ (p - other)) > 0:
+            mx, my = at[pier].tolist()
+            return mx, my
+    return x, y
 
 
 def _between(
@@ -192,14 +215,13 @@ def _between(
     ends: _Ends,
     hint: Ints,
     used: set[int],
-    bubbles: Sequence[Vector],
 ) -> list[Beam]:
     """Return the beams that are drawn as two edges with the piers in the middle."""
     found: list[Beam] = []
     way = lines.way[long]
     rows = np.flatnonzero(edge.any(axis=1)).tolist()
     for k, n in enumerate(rows):
-        if n in used or _ends_in(lines, int(long[n]), bubbles):
+        if n in used:
             continue
         for m in rows[k + 1 :]:
             if m in used or abs(way[n, 0] * way[m, 1] - way[n, 1] * way[m, 0]) > 2e-3:

@@ -19,6 +19,7 @@ Bools: TypeAlias = NDArray[np.bool_]
 
 REACH_MM: Final = 0.95 * LIMIT_MM
 """Shapes farther out than this are left where they are: a plan holds nothing so far away."""
+_ABSURD: Final = 1e60
 _NEAR_MM: Final = 0.5 * LIMIT_MM
 """A drawing whose middle lies farther from zero is shifted."""
 
@@ -74,6 +75,9 @@ def on_ground(linework: Linework, scale: float) -> Ground:
     if has:
         middle[has] = [_centre(shapes[i]) for i in has]
     radius = np.fromiter((abs(s.radius) for s in shapes), np.float64, count)
+    for numbers in (raw, middle, radius):
+        # Numbers that are none spread without a warning, the infinite do not.
+        numbers[~(np.abs(numbers) < _ABSURD)] = np.nan
     low, high = _boxes(raw, first, sizes, middle, radius)
     with np.errstate(all="ignore"):
         finite = np.isfinite(low).all(axis=1) & np.isfinite(high).all(axis=1) & np.isfinite(radius)
@@ -81,6 +85,9 @@ def on_ground(linework: Linework, scale: float) -> Ground:
         points, centre = (raw - origin) * scale, (middle - origin) * scale
         low, high = (low - origin) * scale, (high - origin) * scale
         reached = finite & (np.abs(low) <= REACH_MM).all(axis=1) & (np.abs(high) <= REACH_MM).all(axis=1)
+    low[~reached] = high[~reached] = centre[~reached] = np.nan
+    points[np.repeat(~reached, sizes)] = np.nan
+    radius[~reached] = 0.0
     names = tuple(dict.fromkeys((*linework.layers, *(s.layer for s in shapes))))
     number = {name: i for i, name in enumerate(names)}
     layer = np.fromiter((number[s.layer] for s in shapes), np.intp, count)

@@ -48,7 +48,8 @@ _FOOTING_WORDS: Final = re.compile(
     r"\b(?:PIERS?|FTG|FOOTINGS?|POSTS?|COLS?|COLUMNS?|SONO|CAISSON)\b", re.IGNORECASE
 )
 _MARK: Final = re.compile(
-    r"[A-Za-z]{1,3}[-. ]?\d{1,3}[A-Za-z]?|\d{1,2}[A-Za-z]?|[A-Za-z]{1,2}|[A-Za-z]{1,2}[-.][A-Za-z0-9]{1,2}"
+    r"[A-Za-z]{1,3}[-.]?\d{1,3}[A-Za-z]?|[A-Za-z] \d{1,3}|\d{1,2}[A-Za-z]?|[A-Za-z]{1,2}"
+    r"|[A-Za-z]{1,2}[-.][A-Za-z0-9]{1,2}"
 )
 _FIRST_MARK: Final = re.compile(r"([A-Za-z]{1,3}-?\d{1,3}[A-Za-z]?)\s*(?:[:(,]|\s-\s)?\s+\S.*")
 _NO_MARK: Final = re.compile(r"(?i:N|S|E|W|NO|WC|DN|UP|TO|AT|OF|IN|ON|HW|WH|DW|REF|AC|TV|EQ|OC|UNO|SIM|TYP|CL)")

@@ -24,6 +24,8 @@ _CAP_MM: Final = 450.0
 _THIN_MM: Final = 700.0
 """A body not thicker than this is a wall by itself; a house is thicker."""
 _LEAST_MM: Final = 2000.0
+_JOG_MM: Final = 2500.0
+"""A side up to this long between two that the piers see is taken along."""
 _MOST_PIERS: Final = 16
 
 
@@ -149,14 +151,16 @@ def _likely(
         points = min(total, 80_000.0) / 10_000.0
         if ring is not None and _thickness(ring) > _THIN_MM:
             words = int(shapely.contains_xy(ring, texts).sum()) if len(texts) else 0
-            points += min(float(ring.area) / 2e7, 3.0) - 4.0 * float(words / max(float(ring.area) / 1e6, 1.0) > 0.8)
+            points += min(float(ring.area) / 2e7, 3.0) - 4.0 * float(
+                words / max(float(ring.area) / 1e6, 1.0) > 0.15
+            )
             if len(piers):
                 points -= 8.0 * float(shapely.contains_xy(ring, piers).mean())
         if len(piers):
             body = (
                 ring
                 if ring is not None
-                else shapely.MultiLineString(np.stack((lines.a[which], lines.b[which]), axis=1))
+                else shapely.union_all(shapely.linestrings(np.stack((lines.a[which], lines.b[which]), axis=1)))
             )
             points -= float(np.median(shapely.distance(body, shapely.points(piers)))) / 3000.0
         best.append((points, n))
@@ -178,7 +182,7 @@ def _faces(walls: WallLines, which: Ints, ring: BaseGeometry, area: BaseGeometry
     seen = np.array([m is not None for m in of]) & _seen(corners, after, area, piers)
     size = np.hypot(*(after - corners).T)
     runs = []
-    for run in _stretches(seen.tolist()):
+    for run in _stretches(_bridged(seen, np.array([m is not None for m in of]), size)):
         while run and len(piers) and size[run[0]] < _CAP_MM:
             run.pop(0)
         while run and len(piers) and size[run[-1]] < _CAP_MM:
@@ -262,6 +266,13 @@ def _seen(a: Floats, b: Floats, area: BaseGeometry, piers: Floats) -> Bools:
             sight = shapely.linestrings(np.stack((spot[side], some[pier]), axis=1))
             seen[side[~shapely.intersects(area, sight)]] = True
     return seen
+
+
+def _bridged(seen: Bools, drawn: Bools, size: Floats) -> list[bool]:
+    """Return the sides that are seen, with the short ones between two of them: the sides of a jog."""
+    before, after = np.roll(seen, 1), np.roll(seen, -1)
+    found: list[bool] = (seen | (before & after & drawn & (size <= _JOG_MM))).tolist()
+    return found
 
 
 def _stretches(seen: Sequence[bool]) -> list[list[int]]:

@@ -11,6 +11,7 @@ from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, Ints
 
 _SAME_WAY: Final = 2e-4
 """Pieces whose directions differ by more, in radians, are not on one line."""
+_HATCH_MM: Final = 1000.0
 _SAME_LINE_MM: Final = 2.0
 """Pieces that lie farther beside one another are not on one line."""
 
@@ -56,6 +57,19 @@ class Lines:
             way: Floats = (self.b - self.a) / self.length[:, None]
         return way
 
+    def only(self, which: Ints) -> Lines:
+        """Return some of them."""
+        members = [self.pieces(i) for i in which.tolist()]
+        return Lines(
+            a=self.a[which],
+            b=self.b[which],
+            drawn=self.drawn[which],
+            dashed=self.dashed[which],
+            layer=self.layer[which],
+            members=np.concatenate(members) if members else np.empty(0, np.intp),
+            first=np.concatenate(([0], np.cumsum([len(m) for m in members]))).astype(np.intp),
+        )
+
     def pieces(self, line: int) -> Ints:
         """Return the pieces of a line."""
         some: Ints = self.members[self.first[line] : self.first[line + 1]]
@@ -80,7 +94,7 @@ def pieces_of(ground: Ground) -> Pieces:
 def joined(pieces: Pieces, ground: Ground, *, gap: float, least: float = 20.0) -> Lines:
     """Return the lines that pieces make, bridging gaps up to ``gap``; pieces shorter than ``least`` make none.
 
-    Only pieces on one layer make a line.
+    Only pieces on one layer make a line, and only dashed ones or only others.
     """
     size = np.hypot(*(pieces.b - pieces.a).T)
     used = np.flatnonzero(size >= least)
@@ -98,10 +112,11 @@ def joined(pieces: Pieces, ground: Ground, *, gap: float, least: float = 20.0) -
         )
     a, b, size = pieces.a[used], pieces.b[used], size[used]
     layer = ground.layer[pieces.shape[used]]
+    dashed = ground.dashed[pieces.shape[used]]
     about = np.median(a, axis=0)
     way = (b - a) / size[:, None]
     angle = np.mod(np.arctan2(way[:, 1], way[:, 0]) + 1e-3, np.pi)
-    kind = _runs(angle, layer, _SAME_WAY)
+    kind = _runs(angle, 2 * layer + dashed, _SAME_WAY)
     total = np.bincount(kind, size)
     mean = np.bincount(kind, angle * size)[kind] / total[kind] - 1e-3
     u = np.stack((np.cos(mean), np.sin(mean)), axis=1)
@@ -128,8 +143,7 @@ def joined(pieces: Pieces, ground: Ground, *, gap: float, least: float = 20.0) -
         a=np.where(turned[start_piece, None], b[start_piece], a[start_piece]),
         b=np.where(turned[end_piece, None], a[end_piece], b[end_piece]),
         drawn=np.bincount(of, np.maximum(fresh, 0.0)).astype(np.float64),
-        dashed=np.bincount(of, ground.dashed[pieces.shape[used[order]]] * size[order])
-        > 0.5 * np.bincount(of, size[order]),
+        dashed=dashed[order][first[:-1]],
         layer=layer[order][first[:-1]],
         members=used[order],
         first=first.astype(np.intp),
@@ -152,3 +166,25 @@ def beside(places: Floats, a: Floats, way: Floats) -> tuple[Floats, Floats]:
     forth = off[..., 0] * way[:, None, 0] + off[..., 1] * way[:, None, 1]
     left = way[:, None, 0] * off[..., 1] - way[:, None, 1] * off[..., 0]
     return forth, left
+
+
+def hatched(lines: Lines) -> Bools:
+    """Return which lines are of a hatch, a stair or a floor of boards: four more run beside, evenly spaced."""
+    count = len(lines.a)
+    found = np.zeros(count, np.bool_)
+    if count < 5:
+        return found
+    way, size = lines.way, lines.length
+    parallel = np.abs(way[:, None, 0] * way[None, :, 1] - way[:, None, 1] * way[None, :, 0]) < 2e-3
+    f0, left = beside(lines.a, lines.a, way)
+    f1, _ = beside(lines.b, lines.a, way)
+    shared = np.minimum(np.maximum(f0, f1), size[:, None]) - np.maximum(np.minimum(f0, f1), 0.0)
+    near = parallel & (shared >= 0.5 * size[:, None]) & (np.abs(left) > 3.0) & (np.abs(left) <= _HATCH_MM)
+    for line in np.flatnonzero(near.sum(axis=1) >= 4).tolist():
+        offsets = np.unique(np.round(np.append(left[line][near[line]], 0.0), 1))
+        gaps = np.diff(offsets)
+        usual = float(np.median(gaps))
+        even = np.abs(gaps - usual) < 0.05 * usual + 1.0
+        own = int(np.searchsorted(offsets, 0.0))
+        found[line] = even.sum() >= 4 and bool(even[max(own - 1, 0) : own + 1].all())
+    return found

@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
-from layoutdesk.geometry.vector import Vector, cross, distance, minus, nearest_on_segment
+from layoutdesk.geometry.vector import Vector, cross, distance, dot, minus, nearest_on_segment
 from layoutdesk.importers.proposal import Becomes, Candidate, Proposal
 from layoutdesk.plan.edits.checks import MOST_PIERS
 from layoutdesk.plan.model import (
@@ -234,12 +234,19 @@ def _nearest_lines(at: Sequence[Vector], size: Sequence[float], lines: Sequence[
     return [lines[k].id if np.isfinite(table[k, n]) else None for n, k in enumerate(best.tolist())]
 
 
+def _worth(a: Vector, b: Vector, piers: Sequence[Vector]) -> float:
+    """Return how good a face is to measure from: its length, more when piers stand squarely before it."""
+    size = distance(a, b)
+    before = sum(0 <= dot(minus(p, a), minus(b, a)) <= size * size for p in piers)
+    return size * (0.5 + before / max(len(piers), 1))
+
+
 def _baseline(walls: Sequence[Wall], piers: Sequence[Vector]) -> Baseline | None:
     """Return the baseline along the longest face, the yard where the piers are."""
     faces = [(a, b, wall) for wall in walls for a, b in pairwise(wall.points)]
     if not faces:
         return None
-    a, b, wall = max(faces, key=lambda face: round(distance(face[0], face[1]), 3))
+    a, b, wall = max(faces, key=lambda face: round(_worth(face[0], face[1], piers), 3))
     left = sum(1 if cross(minus(b, a), minus(p, a)) > 0 else -1 for p in piers)
     yard: Side = "left" if left > 0 or (left == 0 and wall.house_side == "right") else "right"
     return Baseline(origin=a, toward=b, yard_side=yard)

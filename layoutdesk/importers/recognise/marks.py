@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from layoutdesk.importers.linework import Linework, Words
-from layoutdesk.importers.recognise.ground import Floats, Ground, Ints
+from layoutdesk.importers.recognise.ground import REACH_MM, Floats, Ground, Ints
 from layoutdesk.importers.recognise.hints import family_of, mark_of
 from layoutdesk.importers.recognise.spots import Spot
 
@@ -51,15 +51,7 @@ class Texts:
 def texts_of(linework: Linework, ground: Ground) -> Texts:
     """Return the texts of a drawing on the ground; attributes of blocks too."""
     hidden = set(linework.frozen)
-    words = tuple(
-        w
-        for w in linework.words
-        if w.layer not in hidden
-        and w.text.strip()
-        and abs(w.at[0]) < np.inf
-        and abs(w.at[1]) < np.inf
-        and w.height >= 0
-    )
+    words = tuple(w for w in linework.words if w.layer not in hidden and w.text.strip() and _within(w, ground))
     count = len(words)
     at = np.array([ground.place(w.at) for w in words]).reshape(count, 2)
     height = np.array([max(w.height * ground.scale, 1e-3) for w in words])
@@ -77,6 +69,15 @@ def texts_of(linework: Linework, ground: Ground) -> Texts:
         middle=at + way * (width / 2)[:, None] + up * (height / 2)[:, None],
         height=height,
         width=width,
+    )
+
+
+def _within(words: Words, ground: Ground) -> bool:
+    """Return whether a text lies where the drawing does, and is of some size."""
+    x, y = ground.place(words.at)
+    sizes = words.height * ground.scale, words.width * ground.scale
+    return (
+        max(abs(x), abs(y)) <= REACH_MM and all(0 <= size <= REACH_MM for size in sizes) and abs(words.turn) < 1e6
     )
 
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from layoutdesk.importers.recognise.ground import Bools, Floats, Ground
-from layoutdesk.importers.recognise.hints import footing_hint, is_grid, kept_out
+from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, Ints
+from layoutdesk.importers.recognise.hints import family_of, footing_hint, is_grid, kept_out
 from layoutdesk.importers.recognise.lines import Lines
 from layoutdesk.importers.recognise.marks import Texts
 from layoutdesk.importers.recognise.spots import Spot
 
+_IN_LINE_MM: Final = 12.0
 ENOUGH: Final = 2.0
 """The points from which on a group is proposed as piers."""
 
@@ -38,7 +40,7 @@ class Evidence:
     """What was found out about each spot."""
 
     at: Floats
-    marked: Bools
+    marked: Floats
     bubble: Bools
     on_line: Bools
     in_row: Bools
@@ -53,7 +55,7 @@ def judged(spots: Sequence[Spot], groups: Sequence[Sequence[int]], evidence: Evi
     after: list[Judged] = []
     for group in first:
         spot = spots[group.members[0]]
-        quiet = led >= 0.6 and group.marked < 0.3 and _hint(spot) <= 0
+        quiet = led >= 0.6 and group.marked < 0.5 and _hint(spot) <= 0
         after.append(
             Judged(
                 members=group.members,
@@ -132,15 +134,15 @@ def evidence_of(
     for members in groups:
         in_row[list(members)] = _in_rows(at[list(members)])
     bubble, on_line = _on_lines(ground, at, half, groups, lines)
-    inside = _text_inside(at, half, texts)
+    inside, held = _text_inside(at, half, texts)
     return Evidence(
         at=at,
-        marked=np.array([bool(mark) for mark, _ in marks], np.bool_),
-        bubble=bubble & np.array([t >= 0 for t in inside], np.bool_),
+        marked=_marked(marks),
+        bubble=(bubble & (inside >= 0)) | (held >= 2),
         on_line=on_line,
         in_row=in_row,
         indoors=np.zeros(len(spots), np.bool_),
-        named=tuple(kept_out(texts.words[t].text) if t >= 0 else "" for t in inside),
+        named=tuple(kept_out(texts.words[t].text) if t >= 0 else "" for t in inside.tolist()),
     )
 
 
@@ -195,12 +197,51 @@ def _on_lines(
     return bubble, on_line
 
 
-def _text_inside(at: Floats, half: Floats, texts: Texts) -> list[int]:
-    """Return the text in the middle of each spot, -1 where there is none."""
+def _marked(marks: Sequence[tuple[str, int]]) -> Floats:
+    """Return how much each mark counts: fully when two others are of its sort."""
+    families = [family_of(mark) if mark else "" for mark, _ in marks]
+    often = Counter(families)
+    counts: Floats = np.array(
+        [0.0 if not name else 1.0 if often[name] >= 3 else 0.35 for name in families], np.float64
+    )
+    return counts
+
+
+def _text_inside(at: Floats, half: Floats, texts: Texts) -> tuple[Ints, Ints]:
+    """Return the text in the middle of each spot, -1 where there is none, and how many texts lie in it."""
     from scipy.spatial import KDTree
 
     if not len(texts.words) or not len(at):
-        return [-1] * len(at)
-    far, text = KDTree(texts.middle).query(at)
-    found: list[int] = np.where(far <= np.maximum(0.75 * half, 1.0), text, -1).tolist()
-    return found
+        return np.full(len(at), -1), np.zeros(len(at), np.intp)
+    tree = KDTree(texts.middle)
+    far, text = tree.query(at)
+    held = tree.query_ball_point(at, 0.85 * half, return_length=True)
+    return np.where(far <= np.maximum(0.75 * half, 1.0), text, -1), np.asarray(held, np.intp)
+
+
+def straying(at: Floats, kept: Bools) -> Bools:
+    """Return which piers stand far from all others and in line with none: those of a legend.
+
+    Args:
+        at: the middles of all piers.
+        kept: those that something else speaks for, a mark or a line.
+    """
+    from scipy.spatial import KDTree
+
+    if len(at) < 4:
+        return np.zeros(len(at), np.bool_)
+    far, near = KDTree(at).query(at, k=2)
+    off = at[near[:, 1]] - at
+    turns = np.sort(np.mod(np.arctan2(off[:, 1], off[:, 0]) + 1e-3, np.pi / 2) - 1e-3)
+    turn = float(turns[len(turns) // 2])
+    alone = far[:, 1] > 1.15 * np.sort(far[:, 1])[int(0.8 * (len(at) - 1))]
+    for way in (np.array([np.cos(turn), np.sin(turn)]), np.array([-np.sin(turn), np.cos(turn)])):
+        along = at @ way
+        order = np.argsort(along)
+        gaps = np.diff(along[order]) <= _IN_LINE_MM
+        lined = np.zeros(len(at), np.bool_)
+        lined[order[1:]] |= gaps
+        lined[order[:-1]] |= gaps
+        alone &= ~lined
+    stray: Bools = alone & ~kept
+    return stray

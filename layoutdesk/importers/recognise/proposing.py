@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from layoutdesk.importers.checks import check_dimensions
 from layoutdesk.importers.linework import Linework, Passed
 from layoutdesk.importers.proposal import Becomes, Candidate, Group, Proposal, ScaleGuess
 from layoutdesk.importers.recognise.areas import Area, areas_of
@@ -18,9 +19,9 @@ from layoutdesk.importers.recognise.house import House, WallLines, WallRun, hous
 from layoutdesk.importers.recognise.lines import Pieces, joined, pieces_of
 from layoutdesk.importers.recognise.marks import Texts, marks_for, texts_of
 from layoutdesk.importers.recognise.outlines import Outline, outlines_of
-from layoutdesk.importers.recognise.piers import ENOUGH, Evidence, Judged, evidence_of, judged
+from layoutdesk.importers.recognise.piers import ENOUGH, Evidence, Judged, evidence_of, judged, straying
 from layoutdesk.importers.recognise.rest import rest_of
-from layoutdesk.importers.recognise.scaling import scale_for, units_for, written_for
+from layoutdesk.importers.recognise.scaling import scale_for, units_for
 from layoutdesk.importers.recognise.spots import MOST_MM, Spot, grouped, spots_of
 from layoutdesk.importers.recognise.wall_lines import wall_lines
 from layoutdesk.plan.rules import MOST_NAME
@@ -36,17 +37,21 @@ def proposed(linework: Linework, scale: ScaleGuess | None) -> Proposal:
     units = units_for(linework, guess)
     found = _Found(linework, ground)
     candidates, groups = found.candidates(units)
-    written, chains = written_for(linework, guess, ground.shift)
+    checked = check_dimensions(linework, guess.scale, ground.shift)
     far = int((~ground.live).sum() - sum(ground.layers[k] in set(linework.frozen) for k in ground.layer.tolist()))
     return Proposal(
         name=linework.name,
         scale=guess,
         candidates=candidates,
         groups=groups,
-        written=written,
-        chains=chains,
+        written=checked.written,
+        chains=checked.chains,
         shift=ground.shift,
-        passed=(*linework.passed, *([Passed("shapes", far, "they lie too far from all else")] if far > 0 else [])),
+        passed=(
+            *linework.passed,
+            *checked.passed,
+            *([Passed("shapes", far, "they lie too far from all else")] if far > 0 else []),
+        ),
         notes=(*linework.notes, *_shift_note(ground, units)),
         units=units,
     )
@@ -89,7 +94,7 @@ class _Found:
         )
         walls = {shape for wall in self.house.runs for shape in wall.shapes}
         large = {s for o in outlines if o.width > 450.0 and o.size > MOST_MM for s in o.shapes}
-        bubbles = [self.spots[i].at for i in np.flatnonzero(evidence.bubble).tolist()]
+        bubbles = [(self.spots[i].at, self.spots[i].size) for i in np.flatnonzero(evidence.bubble).tolist()]
         self.beams = beams_of(
             ground,
             pieces,
@@ -123,18 +128,18 @@ class _Found:
     def _piers(self, groups: Sequence[Judged], evidence: Evidence) -> list[int]:
         """Return the spots of the groups that are piers, without those that only show what a pier looks like."""
         piers: list[int] = []
+        held: list[bool] = []
         for group in groups:
             if group.points < ENOUGH:
                 continue
             for i in group.members:
-                stray = (
-                    group.marked >= 0.7
-                    and not evidence.marked[i]
-                    and not evidence.in_row[i]
-                    and not evidence.on_line[i]
-                )
-                if not (stray and len(group.members) > 2) and not evidence.bubble[i] and not evidence.named[i]:
+                lined = bool(evidence.in_row[i] or evidence.on_line[i])
+                stray = len(group.members) > 2 and group.marked >= 0.7 and not evidence.marked[i] and not lined
+                if not (stray or evidence.bubble[i] or evidence.named[i]):
                     piers.append(i)
+                    held.append(bool(evidence.marked[i] == 1.0 or evidence.on_line[i]))
+        gone = straying(self._places(piers), np.array(held, np.bool_)).tolist()
+        piers = [i for i, stray in zip(piers, gone, strict=True) if not stray]
         return sorted(
             piers, key=lambda i: (-round(self.spots[i].at[1] / 50), self.spots[i].at[0], self.spots[i].at[1])
         )

@@ -1,4 +1,4 @@
-"""The scale, the units and the written dimensions that a proposal goes by."""
+"""The scale and the units that a proposal goes by."""
 
 from __future__ import annotations
 
@@ -6,10 +6,9 @@ import math
 import re
 from typing import Final
 
-from layoutdesk.geometry.vector import Vector
 from layoutdesk.importers.linework import Linework
 from layoutdesk.importers.proposal import ScaleGuess
-from layoutdesk.plan.model import Chain, Written
+from layoutdesk.importers.scale import guess_scale
 from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH, Units
 
 _FEET: Final = re.compile(r"\d\s*['’′]|\d\s*[\"”″]|\bft\b|\bin\.", re.IGNORECASE)
@@ -18,13 +17,6 @@ _METRES: Final = re.compile(r"^\s*\d+[.,]\d{1,3}\s*(?:m)?\s*$")
 
 def scale_for(linework: Linework) -> ScaleGuess:
     """Return the scale that the drawing itself speaks for; 1 when it speaks for none that can be."""
-    try:
-        from layoutdesk.importers.scale import guess_scale
-    except ImportError:
-        return ScaleGuess(
-            scale=linework.unit or 1.0, why="the drawing does not say", sure=linework.unit is not None
-        )
-
     guess = guess_scale(linework)
     if math.isfinite(guess.scale) and guess.scale > 0:
         return guess
@@ -45,16 +37,3 @@ def units_for(linework: Linework, guess: ScaleGuess) -> Units:
     if any(math.isclose(unit, n, rel_tol=1e-6) for n in (MM_PER_INCH, MM_PER_FOOT, 3 * MM_PER_FOOT)):
         return "ft-in"
     return "m" if math.isclose(unit, 1000.0) else "mm"
-
-
-def written_for(
-    linework: Linework, guess: ScaleGuess, shift: Vector
-) -> tuple[tuple[Written, ...], tuple[Chain, ...]]:
-    """Return the dimensions that a drawing writes and the chains that they make, in millimetres on the ground."""
-    try:
-        from layoutdesk.importers.checks import chains_of, written_of
-    except ImportError:
-        return (), ()
-
-    written = written_of(linework, guess, shift)
-    return written, chains_of(written)

@@ -93,7 +93,9 @@ def _symbol(linework: Linework, ground: Ground, use: int, shapes: Sequence[int],
     if not rings:
         middle = ((low + high) / 2).tolist()
         return Spot(
-            at=base if np.hypot(base[0] - middle[0], base[1] - middle[1]) <= MOST_MM else (middle[0], middle[1]),
+            at=base
+            if max(abs(base[0] - middle[0]), abs(base[1] - middle[1])) <= MOST_MM
+            else (middle[0], middle[1]),
             size=0.0,
             width=float((high - low).max()),
             kind="symbol",

@@ -9,7 +9,7 @@ import numpy as np
 
 from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, Ints
 from layoutdesk.importers.recognise.hints import wall_hint
-from layoutdesk.importers.recognise.lines import Lines, Pieces, beside, joined
+from layoutdesk.importers.recognise.lines import Lines, Pieces, beside, hatched, joined
 from layoutdesk.importers.recognise.outlines import Outline, inside, meeting
 
 OPENING_MM: Final = 3200.0
@@ -50,10 +50,36 @@ def wall_lines(
     lines = _longest(lines, np.flatnonzero((lines.length >= _LEAST_MM) & (lines.drawn >= 0.3 * lines.length)))
     if not len(lines.a):
         return lines, some, False
-    kept = _paired(lines) | _cornered(lines)
+    met = _cornered(lines)
+    kept = _paired(lines) | (met[0] & met[1] & (lines.length >= 1500.0))
+    alone = (met[0] | met[1] | (_bearing(ground, pieces, lines, piers) >= 2)) & (lines.length >= 1000.0)
+    apart = ~hatched(lines)
     if len(piers):
-        kept &= ~_through(lines, piers)
-    return _longest(lines, np.flatnonzero(kept)), some, False
+        apart &= ~_through(lines, piers)
+    # A face by itself meets others at one end at most; only where nothing is more like a house is it looked at.
+    strict = kept & apart
+    if float(lines.length[strict].sum()) < 3 * _ENOUGH_MM:
+        strict = (kept | alone) & apart
+    return _longest(lines, np.flatnonzero(strict)), some, False
+
+
+def _bearing(ground: Ground, pieces: Pieces, lines: Lines, piers: Floats) -> Ints:
+    """Return how many lines through two piers end at each line: beams that a wall bears."""
+    count = np.zeros(len(lines.a), np.intp)
+    if len(piers) < 2:
+        return count
+    beams = joined(pieces, ground, gap=700.0, least=60.0)
+    beams = _longest(beams, np.flatnonzero(beams.length >= 1000.0))
+    if not len(beams.a):
+        return count
+    beams = _longest(beams, np.flatnonzero(_through(beams, piers)))
+    for end in (beams.a, beams.b):
+        forth, left = beside(end, lines.a, lines.way)
+        across = np.abs(lines.way @ np.stack((-beams.way[:, 1], beams.way[:, 0]))) > 0.3
+        count += (across & (np.abs(left) <= 30.0) & (forth >= -30.0) & (forth <= lines.length[:, None] + 30.0)).sum(
+            axis=1
+        )
+    return count
 
 
 def _encloses(outline: Outline, piers: Floats) -> bool:
@@ -64,16 +90,7 @@ def _longest(lines: Lines, which: Ints) -> Lines:
     """Return some lines, the longest where there are too many."""
     if len(which) > _MOST:
         which = np.sort(which[np.argsort(-lines.length[which], kind="stable")[:_MOST]])
-    members = [lines.pieces(i) for i in which.tolist()]
-    return Lines(
-        a=lines.a[which],
-        b=lines.b[which],
-        drawn=lines.drawn[which],
-        dashed=lines.dashed[which],
-        layer=lines.layer[which],
-        members=np.concatenate(members) if members else np.empty(0, np.intp),
-        first=np.concatenate(([0], np.cumsum([len(m) for m in members]))).astype(np.intp),
-    )
+    return lines.only(which)
 
 
 def _paired(lines: Lines) -> Bools:
@@ -90,17 +107,17 @@ def _paired(lines: Lines) -> Bools:
     return some
 
 
-def _cornered(lines: Lines) -> Bools:
-    """Return which lines meet another at both ends, as the walls of a house do."""
+def _cornered(lines: Lines) -> tuple[Bools, Bools]:
+    """Return which lines meet another at their first and at their last end, as the walls of a house do."""
     way, size = lines.way, lines.length
     across = np.abs(way[:, None, 0] * way[None, :, 1] - way[:, None, 1] * way[None, :, 0]) > 0.3
     long = size[None, :] >= 600.0
-    both = np.ones(len(size), np.bool_)
+    met = []
     for end in (lines.a, lines.b):
         forth, left = beside(end, lines.a, way)  # rows: the line that is met
         near = (np.abs(left) <= _TOUCH_MM) & (forth >= -_TOUCH_MM) & (forth <= size[:, None] + _TOUCH_MM)
-        both &= (near.T & across & long).any(axis=1)
-    return both & (size >= 1500.0)
+        met.append(np.asarray((near.T & across & long).any(axis=1), np.bool_))
+    return met[0], met[1]
 
 
 def _through(lines: Lines, piers: Floats) -> Bools:
