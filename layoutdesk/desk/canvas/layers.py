@@ -8,6 +8,7 @@ from layoutdesk.desk.canvas.baseline import paint_baseline
 from layoutdesk.desk.canvas.checks import paint_bay, paint_tie_lengths, paint_ties
 from layoutdesk.desk.canvas.crowding import shown_dimensions
 from layoutdesk.desk.canvas.dimensions import paint_dimensions
+from layoutdesk.desk.canvas.disagreeing import paint_disagreeing
 from layoutdesk.desk.canvas.ground import paint_keepouts, paint_slabs
 from layoutdesk.desk.canvas.house import paint_house, paint_walls
 from layoutdesk.desk.canvas.names import Writer
@@ -37,3 +38,4 @@ def paint_sheet(painter: QPainter, scene: Scene) -> None:
         paint_square(painter, scene)
         paint_tie_lengths(painter, scene, writer)
         paint_bay(painter, scene, writer)
+        paint_disagreeing(painter, scene, writer)
