@@ -32,6 +32,7 @@ from layoutdesk.plan.edits.incoming import add_chain, attach_written, take_in
 from layoutdesk.plan.edits.moving import copy, mirror, move, move_place, turn
 from layoutdesk.plan.edits.naming import added, new_id, rename
 from layoutdesk.plan.edits.removing import delete
+from layoutdesk.plan.edits.revising import Change, revise
 from layoutdesk.plan.edits.rows import add_grid, add_row
 from layoutdesk.plan.edits.settings import (
     set_bags,
@@ -53,6 +54,7 @@ from layoutdesk.plan.edits.underlays import (
 )
 
 __all__ = [
+    "Change",
     "add_attachment",
     "add_bay",
     "add_chain",
@@ -87,6 +89,7 @@ __all__ = [
     "refuse_locked",
     "rename",
     "replace_detail",
+    "revise",
     "set_attachment_kind",
     "set_bags",
     "set_baseline",
