@@ -5,7 +5,8 @@ from __future__ import annotations
 import ctypes
 import math
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from time import monotonic
+from typing import TYPE_CHECKING, Any, Final
 
 from layoutdesk.errors import FileError
 from layoutdesk.geometry.vector import Vector
@@ -22,7 +23,10 @@ if TYPE_CHECKING:
 
 MOST_PICTURE_PIXELS: Final = 24_000_000
 """A picture of a page never has more pixels: 96 MB."""
+LONGEST_DRAWING: Final = 90.0
+"""Seconds after which the drawing of a page is given up: a million lines take a quarter of it."""
 _TELL_EVERY: Final = 512
+_TELL_SECONDS: Final = 0.1
 _WHOLE_PAGE: Final = 0.3
 """Pictures that cover this part of a page make it a scan."""
 
@@ -49,10 +53,18 @@ def page_size(path: Path, page: int) -> Vector:
             return sheet.size[0] / POINT_MM, sheet.size[1] / POINT_MM
 
 
-def page_picture(path: Path, page: int, width_px: int) -> tuple[int, int, int, bytes]:
+def page_picture(
+    path: Path, page: int, width_px: int, *, tell: Progress | None = None
+) -> tuple[int, int, int, bytes]:
     """Return a page as a picture on white: width, height, bytes in a row, and rows of blue, green, red, unused.
 
     It is as wide as asked for, or less where it would have more than :data:`MOST_PICTURE_PIXELS` pixels.
+
+    Args:
+        path: the file.
+        page: counted from 1.
+        width_px: the width that is wanted.
+        tell: is told now and then how much of :data:`LONGEST_DRAWING` has passed, and may raise to end the work.
 
     Raises:
         FileError: when the file cannot be opened, has no such page, or the page is more than can be drawn.
@@ -76,12 +88,44 @@ def page_picture(path: Path, page: int, width_px: int) -> tuple[int, int, int, b
                 raise FileError(f"{path.name}: there is no memory left for page {page}; close other programs")
             try:
                 pdfium.FPDFBitmap_FillRect(bitmap, 0, 0, width, height, 0xFFFFFFFF)
-                pdfium.FPDF_RenderPageBitmap(bitmap, opened, 0, 0, width, height, 0, pdfium.FPDF_ANNOT)
+                if not _drawn(opened, bitmap, (width, height), tell or _nothing):
+                    raise FileError(
+                        f"{path.name}: page {page} takes more than {LONGEST_DRAWING:.0f} seconds to draw; "
+                        "save a picture of it and lay that under the sheet"
+                    )
                 stride = pdfium.FPDFBitmap_GetStride(bitmap)
                 data = ctypes.string_at(pdfium.FPDFBitmap_GetBuffer(bitmap), stride * height)
             finally:
                 pdfium.FPDFBitmap_Destroy(bitmap)
             return width, height, stride, data
+
+
+def _drawn(page: PdfPage, bitmap: Any, size: tuple[int, int], tell: Progress) -> bool:
+    """Draw a page; return False when it takes too long.
+
+    PDFium asks between the things that it draws whether it is to pause. It does not ask within one of them, such as
+    an area tiled with millions of tiles.
+    """
+    pdfium = calls()
+    begun = told = monotonic()
+
+    def is_enough(_: Any) -> int:
+        return int(monotonic() - told > _TELL_SECONDS)
+
+    pause = pdfium.IFSDK_PAUSE(version=1)
+    pause.NeedToPauseNow = type(pause.NeedToPauseNow)(is_enough)
+    at = ctypes.byref(pause)
+    state = pdfium.FPDF_RenderPageBitmap_Start(bitmap, page, 0, 0, *size, 0, pdfium.FPDF_ANNOT, at)
+    try:
+        while state == pdfium.FPDF_RENDER_TOBECONTINUED:
+            told = monotonic()
+            if told - begun > LONGEST_DRAWING:
+                return False
+            tell((told - begun) / LONGEST_DRAWING)
+            state = pdfium.FPDF_RenderPage_Continue(page, at)
+    finally:
+        pdfium.FPDF_RenderPage_Close(page)
+    return bool(state == pdfium.FPDF_RENDER_DONE)
 
 
 def read_pdf(path: Path, *, page: int = 1, tell: Progress | None = None) -> Linework:

@@ -173,6 +173,29 @@ def test_picture_is_dark_on_white_and_as_wide_as_asked(tmp_path: Path) -> None:
     assert data[middle + 4 * (width - 1) : middle + 4 * width - 1] == b"\xff\xff\xff"
 
 
+def test_drawing_a_picture_is_told_can_be_ended_and_ends(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("layoutdesk.importers.pdf._TELL_SECONDS", 0.0)
+    file = kept(tmp_path, one_page(b"0 0 m 600 700 l S\n" * 500))
+    told: list[float] = []
+    whole = page_picture(file, 1, 200, tell=told.append)
+    assert told
+    assert whole == page_picture(file, 1, 200)
+
+    class EndedError(Exception):
+        pass
+
+    def end(_: float) -> None:
+        raise EndedError
+
+    with pytest.raises(EndedError):
+        page_picture(file, 1, 200, tell=end)
+    monkeypatch.setattr("layoutdesk.importers.pdf.LONGEST_DRAWING", 1e-9)
+    with pytest.raises(FileError, match="seconds to draw; save a picture of it"):
+        page_picture(file, 1, 200)
+    monkeypatch.undo()
+    assert whole == page_picture(file, 1, 200)
+
+
 def test_forms_that_draw_themselves_are_refused(tmp_path: Path) -> None:
     entries = b"/Type /XObject /Subtype /Form /BBox [0 0 600 600] /Resources << /XObject << /A 6 0 R /B 7 0 R >> >>"
     itself = (stream(b"10 10 m 90 10 l S /A Do", entries),)
