@@ -22,7 +22,7 @@ CAPITALS: Final = 0.72
 """How high capitals and digits are, in parts of the type's size: 0.716 to 0.723 in the usual plain typefaces."""
 UNNAMED: Final = "text"
 """The layer of texts that are on none."""
-_GAP: Final = 0.9
+_GAP: Final = 0.7
 """What stands farther apart than this part of the size is another text."""
 _BLANK: Final = 0.18
 """What stands farther apart than this part of the size has a blank between."""
