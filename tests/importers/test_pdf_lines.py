@@ -6,11 +6,12 @@ import io
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
 from layoutdesk.importers.linework import Linework, Shape, linework_from_bytes, linework_to_bytes
-from layoutdesk.importers.pdf import read_pdf
+from layoutdesk.importers.pdf import page_picture, read_pdf
 from tests.importers.pdf_pages import MM, one_page, stream
 
 NEAR = 1e-4
@@ -105,6 +106,22 @@ def test_page_is_read_as_it_is_shown(
     assert shape.centre == pytest.approx([unit * v / MM for v in place], abs=NEAR * unit)
     assert shape.radius == pytest.approx(unit * 20 / MM, abs=NEAR * unit)
     assert found.paper == pytest.approx([unit * v / MM for v in paper], abs=NEAR * unit)
+
+
+@pytest.mark.parametrize("turn", [0, 90, 180, 270])
+def test_picture_of_a_page_shows_things_where_they_are_read(tmp_path: Path, turn: int) -> None:
+    content = b"180 130 40 40 re f"  # about (200, 150)
+    entries = b"/CropBox [100 100 500 300] /UserUnit 2 /Rotate %d" % turn
+    found = read(tmp_path, one_page(content, page=entries))
+    (square,) = found.shapes
+    assert found.paper is not None
+    width, height, stride, data = page_picture(tmp_path / "drawing.pdf", 1, 800)
+    rows = np.frombuffer(data, dtype=np.uint8).reshape(height, stride)[:, : 4 * width : 4]
+    down, right = np.nonzero(rows < 128)
+    millimetres = found.paper[0] / width
+    dark = ((right.mean() + 0.5) * millimetres, found.paper[1] - (down.mean() + 0.5) * millimetres)
+    middle = [sum(p[i] for p in square.points) / 4 for i in (0, 1)]
+    assert dark == pytest.approx(middle, abs=millimetres / 2)
 
 
 def test_layers_are_those_that_the_file_names(tmp_path: Path) -> None:
