@@ -9,6 +9,7 @@ from layoutdesk.geometry.vector import Vector, middle
 from layoutdesk.importers.chains import chains_between
 from layoutdesk.importers.dimensioned import (
     PAPER_NOISE,
+    SLIP,
     SOLID,
     Dimensioned,
     Fit,
@@ -65,12 +66,15 @@ def check_dimensions(linework: Linework, scale: float, shift: Vector = (0.0, 0.0
     best = [None if d.why else _best(linework, d, scale, bare_size, step) for d in dimensions]
     if linework.kind == "pdf":
         step = _step_of_page(best, step, scale)
+    trusted = _is_trusted(linework, best, scale, step)
     written: list[Written] = []
     line_at: list[Vector | None] = []
     not_used: list[NotUsed] = []
     place = _Place(scale, shift)
     for dimension, fit in zip(dimensions, best, strict=True):
         why = dimension.why or _passed_over(fit, step)
+        if fit is not None and not why and dimension.loose and not agrees(linework, fit, scale, step):
+            why = _not_told(fit, trusted=trusted)
         if why or fit is None:
             not_used.append(NotUsed(dimension.text, place.of(_where(dimension.options[0].drawn)), why))
             continue
@@ -130,6 +134,20 @@ def _step_of_page(best: list[Fit | None], step: float, scale: float) -> float:
     most = step / 2 + PAPER_NOISE * scale
     off = sorted(abs(f.value - f.drawn) for f in best if f is not None and abs(f.value - f.drawn) <= most)
     return max(step, 2 * min(most, 3 * off[len(off) // 2])) if off else step
+
+
+def _is_trusted(linework: Linework, best: list[Fit | None], scale: float, step: float) -> bool:
+    """Return whether so many numbers agree with what stands by them that those which do not are wrong."""
+    solid = [f for f in best if f is not None and f.option.sure >= SOLID and f.apart <= SLIP]
+    agree = sum(agrees(linework, f, scale, step) for f in solid)
+    return agree >= 3 and 2 * agree > len(solid)
+
+
+def _not_told(fit: Fit, *, trusted: bool) -> str:
+    """Return why a text that disagrees with a line beside it is not called wrong, empty when it is."""
+    if fit.apart > SLIP:
+        return "no line of about their length stands by them"
+    return "" if trusted else "too few agree with the scale to tell which are wrong"
 
 
 def _passed_over(fit: Fit | None, step: float) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import log
+from math import inf, isfinite, log
 from typing import Final
 
 from layoutdesk.importers.linework import Drawn, Linework
@@ -22,6 +22,7 @@ FILE_NOISE: Final = 2e-7
 """How far an end in a file may be off, as a part of what it measures: files carry 6 to 8 digits and more."""
 
 
+SLIP: Final = log(2)
 SOLID: Final = 0.6
 """From here on lines and a text surely make up a dimension, so that a number that disagrees is reported."""
 
@@ -36,12 +37,17 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Dimensioned:
-    """A text, every way to read it, and what it may measure, likeliest first; ``why`` it is of no use, if so."""
+    """A text, every way to read it, and what it may measure, likeliest first.
+
+    ``why`` says why it is of no use, if so. ``loose`` says that lines and words make it up, and that it may be no
+    dimension at all.
+    """
 
     text: str
     options: tuple[Option, ...]
     readings: tuple[WrittenText, ...] = ()
     why: str = ""
+    loose: bool = False
 
     @property
     def bare(self) -> bool:
@@ -87,7 +93,7 @@ def _read(drawn: Drawn, *, feet: bool) -> Dimensioned:
     options = (Option(drawn),)
     if drawn.kind == "angle":
         return Dimensioned(drawn.text, options, why="angles are not checked")
-    if not drawn.measured > 0:
+    if not 0 < drawn.measured < inf or not all(isfinite(v) for v in (*drawn.start, *drawn.end)):
         return Dimensioned(drawn.text, options, why="nothing lies between their ends")
     found = readings(drawn.text, None)
     if isinstance(found, Unread) and feet:
@@ -124,6 +130,14 @@ def fits(dimension: Dimensioned, scale: float, bare_size: float | None) -> Itera
                 size = scale / (option.drawn.factor or 1.0) if bare_size is None else bare_size
             for total in totals(reading):
                 yield Fit(option, reading, total * size, drawn, reading.step * size)
+
+
+def is_related(dimension: Dimensioned, scale: float, bare_size: float | None) -> bool:
+    """Return whether a text may be meant for a line beside it: a slip seldom halves or doubles a number.
+
+    A dimension of the file itself always is.
+    """
+    return not dimension.loose or any(fit.apart <= SLIP for fit in fits(dimension, scale, bare_size))
 
 
 def totals(reading: WrittenText) -> Iterator[float]:

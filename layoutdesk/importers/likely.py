@@ -6,6 +6,7 @@ The sides of a house are 3 to 40 m and a pier is 150 to 900 mm across: common pr
 from __future__ import annotations
 
 from collections import Counter
+from math import inf
 from typing import Final
 
 from layoutdesk.importers.linework import Linework
@@ -66,11 +67,14 @@ def likely_width(linework: Linework) -> float:
     if not places:
         return 0.0
     xy = np.array(places)
+    xy = xy[np.isfinite(xy).all(axis=1)]
+    if not len(xy):
+        return 0.0
     low, high = np.percentile(xy, 2, axis=0), np.percentile(xy, 98, axis=0)
     return float(np.max(high - low))
 
 
 def _repeated_diameters(linework: Linework) -> Counter[float]:
     """Return how often circles of each size are drawn, those that are drawn at least 3 times."""
-    sizes = Counter(float(f"{2 * s.radius:.4g}") for s in linework.shapes if s.is_circle and s.radius > 0)
+    sizes = Counter(float(f"{2 * s.radius:.4g}") for s in linework.shapes if s.is_circle and 0 < s.radius < inf)
     return Counter({size: n for size, n in sizes.items() if n >= 3})

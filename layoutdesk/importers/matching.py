@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import cos, radians, sin
+from math import cos, isfinite, radians, sin
 from typing import TYPE_CHECKING, Final
 
 from layoutdesk.geometry.vector import Vector, left, plus, times
-from layoutdesk.importers.dimensioned import Dimensioned, Option, use_of
+from layoutdesk.importers.dimensioned import SOLID, Dimensioned, Option, use_of
 from layoutdesk.importers.linework import Drawn, Linework, Words
 from layoutdesk.importers.strokes import StrokeIndex, strokes_of
 from layoutdesk.importers.written import Unread, readings
@@ -27,10 +27,18 @@ PARALLEL: Final = 0.03
 """Sine of the angle within which a line runs along a text."""
 LONGEST: Final = 250.0
 """A dimension line is at most so many times as long as its text is high, to either side."""
-MOST_TEXTS: Final = 4000
-"""So many texts are looked at: more are a table."""
+MOST_WORK: Final = 5e7
+"""Texts times strokes: of a drawing with more, only the first texts are looked at, and that is said."""
+FEWEST_TEXTS: Final = 200
 BARE_END, SQUARE, MARKED = 1.0, 1.2, 2.0
 """What speaks for an end: the line ends there, another meets it square, an arrowhead, a dot or a tick is there."""
+OFF_CENTRE: Final = 0.6
+"""A text whose middle lies farther from the middle of its line, as a part of half of it, belongs elsewhere."""
+UPRIGHT: Final = 0.3
+"""So much less sure is a line that runs square to its text."""
+PLAIN: Final = 0.85
+"""Beside a line as sure as this, none is looked for square to its text."""
+FEW: Final = 2
 MOST_ENDS: Final = 3
 MOST_LINES: Final = 6
 MOST_OPTIONS: Final = 6
@@ -44,10 +52,23 @@ def matched(linework: Linework) -> tuple[Dimensioned, ...]:
     heights = sorted(words.height for words, _ in texts)
     index = strokes_of(linework, 2.5 * heights[len(heights) // 2]).index()
     found: list[Dimensioned] = []
-    for words, dimension in texts:
+    most = max(FEWEST_TEXTS, int(MOST_WORK / max(1, len(index.strokes.a))))
+    for words, dimension in texts[:most]:
         if options := _options(index, words):
-            found.append(Dimensioned(dimension.text, options, dimension.readings, use_of(dimension.readings[0])))
-    return tuple(found)
+            found.append(
+                Dimensioned(dimension.text, options, dimension.readings, use_of(dimension.readings[0]), loose=True)
+            )
+    solid = [d for d in found if d.options[0].sure >= SOLID]
+    if 2 * sum(not d.bare for d in solid) > max(len(solid), 2 * FEW):
+        # Where lengths carry their unit, numbers without are marks, or of a scale bar.
+        found = [d for d in found if not d.bare]
+    return (*found, *(_left_out(words, dimension) for words, dimension in texts[most:]))
+
+
+def _left_out(words: Words, dimension: Dimensioned) -> Dimensioned:
+    drawn = Drawn(kind="distance", start=words.at, end=words.at, measured=0.0, text=words.text, middle=words.middle)
+    why = "so large a drawing has too many texts to look at all"
+    return Dimensioned(dimension.text, (Option(drawn, 0.0),), dimension.readings, why, loose=True)
 
 
 def _texts(linework: Linework) -> list[tuple[Words, Dimensioned]]:
@@ -55,14 +76,17 @@ def _texts(linework: Linework) -> list[tuple[Words, Dimensioned]]:
     frozen = frozenset(linework.frozen)
     found: list[tuple[Words, Dimensioned]] = []
     for words in linework.words:
-        if words.layer in frozen or words.height <= 0 or not any(c.isdigit() for c in words.text):
+        place = (*words.at, words.height, words.width, words.turn)
+        if words.layer in frozen or words.height <= 0 or not all(isfinite(v) for v in place):
+            continue
+        if not any(c.isdigit() for c in words.text):
             continue
         said = readings(words.text, None)
         if isinstance(said, Unread) or not said[0].usual or said[0].mark or said[0].total is None:
             continue
         if said[0].total > 0:
             found.append((words, Dimensioned(words.text, (), said)))
-    return found[:MOST_TEXTS]
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,26 +120,32 @@ def _options(index: StrokeIndex, words: Words) -> tuple[Option, ...]:
     for turn, along, aside in ((words.turn, half, words.height / 2), (words.turn + 90, words.height / 2, half)):
         angle = radians(turn)
         axis = _Axis(words.middle, (cos(angle), sin(angle)), words.height, along, turn)
-        room = aside + (BESIDE - 0.5) * words.height
-        lower = 0.0 if turn == words.turn else 0.3
-        for level, distance in _lines(index, axis, room):
-            for sure, start, end in _ends(index, axis, level):
-                drawn = Drawn(
-                    kind="distance",
-                    start=axis.place(start, level),
-                    end=axis.place(end, level),
-                    measured=end - start,
-                    text=words.text,
-                    along=turn % 360,
-                    typed=True,
-                    line_at=axis.place(start, level),
-                    middle=words.middle,
-                    layer=words.layer,
-                )
-                far = 0.15 * distance / words.height + lower
-                found.append((far - sure, Option(drawn, max(0.0, min(1.0, sure - lower)))))
+        lower = 0.0 if turn == words.turn else UPRIGHT
+        for level, distance in _lines(index, axis, aside + (BESIDE - 0.5) * words.height):
+            for speaks, start, end in _ends(index, axis, level):
+                sure = speaks / 2 if abs(start + end) > OFF_CENTRE * (end - start) else speaks
+                option = Option(_drawn(words, axis, level, start, end), max(0.0, min(1.0, sure - lower)))
+                found.append((0.15 * distance / words.height + lower - sure, option))
+        if any(option.sure >= PLAIN for _, option in found):
+            break
     found.sort(key=lambda f: f[0])
     return tuple(option for _, option in found[:MOST_OPTIONS])
+
+
+def _drawn(words: Words, axis: _Axis, level: float, start: float, end: float) -> Drawn:
+    """Return a line along a text as a dimension."""
+    return Drawn(
+        kind="distance",
+        start=axis.place(start, level),
+        end=axis.place(end, level),
+        measured=end - start,
+        text=words.text,
+        along=axis.turn % 360,
+        typed=True,
+        line_at=axis.place(start, level),
+        middle=words.middle,
+        layer=words.layer,
+    )
 
 
 def _lines(index: StrokeIndex, axis: _Axis, room: float) -> list[tuple[float, float]]:
@@ -222,14 +252,13 @@ def _best_stops(stops: list[tuple[float, float, bool]], close: float) -> list[tu
             groups[-1].append(stop)
         else:
             groups.append([stop])
-    found: list[tuple[float, float]] = []
-    for group in groups:
-        kinds: dict[tuple[float, bool], float] = {}
-        for _, weight, exact in group:
-            kinds[weight, exact] = weight
-        found.append((min(3.0, sum(kinds.values())), _place(group, 0.08 * close)))
-    found.sort(key=lambda f: (-f[0], f[1]))
-    return found[:MOST_ENDS]
+    ranked = sorted(groups, key=lambda group: (-_speaks(group), group[0][0]))
+    return [(_speaks(group), _place(group, 0.08 * close)) for group in ranked[:MOST_ENDS]]
+
+
+def _speaks(group: list[tuple[float, float, bool]]) -> float:
+    """Return how much speaks for an end: each kind of mark once."""
+    return min(3.0, sum({weight for _, weight, _ in group}))
 
 
 def _place(group: list[tuple[float, float, bool]], same: float) -> float:

@@ -17,6 +17,7 @@ from layoutdesk.importers.dimensioned import (
     Dimensioned,
     dimensions_of,
     finest_step,
+    is_related,
     totals,
 )
 from layoutdesk.importers.likely import likely_unit, likely_width, unlikely
@@ -26,8 +27,9 @@ from layoutdesk.importers.voting import Ballot, Vote, agreeing, elect
 from layoutdesk.sheets.scales import FOOT_SCALES, METRIC_SCALES
 from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH
 
+ENOUGH_ODD: Final = 5
 ENOUGH: Final = 3
-"""So many dimensions must agree before a scale is sure."""
+"""So many dimensions must agree before a scale is sure; before one is that is no standard scale, ENOUGH_ODD."""
 MOST_OF_THEM: Final = 0.6
 """And this part of all that are written."""
 SAME_SCALE: Final = 5e-5
@@ -55,7 +57,7 @@ def guess_scale(linework: Linework) -> ScaleGuess:
     unit that the file names, unless most written dimensions say otherwise; where it names none, what they say;
     where nothing is written, the unit that makes a house of its size.
     """
-    dimensions = tuple(d for d in dimensions_of(linework) if d.readings and not d.why)
+    dimensions = _of_the_plan(tuple(d for d in dimensions_of(linework) if d.readings and not d.why))
     if linework.kind == "pdf":
         return _of_page(linework, dimensions)
     return _of_file(linework, dimensions)
@@ -93,10 +95,19 @@ def _vote(linework: Linework, dimensions: tuple[Dimensioned, ...], bare_size: fl
     return strict and _snapped(strict, _ballots(linework, dimensions, bare_size, step))
 
 
+def _is_standard(scale: float) -> bool:
+    return abs(_standard(scale) - scale) <= SAME_SCALE * scale
+
+
+def _standard(scale: float) -> float:
+    """Return the standard scale, unit, or unit at a standard scale that is nearest."""
+    ratios = (1.0, *(s.ratio for s in _SCALES))
+    return min((unit * ratio for unit in UNIT_NAMES for ratio in ratios), key=lambda s: abs(s - scale))
+
+
 def _snapped(vote: Vote, ballots: list[Ballot]) -> Vote:
     """Return the vote moved to a standard scale or unit that is as good."""
-    steps = [s.ratio for s in _SCALES] + [u * k for u in UNIT_NAMES for k in (1.0, *(s.ratio for s in _SCALES))]
-    near = min(steps, key=lambda s: abs(s - vote.scale))
+    near = _standard(vote.scale)
     off = abs(near - vote.scale)
     if off <= max(SNAP_ERRORS * vote.error, SAME_SCALE * vote.scale) and agreeing(ballots, near) >= vote.agree:
         return replace(vote, scale=near)
@@ -104,13 +115,15 @@ def _snapped(vote: Vote, ballots: list[Ballot]) -> Vote:
 
 
 def _is_sure(vote: Vote, written: int) -> bool:
-    return vote.agree >= ENOUGH and vote.agree >= MOST_OF_THEM * written and 2 * vote.rival <= vote.agree
+    return not _doubt(vote, written)
 
 
 def _doubt(vote: Vote, written: int) -> str:
     """Return why a scale that dimensions say is not sure, as a sentence; empty when it is."""
     if vote.agree < ENOUGH:
         return " That is too few to be sure."
+    if vote.agree < ENOUGH_ODD and not _is_standard(vote.scale):
+        return " That is too few to be sure of an odd scale."
     if vote.agree < MOST_OF_THEM * written:
         return " That is not most of them."
     if 2 * vote.rival > vote.agree:
@@ -119,7 +132,7 @@ def _doubt(vote: Vote, written: int) -> str:
 
 
 def _count(agree: int, written: int) -> str:
-    return f"{agree} of {written} written dimension{'s' if written != 1 else ''}"
+    return f"{agree} of {written} written dimension{'s' if written != 1 else ''} agree{'s' if agree == 1 else ''}"
 
 
 def _guess(scale: float, why: str, agree: int, written: int, *, sure: bool) -> ScaleGuess:
@@ -136,7 +149,6 @@ def _of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
             why="No written dimension that can be read stands on a line: give two points and their distance.",
             sure=False,
         )
-    dimensions = _of_the_plan(dimensions)
     votes = [
         (size, vote)
         for size in (BARE_SIZES if any(d.bare for d in dimensions) else BARE_SIZES[:1])
@@ -147,8 +159,8 @@ def _of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
     size, vote = votes[0]
     equals = [v for _, v in votes[1:] if v.agree == vote.agree]
     also = [v for v in equals if _as_likely(v.scale, vote.scale, longest)]
-    written = len(dimensions)
-    why = f"{_count(vote.agree, written)} agree with {_scale_name(vote.scale)}."
+    written = _written(dimensions, vote, size)
+    why = f"{_count(vote.agree, written)} with {_scale_name(vote.scale)}."
     doubt = _doubt(vote, written)
     if not doubt and also:
         doubt = f" Their numbers carry no unit: {_scale_name(also[0].scale)} would do as well."
@@ -157,12 +169,16 @@ def _of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
     return _guess(vote.scale, why + doubt, vote.agree, written, sure=not doubt)
 
 
+def _written(dimensions: tuple[Dimensioned, ...], vote: Vote, size: float) -> int:
+    """Return how many dimensions there are, without loose numbers that stand by no line of about their length."""
+    related = sum(is_related(d, vote.scale, size) for d in dimensions)
+    return max(related, vote.agree, min(len(dimensions), round(len(dimensions) / 2)))
+
+
 def _of_the_plan(dimensions: tuple[Dimensioned, ...]) -> tuple[Dimensioned, ...]:
-    """Return those that surely are dimensions, if enough are; without bare numbers where most carry a unit."""
+    """Return those that surely are dimensions, if enough are; of a drawing that has dimensions as such, all."""
     solid = tuple(d for d in dimensions if d.options[0].sure >= SOLID)
-    chosen = solid if len(solid) >= ENOUGH else dimensions
-    carrying = tuple(d for d in chosen if not d.bare)
-    return carrying if len(carrying) >= max(ENOUGH, len(chosen) / 2) else chosen
+    return solid if len(solid) >= ENOUGH else dimensions
 
 
 def likely_page_scale(linework: Linework) -> float:
@@ -179,8 +195,7 @@ def _fits_a_house(longest: float) -> bool:
 
 def _name_order(scale: float) -> int:
     """Return how unlikely a scale is for a plan: 0 a standard one of plans, 1 an odd one, 2 and 3 no plan's."""
-    standard = any(abs(s.ratio - scale) <= SAME_SCALE * scale for s in _SCALES)
-    return (0 if PLAN_SCALES[0] <= scale <= PLAN_SCALES[1] else 2) + (not standard)
+    return (0 if PLAN_SCALES[0] <= scale <= PLAN_SCALES[1] else 2) + (not _is_standard(scale))
 
 
 def _as_likely(scale: float, chosen: float, longest: float) -> bool:
@@ -213,7 +228,7 @@ def _of_file(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGu
         at_unit = agreeing(_ballots(linework, carrying, 1.0, finest_step(carrying, 1.0, unit)), unit)
         return _guess(
             unit,
-            f"The file says {_unit_name(unit)}, and {_count(at_unit, len(carrying))} agree; "
+            f"The file says {_unit_name(unit)}, and {_count(at_unit, len(carrying))}; "
             f"with {vote.scale:.6g} mm to one drawing unit {vote.agree} would.",
             at_unit,
             len(carrying),
@@ -227,12 +242,13 @@ def _by_written(linework: Linework, vote: Vote, written: int, bare: int = 0) -> 
     more = f" {bare} more carry no unit and were not asked." if bare else ""
     count = _count(vote.agree, written)
     if unit is not None and _agrees(vote, unit):
-        why = f"The file says {_unit_name(unit)}, and {count} agree."
-        return _guess(unit, why + more, vote.agree, written, sure=True)
+        why = f"The file says {_unit_name(unit)}, and {count}."
+        few = "" if vote.agree >= MOST_OF_THEM * written else " That is not most of them."
+        return _guess(unit, why + few + more, vote.agree, written, sure=not few)
     means = _meaning(vote.scale, unit)
-    why = f"{count} say that {means}."
+    why = f"{count} that {means}."
     if unit is not None:
-        why = f"{count} say that {means}, though the file says {_unit_name(unit)}."
+        why = f"{count} that {means}, though the file says {_unit_name(unit)}."
     return _guess(vote.scale, why + doubt + more, vote.agree, written, sure=not doubt)
 
 
@@ -272,6 +288,8 @@ def _bare_against_unit(linework: Linework, bare: tuple[Dimensioned, ...], unit: 
     why = f"The file says {_unit_name(unit)}" + (
         f", but {trouble}." if trouble else "; no written dimension checks it."
     )
+    if bare and bare[0].loose:
+        bare = ()  # numbers beside lines, and no dimensions
     if bare and not trouble:
         why = f"The file says {_unit_name(unit)}; its written dimensions carry no unit and do not agree with it."
     return _guess(unit, why, 0, len(bare), sure=not trouble and not bare)

@@ -86,9 +86,10 @@ def strokes_of(linework: Linework, largest_mark: float) -> Strokes:
                 a.append(shape.points[-1])
                 b.append(shape.points[0])
     ends = np.array(tips, dtype=float).reshape(-1, 3)
-    return Strokes(
-        np.array(a, dtype=float).reshape(-1, 2), np.array(b, dtype=float).reshape(-1, 2), ends[:, :2], ends[:, 2]
-    )
+    ends = ends[np.isfinite(ends).all(axis=1)]
+    lines = np.hstack([np.array(a, dtype=float).reshape(-1, 2), np.array(b, dtype=float).reshape(-1, 2)])
+    lines = lines[np.isfinite(lines).all(axis=1)]
+    return Strokes(lines[:, :2], lines[:, 2:], ends[:, :2], ends[:, 2])
 
 
 def _mark(shape: Shape, largest: float) -> tuple[float, float, float] | None:

@@ -11,7 +11,8 @@ import pytest
 from layoutdesk.engine.derive import derive
 from layoutdesk.importers.checks import Checked, check_dimensions, written_of
 from layoutdesk.importers.dxf import read_dxf
-from layoutdesk.importers.linework import Drawn, Linework
+from layoutdesk.importers.linework import Drawn, Linework, Shape, Words
+from layoutdesk.importers.scale import guess_scale
 from layoutdesk.plan.model import Plan
 from tests.importers.dimension_pages import in_millimetres, linework, page
 
@@ -175,3 +176,33 @@ def test_a_page_drawn_coarsely_is_not_blamed_for_its_own_rounding() -> None:
 def test_an_empty_drawing() -> None:
     assert check_dimensions(_file(), IN) == Checked()
     assert check_dimensions(Linework(name="x", kind="pdf", unit=1.0), 48.0) == Checked()
+
+
+def test_of_too_large_a_drawing_it_is_said_what_was_not_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("layoutdesk.importers.matching.MOST_WORK", 0.0)
+    monkeypatch.setattr("layoutdesk.importers.matching.FEWEST_TEXTS", 9)
+    found = check_dimensions(linework(page(48, count=15, clutter=0)), 48.0)
+    assert len(found.written) == 9
+    assert "so large a drawing has too many texts to look at all" in {n.why for n in found.not_used}
+
+
+def test_marks_and_notes_beside_lines_are_not_called_wrong() -> None:
+    """A door's number on a wall, or the scale bar's, is no dimension of it; alone, nobody can tell."""
+    made = page(48, count=15, clutter=0, write=in_millimetres, step=5.0)
+    made.dimension(40.0, 150.0, 2000.0, "101")
+    assert _wrong(check_dimensions(linework(made), 48.0)) == []
+    alone = page(48, count=3, clutter=0, wrong=range(3))
+    found = check_dimensions(linework(alone), 48.0)
+    assert _wrong(found) == []
+    assert "too few agree with the scale to tell which are wrong" in {n.why for n in found.not_used}
+
+
+def test_places_that_are_no_numbers_are_passed_over() -> None:
+    nowhere = float("inf"), float("nan")
+    made = page(48, count=15)
+    made.shapes += [Shape(layer="x", points=(nowhere, (0.0, 0.0))), Shape(layer="x", centre=nowhere, radius=1.0)]
+    made.words.append(Words(text="8'-0\"", at=nowhere, height=2.0))
+    assert len(check_dimensions(linework(made), 48.0).written) == 15
+    assert guess_scale(linework(made)).scale == 48.0
+    lost = Drawn(kind="distance", start=nowhere, end=(0.0, 0.0), measured=98.0, text="8'-2\"")
+    assert check_dimensions(_file(lost), IN).written == ()
