@@ -30,6 +30,10 @@ class Asks(Protocol):
         """Ask for a drawing, a picture or a table of points to take in."""
         ...
 
+    def lay_file(self, folder: Path) -> Path | None:
+        """Ask for a picture or a PDF that is to lie under the sheet."""
+        ...
+
     def save_file(self, start: Path, kind: FileKind) -> Path | None:
         """Ask for a name to save under; the answer ends as its kind does, and overwriting has been agreed to."""
         ...

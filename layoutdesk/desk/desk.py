@@ -8,9 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Slot
-from PySide6.QtGui import (
-    QAction,
-)
+from PySide6.QtGui import QAction
 
 from layoutdesk import __version__
 from layoutdesk.desk.asks import Asks
@@ -37,6 +35,7 @@ from layoutdesk.desk.preview.pages import Pages
 from layoutdesk.desk.rail import STAGES, upcoming
 from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.slip import Slip
+from layoutdesk.desk.underlays import Underlays
 from layoutdesk.desk.window import DeskWindow
 from layoutdesk.desk.workroom import Workroom
 from layoutdesk.gestures.catalogue import CATALOGUE
@@ -73,8 +72,9 @@ class Desk(QObject):
         self.entry = EntryLine(document, view, self.sheet, dress.theme)
         self.page_view = PageView(self.pages, dress)
         self.sheets_page = SheetsPage(document, view, dress, self.pages)
+        self.plan_page = PlanPage(document, view, dress)
         self.notebook: dict[Page, NotebookPage] = {
-            "plan": PlanPage(document, view, dress),
+            "plan": self.plan_page,
             "control": ControlPage(document, view, dress),
             "stakes": StakesPage(document, view, dress),
             "piers": PiersPage(document, view, dress),
@@ -83,10 +83,13 @@ class Desk(QObject):
         }
         self.rail, self.strip, self.frame = window.rail, window.strip, window.frame
         self.frame.furnish((self.sheet, self.page_view), tuple(self.notebook.values()), self.entry)
+        self.slip = Slip(self.frame.middle)
+        self.underlays = Underlays(
+            document, view, self.sheet, asks=asks, settings=settings, slip=self.slip, parent=self
+        )
         self.menus = Menus(window, window.titled, self._does())
         self.gestures = gesture_actions(window)
         self.strip.link(list(self.gestures.values()), self.menus.actions["undo"], self.menus.actions["redo"])
-        self.slip = Slip(self.frame.middle)
         self.exports = Exports(
             document,
             asks=asks,
@@ -113,6 +116,7 @@ class Desk(QObject):
             "new": files.new,
             "open": files.ask_and_open,
             "take_in": files.ask_and_take_in,
+            "lay_under": self.underlays.ask_and_lay,
             "save": files.save,
             "save_as": files.save_as,
             "pdf": self.print_sheets,
@@ -156,6 +160,8 @@ class Desk(QObject):
         self.files.saved.connect(self._on_saved)
         self.incoming.changed.connect(self._show_state)
         self.incoming.taken.connect(self._on_taken)
+        self.incoming.taking.lay_under = self.underlays.lay_under
+        self.underlays.serve(self.plan_page.under, self.files)
         self.files.save_refused.connect(self._on_save_refused)
         troubles = (self.files.trouble, self.commands.trouble, self.keeper.trouble, self.sheet.trouble)
         for trouble in (*troubles, *(page.trouble for page in self.notebook.values())):
@@ -210,6 +216,7 @@ class Desk(QObject):
         self.workroom.shut()
         self.preview_room.shut()
         self.incoming.shut()
+        self.underlays.shut()
         self.help.close()
         return True
 

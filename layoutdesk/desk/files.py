@@ -96,9 +96,10 @@ class Files(QObject):
 
     def _open(self, path: Path) -> bool:
         from layoutdesk.plan.file import read_plan
+        from layoutdesk.plan.underlay_files import as_found
 
         try:
-            plan = read_plan(path)
+            plan = as_found(read_plan(path), path.parent)
         except LayoutdeskError as error:
             self.trouble.emit(str(error))
             return False
@@ -151,9 +152,10 @@ class Files(QObject):
 
     def _write(self, path: Path) -> bool:
         from layoutdesk.plan.file import write_plan
+        from layoutdesk.plan.underlay_files import as_kept
 
         try:
-            write_plan(path, self._document.plan)
+            write_plan(path, as_kept(self._document.plan, path.parent))
         except LayoutdeskError as error:
             self.save_refused.emit(str(error))
             return False

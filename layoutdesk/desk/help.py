@@ -37,6 +37,7 @@ TOPICS: Final = (
     Topic("stations", "Stations and offsets"),
     Topic("two-tapes", "Two tapes"),
     Topic("squareness", "Is it square?"),
+    Topic("under-the-sheet", "A drawing under the sheet"),
     Topic("lengths", "Lengths you can type"),
     Topic("flags", "What the flags mean"),
     Topic("piers-and-bags", "Holes and bags"),

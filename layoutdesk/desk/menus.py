@@ -30,6 +30,7 @@ FILE: Final = (
     Entry("open", "Open …", ("Ctrl+O",)),
     Entry("recent", "Open recent"),
     Entry("take_in", "Take in a drawing …", ("Ctrl+I",)),
+    Entry("lay_under", "Lay a picture under the sheet …", ("Ctrl+U",)),
     BAR,
     Entry("save", "Save", ("Ctrl+S",)),
     Entry("save_as", "Save as …", ("Ctrl+Shift+S",)),

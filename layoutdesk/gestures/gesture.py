@@ -86,13 +86,15 @@ class Preview:
     """What the canvas draws over the plan: the ghosts, the snap that holds, and a plan to show instead.
 
     ``plan`` is given while pieces are dragged: the plan as it would be, drawn in place of the real one;
-    ``underlays`` while something under the sheet is placed: all that would lie there.
+    ``underlays`` while something under the sheet is placed: all that would lie there. ``near`` is a
+    place to be shown enlarged, because it is pressed on a picture.
     """
 
     ghosts: tuple[Ghost, ...] = ()
     snap: Snap | None = None
     plan: Plan | None = None
     underlays: tuple[Underlay, ...] | None = None
+    near: Vector | None = None
 
 
 @dataclass(frozen=True, slots=True)

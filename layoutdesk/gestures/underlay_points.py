@@ -209,7 +209,12 @@ class OnUnderlay(Drawing):
     def preview(self) -> Preview:
         """Return the points so far, and the picture as it would lie."""
         to_plan = self._safely_placed()
-        return Preview(self._ghosts(), self._snap if self._asks_place else None, underlays=self._as_placed(to_plan))
+        return Preview(
+            self._ghosts(),
+            self._snap if self._asks_place else None,
+            underlays=self._as_placed(to_plan),
+            near=self._at if self._pressing and self._pointer is not None and self._underlay is not None else None,
+        )
 
     def _as_placed(self, to_plan: Map9 | None) -> tuple[Underlay, ...] | None:
         """Return all under the sheet with this one as it would lie; the same object while nothing changes."""

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from layoutdesk.errors import FileError
+from layoutdesk.session.underlay_tasks import page_facts, trace
 
 if TYPE_CHECKING:
     from layoutdesk.importers.linework import Linework, Progress
@@ -24,7 +25,7 @@ ROOM_BYTES: Final = 1 << 30
 
 
 class IncomingTasks:
-    """Carries out the orders ``read``, ``propose``, ``make`` and ``page picture``."""
+    """Carries out the orders ``read``, ``propose``, ``make``, ``page picture``, ``page facts`` and ``trace``."""
 
     def __init__(self) -> None:
         self._read: tuple[tuple[object, ...], Linework] | None = None
@@ -34,6 +35,8 @@ class IncomingTasks:
             "propose": self._within(self._propose),
             "make": self._within(self._make),
             "page picture": self._within(self._page_picture),
+            "page facts": self._within(page_facts),
+            "trace": self._within(trace),
         }
 
     def _within(self, task: Callable[[dict[str, Any], Progress], Answer]) -> Callable[..., Answer]:
@@ -97,10 +100,10 @@ class IncomingTasks:
         plan = _planned(proposal_from_bytes(b64decode(order["proposal"])), order["title"])
         return {}, plan_to_json(plan).encode()
 
-    def _page_picture(self, order: dict[str, Any], _: Progress) -> Answer:
+    def _page_picture(self, order: dict[str, Any], tell: Progress) -> Answer:
         from layoutdesk.importers.pdf import page_picture
 
-        width, height, stride, pixels = page_picture(Path(order["path"]), order["page"], order["width"])
+        width, height, stride, pixels = page_picture(Path(order["path"]), order["page"], order["width"], tell=tell)
         return {"width": width, "height": height, "stride": stride}, pixels
 
 

@@ -16,7 +16,7 @@ def page_facts(order: dict[str, Any], _: Progress) -> Answer:
     from layoutdesk.importers.pdf import page_count, page_size
 
     path = Path(order["path"])
-    return {"pages": page_count(path), "size": page_size(path, order["page"])}, b""
+    return {"pages": page_count(path), "page": order["page"], "size": page_size(path, order["page"])}, b""
 
 
 def trace(order: dict[str, Any], tell: Progress) -> Answer:

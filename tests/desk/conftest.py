@@ -45,6 +45,7 @@ class FakeAsks:
     def __init__(self) -> None:
         self.asked: list[str] = []
         self.opens: Path | None = None
+        self.lays: Path | None = None
         self.saves: Path | None = None
         self.on_unsaved: Unsaved = "keep editing"
         self.on_recover: Recovery = "later"
@@ -58,6 +59,10 @@ class FakeAsks:
     def open_drawing(self, folder: Path) -> Path | None:
         self.asked.append(f"drawing in {folder.name}")
         return self.opens
+
+    def lay_file(self, folder: Path) -> Path | None:
+        self.asked.append(f"lay from {folder.name}")
+        return self.lays
 
     def save_file(self, start: Path, kind: FileKind) -> Path | None:
         self.asked.append(f"save {kind} as {start.name}")

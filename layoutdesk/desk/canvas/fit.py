@@ -10,6 +10,7 @@ from layoutdesk.desk.canvas.piers import columns_of
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, distance, left, minus, plus, times, unit
+from layoutdesk.gestures.underlay_points import frame_of
 from layoutdesk.plan.model import Piece, Plan, places_of
 
 _LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 84.0, 54.0, 40.0
@@ -30,6 +31,11 @@ def _places_but_piers(scene: Scene, plan: Plan) -> Iterator[Vector]:
         yield from places_of(piece)
     if plan.baseline is not None:
         yield plan.baseline.origin
+    if not any(True for _ in plan.pieces()):
+        # An empty sheet is looked at for what lies under it.
+        for underlay in plan.underlays:
+            if underlay.shown:
+                yield from frame_of(underlay, underlay.to_plan)
     if scene.layout is None:
         return
     for dimension in scene.layout.dimensions:

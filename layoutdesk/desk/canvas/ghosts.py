@@ -91,6 +91,23 @@ def _handle(painter: QPainter, scene: Scene, ghost: Ghost) -> None:
         painter.drawRect(QRectF(at.x() - 4, at.y() - 4, 8, 8))
 
 
+def _mark(painter: QPainter, scene: Scene, ghost: Ghost) -> None:
+    """Mark a point that was pressed: a cross that leaves the point itself open, and its number."""
+    for point in ghost.points:
+        at = scene.camera.to_screen(point)
+        for width, name in ((4.0, scene.theme.paper), (1.8, scene.theme.work)):
+            stroke(painter, pen(name, width))
+            for way in (QPointF(1, 0), QPointF(-1, 0), QPointF(0, 1), QPointF(0, -1)):
+                painter.drawLine(at + way * 4, at + way * 12)
+        if ghost.label:
+            middle = at + QPointF(15, -15)
+            fill(painter, scene.theme.work)
+            painter.drawEllipse(middle, 9.5, 9.5)
+            scene.lettering.write(
+                painter, middle, ghost.label, 12, scene.theme.work_ink, weight="bold", anchor="middle"
+            )
+
+
 def _ends(painter: QPainter, scene: Scene, ghost: Ghost) -> None:
     fill(painter, scene.theme.work)
     for point in ghost.points[:400]:
@@ -125,6 +142,7 @@ _GHOSTS = {
     "guide": _guide,
     "box": _box,
     "handle": _handle,
+    "mark": _mark,
 }
 
 

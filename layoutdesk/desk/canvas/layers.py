@@ -12,19 +12,24 @@ from layoutdesk.desk.canvas.disagreeing import paint_disagreeing
 from layoutdesk.desk.canvas.ground import paint_keepouts, paint_slabs
 from layoutdesk.desk.canvas.house import paint_house, paint_walls
 from layoutdesk.desk.canvas.names import Writer
-from layoutdesk.desk.canvas.paper import paint_paper
+from layoutdesk.desk.canvas.paper import paint_grid
 from layoutdesk.desk.canvas.piers import paint_piers
 from layoutdesk.desk.canvas.rows import paint_attachments, paint_controls, paint_lines
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.squaring import paint_square
+from layoutdesk.desk.canvas.underlay_ground import Ground
 
-_UNDER = (paint_paper, paint_house, paint_slabs, paint_keepouts, paint_walls, paint_baseline, paint_lines)
+_UNDER = (paint_grid, paint_house, paint_slabs, paint_keepouts, paint_walls, paint_baseline, paint_lines)
 _OVER = (paint_attachments, paint_controls, paint_piers)
 
 
-def paint_sheet(painter: QPainter, scene: Scene) -> None:
-    """Paint the whole sheet without what a gesture shows over it."""
+def paint_sheet(painter: QPainter, scene: Scene, ground: Ground | None = None) -> None:
+    """Paint the whole sheet without what a gesture shows over it.
+
+    ``ground`` keeps the paper with what lies under the sheet from one painting to the next.
+    """
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
+    (ground or Ground()).paint(painter, scene)
     for layer in _UNDER:
         layer(painter, scene)
     if scene.numbers:

@@ -50,8 +50,12 @@ def lines_across(scene: Scene, step: float) -> tuple[list[tuple[int, float]], li
 
 
 def paint_paper(painter: QPainter, scene: Scene) -> None:
-    """Paint the sheet and its grid, in the steps of the tape and square to the baseline."""
+    """Paint the bare sheet."""
     painter.fillRect(scene.area, QColor(scene.theme.paper))
+
+
+def paint_grid(painter: QPainter, scene: Scene) -> None:
+    """Paint the grid, in the steps of the tape and square to the baseline."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
     fine, coarse = grid_steps(scene)
     for step, name in ((fine, halfway(scene.theme.faint, scene.theme.paper)), (coarse, scene.theme.faint)):

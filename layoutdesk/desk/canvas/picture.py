@@ -14,12 +14,14 @@ from layoutdesk.desk.canvas.lettering import Lettering
 from layoutdesk.desk.canvas.rulers import SIDE_PX, TOP_PX, paint_rulers
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.strokes import pen
+from layoutdesk.desk.canvas.underlay import Pictures
+from layoutdesk.desk.canvas.underlay_pictures import PicturesAtOnce
 from layoutdesk.desk.theme import Theme, load_type
 from layoutdesk.engine.layout import Layout
 from layoutdesk.gestures.bearings import bearings_of
 
 
-def picture(layout: Layout, theme: Theme, width: int, height: int) -> QImage:
+def picture(layout: Layout, theme: Theme, width: int, height: int, *, pictures: Pictures | None = None) -> QImage:
     """Return the whole plan as the desk shows it, with its rulers.
 
     Needs a QGuiApplication, on any platform; loads the program's own type into it.
@@ -29,6 +31,7 @@ def picture(layout: Layout, theme: Theme, width: int, height: int) -> QImage:
         theme: the dress.
         width: of the picture in pixels, at least 200.
         height: of the picture in pixels, at least 150.
+        pictures: of what lies under the sheet; None has them decoded here and now.
     """
     load_type()
     width, height = max(width, 200), max(height, 150)
@@ -42,6 +45,8 @@ def picture(layout: Layout, theme: Theme, width: int, height: int) -> QImage:
         theme=theme,
         lettering=Lettering(),
         area=area,
+        underlays=layout.plan.underlays,
+        pictures=pictures or PicturesAtOnce(),
     )
     scene = replace(scene, camera=fitted(scene, layout.plan))
     image = QImage(width, height, QImage.Format.Format_RGB32)

@@ -12,10 +12,11 @@ from layoutdesk.desk.canvas.camera import Camera
 from layoutdesk.desk.canvas.lettering import Lettering
 from layoutdesk.desk.theme import Theme
 from layoutdesk.gestures.bearings import Bearings
-from layoutdesk.plan.model import Plan
+from layoutdesk.plan.model import Plan, Underlay
 from layoutdesk.units import Units, format_length
 
 if TYPE_CHECKING:
+    from layoutdesk.desk.canvas.underlay import Pictures
     from layoutdesk.engine.layout import Layout
 
 
@@ -27,7 +28,8 @@ class Scene:
     number a moment later. ``columns`` says whether numpy may be used already, which that first picture must
     not wait for; ``numbers`` whether dimensions and ties are shown. ``area`` is what is painted, in pixels of
     the camera; ``sharpness`` is how many device pixels one of them has. ``squaring`` shows the triangle that
-    squares the first line.
+    squares the first line. ``underlays`` lie under the sheet; ``pictures`` has what they show, and ``came`` tells
+    how many of those there were when the scene was set.
     """
 
     plan: Plan
@@ -43,6 +45,9 @@ class Scene:
     selected: frozenset[str] = frozenset()
     bay: str | None = None
     squaring: bool = False
+    underlays: tuple[Underlay, ...] = ()
+    pictures: Pictures | None = None
+    came: int = 0
 
     def length(self, mm: float) -> str:
         """Return a length as the screen shows it, in the plan's units."""

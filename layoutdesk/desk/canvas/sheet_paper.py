@@ -17,14 +17,16 @@ from layoutdesk.desk.canvas.rulers import SIDE_PX, TOP_PX, paint_rulers
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.still import AHEAD_PX, Still
 from layoutdesk.desk.canvas.strokes import pen
+from layoutdesk.desk.canvas.underlay import paint_loupe
 from layoutdesk.desk.theme import Theme
 from layoutdesk.gestures.bearings import Bearings, bearings_of
 from layoutdesk.gestures.gesture import Preview
-from layoutdesk.plan.model import Plan
+from layoutdesk.plan.model import Plan, Underlay
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
 
 if TYPE_CHECKING:
+    from layoutdesk.desk.canvas.underlay import Pictures
     from layoutdesk.engine.layout import Layout
 
 LIVE_PIERS: Final = 600
@@ -64,6 +66,7 @@ class SheetPaper(QWidget):
         self._preview_layout: Layout | None = None
         self._cursor: QPointF | None = None
         self._pan_from: QPointF | None = None
+        self._pictures: Pictures | None = None
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
@@ -105,12 +108,21 @@ class SheetPaper(QWidget):
         """Return the smallest size that is still of use."""
         return QSize(320, 240)
 
+    def plan_area(self) -> QRectF:
+        """Return where the plan is drawn, in pixels."""
+        return self._area()
+
     def _area(self) -> QRectF:
         """Return where the plan is drawn, inside the rulers, in pixels."""
         side = SIDE_PX * max(1.0, self._lettering.factor)
         return QRectF(side, TOP_PX, max(self.width() - side - 1, 1), max(self.height() - TOP_PX - 1, 1))
 
-    def _scene(self, plan: Plan | None = None) -> Scene:
+    def show_pictures(self, pictures: Pictures) -> None:
+        """Take the pictures of what lies under the sheet from here on from ``pictures``."""
+        self._pictures = pictures
+        self.update()
+
+    def _scene(self, plan: Plan | None = None, underlays: tuple[Underlay, ...] | None = None) -> Scene:
         """Return what is to be painted now."""
         shown = self._document.plan if plan is None else plan
         return Scene(
@@ -127,6 +139,9 @@ class SheetPaper(QWidget):
             selected=frozenset(self._view.selected),
             bay=self._view.bay,
             squaring=self._view.page == "control",
+            underlays=shown.underlays if underlays is None else underlays,
+            pictures=self._pictures,
+            came=0 if self._pictures is None else self._pictures.came,
         )
 
     def _layout_of(self, plan: Plan) -> Layout:
@@ -157,7 +172,7 @@ class SheetPaper(QWidget):
 
     def _paint(self, painter: QPainter) -> None:
         preview = self._preview()
-        scene = self._scene(preview.plan)
+        scene = self._scene(preview.plan, preview.underlays)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.save()
         try:
@@ -173,6 +188,8 @@ class SheetPaper(QWidget):
         painter.drawRect(0, 0, self.width() - 1, self.height() - 1)
 
     def _paint_over(self, painter: QPainter, scene: Scene, preview: Preview) -> None:
+        if preview.near is not None and scene.underlays and self._cursor is not None:
+            paint_loupe(painter, scene, preview.near)
         paint_hover(painter, scene, self._view.hovered)
         paint_preview(painter, scene, preview)
         if preview.snap is not None and self._cursor is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF
@@ -10,6 +10,7 @@ from PySide6.QtGui import QPainter, QPixmap
 
 from layoutdesk.desk.canvas.layers import paint_sheet
 from layoutdesk.desk.canvas.scene import Scene
+from layoutdesk.desk.canvas.underlay_ground import Ground
 from layoutdesk.geometry.vector import dot, minus
 
 AHEAD_PX: Final = 240
@@ -31,6 +32,7 @@ class Still:
     """How often the sheet was really painted: for tests and benchmarks."""
     _ahead: int = 0
     _painted_from: Scene | None = None
+    _ground: Ground = field(default_factory=Ground)
 
     def show(self, painter: QPainter, scene: Scene) -> None:
         """Copy the sheet to the painter, painting it anew only when it shows something else."""
@@ -78,7 +80,7 @@ class Still:
         try:
             painter.translate(-wide.topLeft())
             self._painted_from = replace(scene, area=wide)
-            paint_sheet(painter, self._painted_from)
+            paint_sheet(painter, self._painted_from, self._ground)
         finally:
             painter.end()
         self.pixmap, self.scene, self._ahead = pixmap, scene, ahead
@@ -101,4 +103,6 @@ def same_but_for_place(old: Scene, new: Scene) -> bool:
         and old.selected == new.selected
         and old.bay == new.bay
         and old.squaring == new.squaring
+        and old.underlays is new.underlays
+        and old.came == new.came
     )

@@ -48,6 +48,11 @@ class Dialogs:
         """Ask for a drawing, a picture or a table of points to take in."""
         return _file_from(folder, "Take in a drawing", ())
 
+    def lay_file(self, folder: Path) -> Path | None:
+        """Ask for a picture or a PDF that is to lie under the sheet."""
+        kinds = _patterns(*_ENDINGS["Pictures"], "pdf")
+        return _file_from(folder, "Lay a picture under the sheet", (f"Pictures and PDF ({kinds})",))
+
     def save_file(self, start: Path, kind: FileKind) -> Path | None:
         """Ask for a name, see that it ends as it should, and ask again before another file is replaced."""
         while True:

@@ -23,6 +23,7 @@ from layoutdesk.desk.notebook.piece_forms import (
     kind_of,
 )
 from layoutdesk.desk.notebook.table import Column, RowTable
+from layoutdesk.desk.notebook.underlay_card import UnderlayList
 from layoutdesk.engine.layout import Layout
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import (
@@ -146,6 +147,9 @@ class PlanPage(Page):
         self.add(self.heading, self.begin, self.picked_heading, self.picked, self.flags)
         self.add(self.checks)
         self.add(Heading("The job"), Card(self.job))
+        self.under = UnderlayList(document)
+        self.under.trouble.connect(self.trouble)
+        self.add(self.under)
         self.add(*self.lists.values(), column=1)
 
     def _pick(self, ids: Sequence[str]) -> None:
@@ -162,6 +166,7 @@ class PlanPage(Page):
         self.begin.setVisible(not plan.walls and not plan.piers)
         self._show_picked(plan, layout)
         self.job.fill(plan)
+        self.under.refresh()
         self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "plan"))
         self.checks.fill(plan, layout)
         self._show_lists(plan, layout)
