@@ -27,6 +27,8 @@ LONGEST_DRAWING: Final = 90.0
 """Seconds after which the drawing of a page is given up: a million lines take a quarter of it."""
 _TELL_EVERY: Final = 512
 _TELL_SECONDS: Final = 0.1
+_ROUGH_MM: Final = 0.02
+"""Places that are less sure than this, on paper, are told."""
 _WHOLE_PAGE: Final = 0.3
 """Pictures that cover this part of a page make it a scan."""
 
@@ -237,6 +239,10 @@ def _notes(reader: PathReader, *, has_words: bool, has_size: bool) -> tuple[str,
         notes.append("The page is a picture of a drawing: lay it under the sheet and trace it")
     elif not reader.shapes:
         notes.append("The page holds no lines")
+    if reader.rough > _ROUGH_MM:
+        notes.append(
+            f"The file counts from so far off that places on the page are sure to {reader.rough:.2f} mm only"
+        )
     if not has_words and reader.shapes:
         notes.append("The page holds no text that can be read; if it shows any, that is drawn as lines")
     return tuple(notes)

@@ -45,6 +45,8 @@ class PathReader:
         self._page = page
         self._sheet = sheet
         self._looks = Looks()
+        self.rough = 0.0
+        """How far places may lie off, in mm on paper, because PDFium keeps numbers of 24 bits."""
         self._corners = 0
 
     def objects(self) -> Iterator[tuple[int, int]]:
@@ -108,6 +110,8 @@ class PathReader:
         layer = (
             self._looks.named_layer(path) or layer or self._looks.layer(path, matrix, stroked=bool(stroke.value))
         )
+        # What lies far from the origin before its matrix brings it on to the page has lost its last digits.
+        self.rough = max(self.rough, max(map(abs, matrix[4:])) * 2**-24)
         dashed = bool(stroke.value) and pdfium.FPDFPageObj_GetDashCount(path) > 0
         for start, pieces, closed in _runs(path, matrix):
             self._run(start, pieces, closed=closed, filled=not stroke.value, layer=layer, dashed=dashed)

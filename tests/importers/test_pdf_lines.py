@@ -181,6 +181,16 @@ def test_circles_of_many_sides_are_circles_and_octagons_are_not(tmp_path: Path) 
     assert eight.centre is None
 
 
+def test_file_that_counts_from_far_off_is_told(tmp_path: Path) -> None:
+    far = b"1 0 0 1 -5000000 -3000000 cm 5000010.3 3000010.3 m 5000300.7 3000010.3 l S"
+    found = read(tmp_path, one_page(far))
+    (line,) = found.shapes
+    assert ends(line)[0] == pytest.approx(10.3 / MM, abs=0.2)
+    assert found.notes[0] == "The file counts from so far off that places on the page are sure to 0.11 mm only"
+    near = b"1 0 0 1 -5000 -3000 cm 5010.3 3010.3 m 5300.7 3010.3 l S"
+    assert "so far off" not in read(tmp_path, one_page(near)).notes[0]
+
+
 def test_small_filled_piers_and_arrowheads_are_kept(tmp_path: Path) -> None:
     content = b"100 100 10 10 re f 200 200 m 208 203 l 208 197 l f"
     pier, head = read(tmp_path, one_page(content)).shapes
