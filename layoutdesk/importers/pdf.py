@@ -166,8 +166,13 @@ def read_pdf(path: Path, *, page: int = 1, tell: Progress | None = None) -> Line
                 if len(read) % _TELL_EVERY == 0:
                     say(0.7 + 0.2 * min(1.0, len(read) / 50_000))
             say(0.9)
-            words = words_of(read)
+            found = words_of(read)
+            words = tuple(
+                w for w in found if all(0 <= v <= side for v, side in zip(w.middle, sheet.size, strict=True))
+            )
             passed = [*reader.passed(), *_passed_texts(letters), *_passed_notes(opened)]
+            if len(words) < len(found):
+                passed.append(Passed("texts beside the page", len(found) - len(words), "they cannot be seen on it"))
             if reader.pictures:
                 why = "a picture has no lines to read; the page can lie under the sheet to be traced"
                 passed.append(Passed("pictures", reader.pictures, why))

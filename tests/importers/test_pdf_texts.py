@@ -163,6 +163,14 @@ def test_turned_page_turns_its_text(tmp_path: Path) -> None:
     assert word.height == pytest.approx(2 * 7.2 / MM, rel=0.01)
 
 
+def test_texts_beside_the_page_are_passed_over(tmp_path: Path) -> None:
+    file = tmp_path / "drawing.pdf"
+    file.write_bytes(one_page(b"BT /F1 10 Tf 20 -50 Td (P1) Tj 0 100 Td (P2) Tj ET"))
+    found = read_pdf(file)
+    assert [w.text for w in found.words] == ["P2"]
+    assert [(p.what, p.count) for p in found.passed] == [("texts beside the page", 1)]
+
+
 def test_letters_without_a_meaning_are_told(tmp_path: Path) -> None:
     # A typeface that names its letters as nobody else does, and gives no table of what they mean.
     nameless = FONT.replace(
