@@ -8,6 +8,7 @@ from typing import Any, Final
 from ezdxf.document import Drawing as Document
 
 from layoutdesk.errors import FileError
+from layoutdesk.importers.collecting import no_collecting
 from layoutdesk.importers.dxf_file import load
 from layoutdesk.importers.dxf_walk import Walk
 from layoutdesk.importers.linework import Linework, Progress
@@ -56,11 +57,27 @@ def read_dxf(path: Path, *, layout: str = "", tell: Progress | None = None) -> L
     Raises:
         FileError: when it cannot be read, or draws nothing that a plan could be made of.
     """
+    try:
+        with no_collecting():
+            return _read(path, layout, _rising(tell))
+    except _Ended as ended:
+        raise ended.why from None
+
+
+class _Ended(BaseException):
+    """What a teller raised, carried past all that takes errors for signs of a broken file."""
+
+    def __init__(self, why: BaseException) -> None:
+        super().__init__(why)
+        self.why = why
+
+
+def _read(path: Path, layout: str, say: Progress) -> Linework:
     name = shown(path)
-    say = _rising(tell)
+    say(0.0)
     loaded = load(path, name, lambda share: say(_LOADED * share))
     document = loaded.document
-    sheets = _sheets(document)
+    sheets = _sheets(document, has_plain=bool(loaded.plain))
     chosen = _chosen(sheets, layout, name)
     notes = list(loaded.notes)
     if chosen != MODEL and not layout:
@@ -68,7 +85,8 @@ def read_dxf(path: Path, *, layout: str = "", tell: Progress | None = None) -> L
     space = document.layout(chosen)
     on_paper = chosen != MODEL
     walk = Walk(document, name, on_paper=on_paper, tell=lambda share: say(_LOADED + (1 - _LOADED) * share))
-    walk.run(space, len(space))
+    plain = () if on_paper else loaded.plain
+    walk.run(plain, space, len(plain) + len(space))
     _refuse_nothing(walk, name, notes)
     unit = None if on_paper else _unit(document)
     if on_paper:
@@ -101,15 +119,22 @@ def _rising(tell: Progress | None) -> Progress:
         nonlocal highest
         if tell is not None:
             highest = max(highest, min(1.0, share))
-            tell(highest)
+            try:
+                tell(highest)
+            except BaseException as why:  # noqa: BLE001 - whatever it is, it comes out at the door
+                raise _Ended(why) from None
 
     return say
 
 
-def _sheets(document: Document) -> list[str]:
+def _sheets(document: Document, *, has_plain: bool) -> list[str]:
     """Return the layouts that hold anything, the model first."""
     names = [MODEL, *(name for name in document.layouts.names_in_taborder() if name != MODEL)]
-    return [name for name in names if any(entity.dxftype() != "VIEWPORT" for entity in document.layout(name))]
+    return [
+        name
+        for name in names
+        if (name == MODEL and has_plain) or any(entity.dxftype() != "VIEWPORT" for entity in document.layout(name))
+    ]
 
 
 def _chosen(sheets: list[str], layout: str, name: str) -> str:

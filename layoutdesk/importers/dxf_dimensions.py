@@ -92,7 +92,7 @@ class DimensionReader:
         found: list[Words] = []
         for entity in block:
             if entity.dxftype() in {"TEXT", "MTEXT"}:
-                found.extend(WORDS[entity.dxftype()](entity, WORLD))
+                found.extend(WORDS[entity.dxftype()](entity, vars(entity.dxf), WORLD))
         return found[:_DEEPEST]
 
 

@@ -24,11 +24,18 @@ from ezdxf.lldxf.tagger import ascii_tags_loader, binary_tags_loader, tag_compil
 from ezdxf.recover import Recover
 
 from layoutdesk.errors import FileError
+from layoutdesk.importers.dxf_plain import Plain, Taken, take_plain
 from layoutdesk.importers.linework import MOST_SHAPES, Progress
 from layoutdesk.importers.reading import is_binary_dxf
 
 MOST_BYTES: Final = 64 * 1024 * 1024
 """The largest file that is read: one of fifty million bytes takes half a thousand million of memory."""
+
+MOST_TAGS: Final = 6_000_000
+"""The most pairs of code and value; with more, the library would hold over a thousand million bytes."""
+
+MOST_THINGS: Final = 2 * MOST_SHAPES
+"""The most things of any kind, corners of old polylines among them; each takes a thousand bytes."""
 
 _BREAKS = (
     DXFError,
@@ -62,9 +69,10 @@ logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # what it finds is
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A file as the library holds it, and sentences about its state."""
+    """A file as the library holds it, the plain things of its model besides, and sentences about its state."""
 
     document: Document
+    plain: tuple[Plain, ...] = ()
     notes: tuple[str, ...] = ()
 
 
@@ -121,10 +129,12 @@ def _from_first_section(data: bytes, name: str) -> bytes:
 
 def _load_text(data: bytes, name: str, tell: Progress) -> Loaded:
     """Read a DXF of text."""
+    if data.count(b"\n") > 2 * MOST_TAGS:
+        raise too_much(name)
     notes: list[str] = []
     if b"EOF" in data[-64:]:
         try:
-            return Loaded(_strict(_text_tags(data, tell), name, tell))
+            return _strict_text(data, name, tell, ())
         except _BREAKS:
             pass_on = data
     else:
@@ -135,7 +145,7 @@ def _load_text(data: bytes, name: str, tell: Progress) -> Loaded:
         notes.append("Its numbers are written with commas; they were read as decimals.")
     if mended is not data:
         try:
-            return Loaded(_strict(_text_tags(mended, tell), name, tell), tuple(notes))
+            return _strict_text(mended, name, tell, tuple(notes))
         except _BREAKS:
             pass_on = mended
     try:
@@ -143,19 +153,29 @@ def _load_text(data: bytes, name: str, tell: Progress) -> Loaded:
         document = _bound(found.section_dict, name, tell)
     except _BREAKS:
         raise _beyond_mending(name) from None
-    return Loaded(document, (*notes, "The file is broken: it was mended as far as possible; check it with care."))
+    return Loaded(
+        document, notes=(*notes, "The file is broken: it was mended as far as possible; check it with care.")
+    )
 
 
 def _load_binary(data: bytes, name: str, tell: Progress) -> Loaded:
     """Read a binary DXF; one that breaks off is closed after its last whole thing."""
     try:
-        return Loaded(_strict(_binary_tags(data, tell), name, tell))
+        return Loaded(_strict(_binary_tags(data, name, tell), name, tell))
     except _BREAKS:
         notes = ("The file ends too early or is broken: what stood after that place is lost.",)
     try:
-        return Loaded(_strict(_whole_things(_binary_tags(data, tell)), name, tell), notes)
+        return Loaded(_strict(_whole_things(_binary_tags(data, name, tell)), name, tell), notes=notes)
     except _BREAKS:
         raise _beyond_mending(name) from None
+
+
+def too_much(name: str) -> FileError:
+    """Return the refusal of a drawing that holds more than any footing plan."""
+    return FileError(
+        f"{name}: it draws more than {MOST_SHAPES:,} lines, texts and blocks; "
+        "save only the part with the footing plan as a DXF of its own"
+    )
 
 
 def _beyond_mending(name: str) -> FileError:
@@ -170,13 +190,10 @@ def _bound(sections: dict[str, Any], name: str, tell: Progress) -> Document:
     """Return the document that the library makes of its sections."""
     sections.pop("THUMBNAILIMAGE", None)
     entities = sections.get("ENTITIES", [])
-    if sum(1 for tags in entities if tags[0].value not in _PARTS) > MOST_SHAPES + 2:
-        raise FileError(
-            f"{name}: it draws more than {MOST_SHAPES:,} lines, texts and blocks; "
-            "save only the part with the footing plan as a DXF of its own"
-        )
-    has_header = "HEADER" in sections
     whole = sum(len(section) for section in sections.values())
+    if whole > MOST_THINGS or sum(1 for tags in entities if tags[0].value not in _PARTS) > MOST_SHAPES + 2:
+        raise too_much(name)
+    has_header = "HEADER" in sections
     before = 0
     for key, section in sections.items():
         sections[key] = _Told(section, before, whole, tell)
@@ -223,12 +240,18 @@ class _Counted(io.BytesIO):
         return super().read1(_STEP if size is None or size < _STEP else size)
 
 
-def _text_tags(data: bytes, tell: Progress) -> Iterator[Any]:
+def _strict_text(data: bytes, name: str, tell: Progress, notes: tuple[str, ...]) -> Loaded:
+    """Return what a sound file of text holds: what is plain read by ourselves, the rest by the library."""
     info = dxf_stream_info(io.TextIOWrapper(io.BytesIO(data), encoding="utf-8", errors="ignore"))
-    encoding = info.encoding
-    if encoding != "utf-8" and _is_utf_8(data):
-        encoding = "utf-8"
-    return ascii_tags_loader(io.TextIOWrapper(_Counted(data, tell), encoding=encoding, errors="surrogateescape"))
+    encoding = "utf-8" if _is_utf_8(data) else info.encoding
+    try:
+        taken = take_plain(data, encoding, MOST_SHAPES + 2, lambda share: tell(_READ * share))
+    except ValueError:
+        taken = Taken(rest=data)
+    if len(taken.things) > MOST_SHAPES + 2:
+        raise too_much(name)
+    stream = io.TextIOWrapper(_Counted(taken.rest, tell), encoding=encoding, errors="surrogateescape")
+    return Loaded(_strict(ascii_tags_loader(stream), name, tell), tuple(taken.things), notes)
 
 
 def _is_utf_8(data: bytes) -> bool:
@@ -242,10 +265,12 @@ def _is_utf_8(data: bytes) -> bool:
     return True
 
 
-def _binary_tags(data: bytes, tell: Progress) -> Iterator[Any]:
+def _binary_tags(data: bytes, name: str, tell: Progress) -> Iterator[Any]:
     """Give the tags of a binary file; how far it is, is reckoned at ten bytes a tag."""
     for k, tag in enumerate(binary_tags_loader(data, errors="surrogateescape")):
-        if not k % 8192:
+        if not k % 1024:
+            if k > MOST_TAGS:
+                raise too_much(name)
             tell(min(_READ, _READ * 10 * k / len(data)))
         yield tag
 

@@ -1,7 +1,7 @@
 """Lines, runs, circles, arcs and other curves of a DXF as forms seen from above.
 
-Each reader takes the library's entity and the frame that it lies in, and gives what is drawn. ``vars`` of an
-entity's attributes are what the file says; what it leaves out has the default of the DXF reference.
+Each reader takes the library's entity (None for a plain thing), its values and the frame that it lies in, and gives
+what is drawn. The values are what the file says; what it leaves out has the default of the DXF reference.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Any, Final
 from layoutdesk.importers.dxf_frames import UP, Frame
 from layoutdesk.importers.dxf_round import Form, circle_form, round_form, run_form, straight_form
 
-ShapeReader = Callable[[Any, Frame], "Iterable[Form | None]"]
+ShapeReader = Callable[[Any, "dict[str, Any]", Frame], "Iterable[Form | None]"]
 
 ORIGIN: Final = (0.0, 0.0, 0.0)
 _CLOSED, _SPACE, _MESH, _FACES = 1, 8, 16, 64
@@ -22,25 +22,22 @@ _SPLINE_POINTS: Final = (16, 720)
 _WHOLE: Final = 2 * math.pi
 
 
-def line(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def line(_: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read a LINE."""
-    values = vars(entity.dxf)
     start, end = values.get("start", ORIGIN), values.get("end", ORIGIN)
     a, b = frame.plan(*start), frame.plan(*end)
     return (Form((a, b)) if a != b else None,)
 
 
-def circle(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def circle(_: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read a CIRCLE."""
-    values = vars(entity.dxf)
     flat = frame.tilted(values.get("extrusion"))
     radius = abs(values.get("radius", 0.0))
     return (circle_form(flat, values.get("center", ORIGIN), radius, 0.0, _WHOLE) if radius else None,)
 
 
-def arc(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def arc(_: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read an ARC, which runs anticlockwise in its own frame."""
-    values = vars(entity.dxf)
     flat = frame.tilted(values.get("extrusion"))
     radius = abs(values.get("radius", 0.0))
     start = math.radians(values.get("start_angle", 0.0))
@@ -48,9 +45,8 @@ def arc(entity: Any, frame: Frame) -> Iterable[Form | None]:
     return (circle_form(flat, values.get("center", ORIGIN), radius, start, span) if radius else None,)
 
 
-def ellipse(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def ellipse(_: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read an ELLIPSE: its axes are given in space, its ends as parameters."""
-    values = vars(entity.dxf)
     long = values.get("major_axis", (1.0, 0.0, 0.0))
     ratio = values.get("ratio", 1.0)
     nx, ny, nz = values.get("extrusion", UP)
@@ -65,19 +61,20 @@ def ellipse(entity: Any, frame: Frame) -> Iterable[Form | None]:
     return (round_form(frame, values.get("center", ORIGIN), tuple(long), short, start=start, span=span),)
 
 
-def lwpolyline(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def lwpolyline(entity: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read an LWPOLYLINE."""
-    values = vars(entity.dxf)
     flat = frame.tilted(values.get("extrusion"))
-    rows = entity.lwpoints.values.tolist()
     closed = bool(values.get("flags", 0) & _CLOSED)
-    corners, bulges = [(row[0], row[1]) for row in rows], [row[4] for row in rows]
+    if "corners" in values:
+        corners, bulges = values["corners"], values["bulges"]
+    else:
+        rows = entity.lwpoints.values.tolist()
+        corners, bulges = [(row[0], row[1]) for row in rows], [row[4] for row in rows]
     return (run_form(flat, corners, bulges, values.get("elevation", 0.0), closed=closed),)
 
 
-def polyline(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def polyline(entity: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read a POLYLINE, flat or in space; meshes are the walker's to pass over."""
-    values = vars(entity.dxf)
     flags = values.get("flags", 0)
     closed = bool(flags & _CLOSED)
     vertices = [
@@ -92,14 +89,13 @@ def polyline(entity: Any, frame: Frame) -> Iterable[Form | None]:
     return (run_form(flat, corners, [v.get("bulge", 0.0) for v in vertices], height, closed=closed),)
 
 
-def is_mesh(entity: Any) -> bool:
+def is_mesh(values: dict[str, Any]) -> bool:
     """Return whether a POLYLINE is a mesh or a body of faces."""
-    return bool(vars(entity.dxf).get("flags", 0) & (_MESH | _FACES))
+    return bool(values.get("flags", 0) & (_MESH | _FACES))
 
 
-def spline(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def spline(entity: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read a SPLINE as a run of short sides; one of the first degree is a run already."""
-    values = vars(entity.dxf)
     control: Sequence[Sequence[float]] = entity.control_points
     if values.get("degree", 3) == 1 and len(control):
         places: Iterable[Any] = [tuple(map(float, place)) for place in control]
@@ -111,27 +107,26 @@ def spline(entity: Any, frame: Frame) -> Iterable[Form | None]:
     return (straight_form(points, closed=bool(values.get("flags", 0) & _CLOSED)),)
 
 
-def solid(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def solid(_: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read a SOLID or TRACE: a filled corner piece, whose third and fourth corners are told crosswise."""
-    values = vars(entity.dxf)
     flat = frame.tilted(values.get("extrusion"))
     first, second, third = (values.get(f"vtx{k}", ORIGIN) for k in range(3))
     corners = [flat.plan(*place) for place in (first, second, values.get("vtx3", third), third)]
     return (straight_form(corners, closed=True),)
 
 
-def point(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def point(_: Any, values: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read a POINT: a shape of one place."""
-    return (Form((frame.plan(*vars(entity.dxf).get("location", ORIGIN)),)),)
+    return (Form((frame.plan(*values.get("location", ORIGIN)),)),)
 
 
-def multiline(entity: Any, frame: Frame) -> Iterable[Form | None]:
+def multiline(entity: Any, _: dict[str, Any], frame: Frame) -> Iterable[Form | None]:
     """Read an MLINE, side by side lines, through the lines and arcs that the library makes of it."""
     return [
         form
         for part in entity.virtual_entities()
         if part.dxftype() in {"LINE", "ARC"}
-        for form in SHAPES[part.dxftype()](part, frame)
+        for form in SHAPES[part.dxftype()](part, vars(part.dxf), frame)
     ]
 
 

@@ -5,17 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import chain
 from typing import Any, Final
 
 from ezdxf.document import Drawing as Document
 from ezdxf.lldxf.const import DXFError
 
-from layoutdesk.errors import FileError
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.importers import dxf_passed as passed
 from layoutdesk.importers.dxf_dimensions import DIMENSIONS, DimensionReader, words_of_arc
+from layoutdesk.importers.dxf_file import too_much
 from layoutdesk.importers.dxf_frames import WORLD, Frame, block_frame
 from layoutdesk.importers.dxf_layers import Layer, Layers
+from layoutdesk.importers.dxf_plain import Plain
 from layoutdesk.importers.dxf_round import Form
 from layoutdesk.importers.dxf_shapes import ORIGIN, SHAPES, is_mesh
 from layoutdesk.importers.dxf_words import WORDS, text
@@ -29,6 +31,9 @@ _XREF: Final = 4 | 8
 _INVISIBLE: Final = 1
 _BREAKS = (DXFError, ArithmeticError, ValueError, TypeError, LookupError, AttributeError)
 """What the library and arithmetic raise over a thing that the file tells only half."""
+
+
+_Attribute = tuple[dict[str, Any], Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,28 +74,27 @@ class Walk:
         self._done = 0
         self._share = 0.0
 
-    def run(self, entities: Iterable[Any], count: int) -> None:
-        """Walk through a layout of so many things.
+    def run(self, plain: Iterable[Plain], entities: Iterable[Any], count: int) -> None:
+        """Walk through a layout of so many things, the plain ones first.
 
         Raises:
             FileError: when it draws more than a plan can hold.
         """
         top = Inside()
-        for k, entity in enumerate(entities):
+        others = ((entity.dxftype(), vars(entity.dxf), entity) for entity in entities)
+        for k, (kind, values, entity) in enumerate(chain(((kind, values, None) for kind, values in plain), others)):
             if not k % 1000:
                 self._share = k / max(1, count)
                 self._tell(self._share)
-            self._one(entity, top)
+            self._one(kind, values, entity, top)
         self.uses = [
             replace(use, low=(box[0], box[1]), high=(box[2], box[3])) if box[0] <= box[2] else use
             for use, box in zip(self.uses, self._boxes, strict=True)
         ]
 
-    def _one(self, entity: Any, inside: Inside) -> None:
+    def _one(self, kind: str, values: dict[str, Any], entity: Any, inside: Inside) -> None:
         """Read one thing, whatever it is."""
-        kind = entity.dxftype()
         try:
-            values = vars(entity.dxf)
             if values.get("invisible"):
                 self.passed.add(passed.NOT_SEEN)
             elif kind in SHAPES:
@@ -128,10 +132,10 @@ class Walk:
         )
 
     def _shapes(self, entity: Any, kind: str, values: dict[str, Any], inside: Inside) -> None:
-        if kind == "POLYLINE" and is_mesh(entity):
+        if kind == "POLYLINE" and is_mesh(values):
             self.passed.kind("POLYMESH")
             return
-        forms = SHAPES[kind](entity, inside.frame)
+        forms = SHAPES[kind](entity, values, inside.frame)
         layer = self._layer(values, inside)
         dashed = self._dashed(values, layer, inside)
         for form in forms:
@@ -156,7 +160,7 @@ class Walk:
                     self._stretch(self._boxes[inside.use], form)
 
     def _words(self, entity: Any, kind: str, values: dict[str, Any], inside: Inside) -> None:
-        found = WORDS[kind](entity, inside.frame)
+        found = WORDS[kind](entity, values, inside.frame)
         layer = self._layer(values, inside)
         if not found and kind == "ATTDEF" and inside.use is None:
             self.passed.kind(kind)
@@ -203,9 +207,13 @@ class Walk:
         self._block(str(values.get("geometry", "")), {"insert": values.get("insert", ORIGIN)}, inside, ())
 
     def _insert(self, entity: Any, values: dict[str, Any], inside: Inside) -> None:
-        self._block(str(values.get("name", "")), values, inside, entity.attribs)
+        if entity is None:
+            attributes = [(attribute, None) for attribute in values.get("attributes", ())]
+        else:
+            attributes = [(vars(attribute.dxf), attribute) for attribute in entity.attribs]
+        self._block(str(values.get("name", "")), values, inside, attributes)
 
-    def _block(self, name: str, values: dict[str, Any], inside: Inside, attributes: Iterable[Any]) -> None:
+    def _block(self, name: str, values: dict[str, Any], inside: Inside, attributes: Iterable[_Attribute]) -> None:
         """Draw what a block holds, once or as an array, and the attributes of its use."""
         layer = self._layer(values, inside)
         block: Any = self._document.blocks.get(name)
@@ -236,19 +244,19 @@ class Walk:
                 use = self._use(block.name, layer, frame, head.get("base_point", ORIGIN), inside.use)
                 deeper = Inside(frame, use, layer, dashed, names)
                 for entity in block:
-                    self._one(entity, deeper)
-        for attribute in attributes:
-            self._attribute(attribute, inside, layer, first)
+                    self._one(entity.dxftype(), vars(entity.dxf), entity, deeper)
+        for worth, attribute in attributes:
+            self._attribute(worth, attribute, inside, layer, use=first)
 
-    def _attribute(self, attribute: Any, inside: Inside, outer: Layer, use: int) -> None:
-        values = vars(attribute.dxf)
+    def _attribute(self, values: dict[str, Any], attribute: Any, inside: Inside, outer: Layer, *, use: int) -> None:
         if values.get("flags", 0) & _INVISIBLE or values.get("invisible"):
             self.passed.add(passed.HIDDEN)
             return
         layer = outer if outer.frozen or values.get("layer", "0") == "0" else self._layer(values, inside)
-        found = text(attribute, inside.frame)
-        if attribute.has_embedded_mtext_entity:
-            found = WORDS["MTEXT"](attribute.virtual_mtext_entity(), inside.frame)
+        found = text(attribute, values, inside.frame)
+        if attribute is not None and attribute.has_embedded_mtext_entity:
+            paragraph = attribute.virtual_mtext_entity()
+            found = WORDS["MTEXT"](paragraph, vars(paragraph.dxf), inside.frame)
         self._add_words(found, layer, use, str(values.get("tag", "")))
 
     def _use(self, name: str, layer: Layer, frame: Frame, base: Any, outer: int | None) -> int:
@@ -279,10 +287,7 @@ class Walk:
         self._points += 0 if ahead else points
         many = self._done + (points if ahead else 0)
         if many > MOST_SHAPES or self._points > MOST_POINTS:
-            raise FileError(
-                f"{self._name}: it draws more than {MOST_SHAPES:,} lines, texts and blocks; "
-                "save only the part with the footing plan as a DXF of its own"
-            )
+            raise too_much(self._name)
         if not self._done % 5000:
             self._tell(self._share)
 

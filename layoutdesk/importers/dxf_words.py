@@ -12,7 +12,7 @@ from layoutdesk.importers.dxf_frames import UP, Frame
 from layoutdesk.importers.dxf_shapes import ORIGIN
 from layoutdesk.importers.linework import Words
 
-WordsReader = Callable[[Any, Frame], "Iterable[Words]"]
+WordsReader = Callable[[Any, "dict[str, Any]", Frame], "Iterable[Words]"]
 
 LETTER: Final = 0.8
 """How wide a letter is in the mean, as a share of the height of capitals; only fonts know better."""
@@ -23,9 +23,8 @@ _PITCH: Final = 5 / 3
 _MIDDLE, _ALIGNED, _FIT = 4, 3, 5
 
 
-def text(entity: Any, frame: Frame) -> Iterable[Words]:
+def text(_: Any, values: dict[str, Any], frame: Frame) -> Iterable[Words]:
     """Read a TEXT or an attribute."""
-    values = vars(entity.dxf)
     shown = plain_line(str(values.get("text", "")))
     if not shown:
         return ()
@@ -48,9 +47,8 @@ def text(entity: Any, frame: Frame) -> Iterable[Words]:
     return (_placed(shown, flat, at, turn, (-share * width, -foot * height), width=width, height=height),)
 
 
-def mtext(entity: Any, frame: Frame) -> Iterable[Words]:
+def mtext(entity: Any, values: dict[str, Any], frame: Frame) -> Iterable[Words]:
     """Read an MTEXT, line by line."""
-    values = vars(entity.dxf)
     flat, turn = _lie(frame, values.get("extrusion"), values.get("text_direction"), values.get("rotation", 0.0))
     return paragraph(
         entity.text,
@@ -63,7 +61,7 @@ def mtext(entity: Any, frame: Frame) -> Iterable[Words]:
     )
 
 
-def multileader(entity: Any, frame: Frame) -> Iterable[Words]:
+def multileader(entity: Any, _: dict[str, Any], frame: Frame) -> Iterable[Words]:
     """Read the text at the end of a multileader, if it has one."""
     context: Any = getattr(entity, "context", None)
     content = None if context is None else context.mtext
@@ -81,9 +79,9 @@ def multileader(entity: Any, frame: Frame) -> Iterable[Words]:
     )
 
 
-def attribute_definition(entity: Any, frame: Frame) -> Iterable[Words]:
+def attribute_definition(entity: Any, values: dict[str, Any], frame: Frame) -> Iterable[Words]:
     """Read an ATTDEF: only a constant one is drawn in a block."""
-    return text(entity, frame) if vars(entity.dxf).get("flags", 0) & 2 else ()
+    return text(entity, values, frame) if values.get("flags", 0) & 2 else ()
 
 
 def paragraph(
