@@ -15,12 +15,14 @@ from layoutdesk.plan.model import (
     PAPERS,
     SIDES,
     TAPE_CLASSES,
+    WRITTEN_KINDS,
     Attachment,
     BagProduct,
     Baseline,
     Bay,
     BeamLine,
     Benchmark,
+    Chain,
     Control,
     Detail,
     Extra,
@@ -32,8 +34,11 @@ from layoutdesk.plan.model import (
     Slab,
     Tape,
     TapeAtHand,
+    Underlay,
     Wall,
+    Written,
 )
+from layoutdesk.plan.rules import wrong_map
 from layoutdesk.units import UNITS
 
 Edit = Callable[[Plan], Plan]
@@ -105,7 +110,7 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
     extra = st.just(()) if near else extras()
     tail = draw(st.just("") | st.text(_PRINTABLE, max_size=6))
 
-    def ids(prefix: str) -> list[str]:
+    def ids(prefix: str, most: int = most) -> list[str]:
         return [f"{prefix}{n}{tail}" for n in range(1, draw(st.integers(0, most)) + 1)]
 
     walls = [
@@ -188,6 +193,9 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
                 )
             )
         ),
+        written=_written(draw, ids("N", 1), stops, point, extra),
+        chains=_chains(draw, ids("H", 1), stops, point, extra),
+        underlays=tuple(draw(_underlays(i, extra)) for i in ids("U", 1)),
         extra=draw(extra),
     )
 
@@ -212,6 +220,76 @@ def _tapes(draw: st.DrawFn, stops: list[str], extra: st.SearchStrategy[Extra]) -
             extra=draw(extra),
         )
         for start, end in draw(st.lists(two, max_size=3))
+    )
+
+
+_steps = st.just(0.0) | st.sampled_from((25.4, 1.5875, 10.0)) | st.floats(0, 1000)
+
+
+def _written(
+    draw: st.DrawFn,
+    ids: list[str],
+    stops: list[str],
+    point: st.SearchStrategy[Vector],
+    extra: st.SearchStrategy[Extra],
+) -> tuple[Written, ...]:
+    return tuple(
+        Written(
+            id=i,
+            start=draw(point),
+            end=draw(point),
+            value=draw(lengths),
+            kind=draw(st.sampled_from(WRITTEN_KINDS)),
+            along=draw(st.none() | st.sampled_from((0.0, 90.0)) | st.floats(-360, 360)),
+            text=draw(texts),
+            step=draw(_steps),
+            start_on=draw(_maybe(stops)),
+            end_on=draw(_maybe(stops)),
+            extra=draw(extra),
+        )
+        for i in ids
+    )
+
+
+def _chains(
+    draw: st.DrawFn,
+    ids: list[str],
+    stops: list[str],
+    point: st.SearchStrategy[Vector],
+    extra: st.SearchStrategy[Extra],
+) -> tuple[Chain, ...]:
+    about = st.lists(st.sampled_from(stops), max_size=3).map(tuple) if stops else st.just(())
+    return tuple(
+        Chain(
+            id=i,
+            parts=tuple(draw(st.lists(lengths, min_size=1, max_size=4))),
+            overall=draw(st.none() | lengths),
+            start=draw(st.none() | point),
+            end=draw(st.none() | point),
+            about=draw(about),
+            text=draw(texts),
+            step=draw(_steps),
+            extra=draw(extra),
+        )
+        for i in ids
+    )
+
+
+def _underlays(name: str, extra: st.SearchStrategy[Extra]) -> st.SearchStrategy[Underlay]:
+    size = st.floats(1, 1e5)
+    share = st.floats(-1e6, 1e6)
+    rows = st.tuples(*[share] * 9).filter(lambda rows: wrong_map(rows) is None)
+    return st.builds(
+        Underlay,
+        id=st.just(name),
+        file=names,
+        size=st.tuples(size, size),
+        to_plan=rows,
+        page=st.integers(0, 9),
+        strength=st.floats(0, 1),
+        locked=st.booleans(),
+        shown=st.booleans(),
+        extra=extra,
     )
 
 

@@ -81,3 +81,6 @@ _KINDS: Final[tuple[type[Any], ...]] = (
 
 KEYS: Final[Mapping[type[Any], Mapping[str, str]]] = {kind: _keys(kind) for kind in _KINDS}
 """For every kind of entry: the key in the file -> the field of the plan, in the order in which they are written."""
+
+NAMED: Final[tuple[str, ...]] = tuple(field for field, kind in LISTS[Plan].items() if "id" in KEYS[kind])
+"""The lists of a plan whose entries have ids, all of one stock."""

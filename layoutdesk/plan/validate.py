@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from typing import Final
 
 from layoutdesk.errors import PlanError
 from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.keys import NAMED
 from layoutdesk.plan.model import Plan
 from layoutdesk.plan.rules import (
     MOST_PATH,
@@ -22,9 +22,6 @@ from layoutdesk.plan.rules import (
     wrong_text,
     wrong_wall,
 )
-
-RECORDS: Final = ("written", "chains", "underlays")
-"""The lists of what came with a drawing."""
 
 
 def check(plan: Plan) -> None:
@@ -62,18 +59,7 @@ def _check_settings(plan: Plan) -> None:
 
 def _named(plan: Plan) -> Iterator[tuple[str, str]]:
     """Yield place and id of everything that shares one stock of ids."""
-    for key in (
-        "walls",
-        "attachments",
-        "controls",
-        "lines",
-        "piers",
-        "details",
-        "slabs",
-        "keepouts",
-        "bays",
-        *RECORDS,
-    ):
+    for key in NAMED:
         for index, thing in enumerate(getattr(plan, key)):
             yield f"{key}[{index}].id", thing.id
 

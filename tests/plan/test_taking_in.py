@@ -6,11 +6,10 @@ from hypothesis import given, settings
 
 from layoutdesk.plan import edits
 from layoutdesk.plan.file import plan_from_json, plan_to_json
+from layoutdesk.plan.keys import NAMED
 from layoutdesk.plan.model import Plan
 from layoutdesk.plan.validate import check
 from tests.strategies import plans
-
-LISTS = ("walls", "attachments", "controls", "lines", "piers", "details", "slabs", "keepouts", "bays", "tapes")
 
 
 @settings(deadline=None, max_examples=60)
@@ -19,7 +18,7 @@ def test_together_they_are_a_sound_plan_that_holds_all_of_both(plan: Plan, other
     together = edits.take_in(plan, other)
     check(together)
     assert plan_from_json(plan_to_json(together), "x") == together
-    for name in LISTS:
+    for name in (*NAMED, "tapes"):
         before, after = getattr(plan, name), getattr(together, name)
         assert after[: len(before)] == before
         if plan.baseline is None or name not in {"controls", "tapes"}:
@@ -33,6 +32,15 @@ def test_what_the_drawing_calls_a_pier_stays_its_mark_when_its_id_is_taken() -> 
     other = edits.rename(edits.add_pier(edits.add_pier(Plan(), (1000, 0)), (2000, 0)), "P2", "F-2")
     together = edits.take_in(plan, other)
     assert [(p.id, p.label) for p in together.piers] == [("P1", "P1"), ("P3", "P3"), ("P2", "F-2")]
+
+
+def test_a_chain_does_not_name_a_control_point_that_stays_out() -> None:
+    plan = edits.set_baseline(edits.add_pier(Plan(), (0, 0)), (0, 0), (1000, 0), yard_side="left")
+    other = edits.add_pier(edits.add_control(Plan(), (0, 0)), (1000, 0))
+    other = edits.add_chain(other, [1000], about=["C1", "P1"])
+    together = edits.take_in(plan, other)
+    check(together)
+    assert together.chains[0].about == ("P2",)
 
 
 def test_references_follow_their_pieces() -> None:

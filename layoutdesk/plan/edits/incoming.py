@@ -144,8 +144,8 @@ def _renamed(entry: Any, now: Mapping[str, str]) -> Any:
             changes[field] = now.get(named)  # None: a control point that stays out, and the end is a bare place
     for field in ("corners", "about"):
         names = getattr(entry, field, ())
-        if any(now.get(name, name) != name for name in names):
-            changes[field] = tuple(now.get(name, name) for name in names)
+        if any(now.get(name) != name for name in names):
+            changes[field] = tuple(now[name] for name in names if name in now)  # without those that stay out
     if isinstance(entry, Pier) and entry.mark == now[entry.id]:
         changes["mark"] = ""  # its mark became its id
     return replace(entry, **changes) if changes else entry
