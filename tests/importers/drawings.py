@@ -10,7 +10,7 @@ from tests.importers.drawings_clutter import clutter
 from tests.importers.drawings_house import draw_house
 from tests.importers.drawings_layers import layers_for
 from tests.importers.drawings_piers import draw_beams, draw_piers
-from tests.importers.drawings_sketch import Sketch
+from tests.importers.drawings_sketch import Sketch, Use
 
 
 @dataclass(frozen=True)
@@ -79,6 +79,9 @@ def drawing(seed: int) -> Drawing:
     draw_beams(scene)
     clutter(scene)
     rng.shuffle(sketch.marks)
+    if rng.random() < 0.15:  # the whole drawing lies in another as one block
+        habits["carrier"] = "block"
+        sketch.blocks["PLAN"], sketch.marks = sketch.marks, [Use("0", "PLAN", (0.0, 0.0))]
     place = sketch.ground
     return Drawing(
         seed=seed,

@@ -35,6 +35,14 @@ def clutter(scene: Scene) -> None:
         (0.3, _boards),
         (0.2, _roof),
         (0.25, _car),
+        (0.3, _patio),
+        (0.25, _garage),
+        (0.3, _schedule),
+        (0.35, _sizes),
+        (0.25, _joists),
+        (0.2, _eaves),
+        (0.25, _pots),
+        (0.2, _fence),
     ):
         if scene.rng.random() < chance:
             scene.habits["with"] = scene.habits.get("with", "") + part.__name__
@@ -279,3 +287,73 @@ def _car(scene: Scene) -> None:
         scene.sketch.box(
             scene.layers["furniture"], (x + dx - 90.0, y + dy - 300.0), (x + dx + 90.0, y + dy + 300.0)
         )
+
+
+def _patio(scene: Scene) -> None:
+    """Draw the edge of paving round the piers, from wall to wall, without a word."""
+    (lx, ly), (hx, _) = _bounds(scene)
+    low = (max(lx, 0.0) - 200.0, ly - 700.0)
+    right = min(hx, scene.width) + 200.0
+    scene.sketch.line(
+        scene.layers["slab"], (low[0], scene.wall_at(low[0])), low, (right, low[1]), (right, scene.wall_at(right))
+    )
+
+
+def _garage(scene: Scene) -> None:
+    x, y = scene.width + 6500.0, scene.rng.uniform(-1000, 3000)
+    for inset in (0.0, 140.0):
+        scene.sketch.box(scene.layers["wall"], (x + inset, y + inset), (x + 6000.0 - inset, y + 6500.0 - inset))
+
+
+def _schedule(scene: Scene) -> None:
+    """Draw a table of the footings, their marks in it."""
+    (_, ly), (hx, _) = _bounds(scene)
+    x, y, layer = hx + 2500.0, ly - 1000.0, scene.layers["text"]
+    marks = list(dict.fromkeys(p.mark or f"T{n}" for n, p in enumerate(scene.piers)))[:8]
+    for n in range(len(marks) + 2):
+        scene.sketch.line(layer, (x, y - 300.0 * n), (x + 3000.0, y - 300.0 * n))
+    for dx in (0.0, 800.0, 3000.0):
+        scene.sketch.line(layer, (x + dx, y), (x + dx, y - 300.0 * (len(marks) + 1)))
+    scene.sketch.text(layer, (x + 100.0, y - 220.0), "MARK", 120.0)
+    for n, mark in enumerate(marks):
+        scene.sketch.text(layer, (x + 150.0, y - 300.0 * (n + 1) - 220.0), mark, 120.0)
+        scene.sketch.text(layer, (x + 900.0, y - 300.0 * (n + 1) - 220.0), "3 - #4 VERT.", 120.0)
+
+
+def _sizes(scene: Scene) -> None:
+    """Write the size of some piers beside them."""
+    for pier in scene.piers[:: scene.rng.choice([1, 2, 3])]:
+        x, y = pier.at[0] - pier.size / 2 - 9 * scene.text, pier.at[1] - pier.size / 2 - 1.3 * scene.text
+        scene.sketch.text(scene.layers["text"], (x, y), f'{pier.size / 25.4:.0f}" DIA. PIER', 0.8 * scene.text)
+
+
+def _joists(scene: Scene) -> None:
+    (lx, ly), (hx, _) = _bounds(scene)
+    y = ly + 133.0
+    while y < -150.0:
+        scene.sketch.line(
+            scene.layers["beam"], (max(lx, 0.0), y), (min(hx, scene.width), y), dashed=scene.habits["unit"] != "1"
+        )
+        y += 406.4
+
+
+def _eaves(scene: Scene) -> None:
+    scene.sketch.box(scene.layers["symbol"], (-450.0, -450.0), (scene.width + 450.0, scene.depth + 450.0))
+
+
+def _pots(scene: Scene) -> None:
+    """Draw plant pots in a row before the wall."""
+    for n in range(scene.rng.randint(2, 5)):
+        at = (700.0 + 1100.0 * n, scene.wall_at(700.0 + 1100.0 * n) - 250.0)
+        scene.sketch.circle(scene.layers["tree"], at, 170.0)
+
+
+def _fence(scene: Scene) -> None:
+    """Draw a fence with its posts."""
+    (lx, ly), _ = _bounds(scene)
+    x = lx - 4200.0
+    scene.sketch.line(scene.layers["site"], (x, ly - 2000.0), (x, 3000.0))
+    y = ly - 2000.0
+    while y < 3000.0:
+        scene.sketch.box(scene.layers["site"], (x - 50.0, y - 50.0), (x + 50.0, y + 50.0))
+        y += 2400.0

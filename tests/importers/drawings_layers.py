@@ -67,7 +67,8 @@ def layers_for(rng: random.Random, habits: dict[str, str]) -> dict[str, str]:
     habits["layers"] = way
     match way:
         case "listed":
-            return dict(zip(ROLES, _LISTED, strict=True))
+            named = dict(zip(ROLES, _LISTED, strict=True))
+            return named | ({"inner": named["wall"], "garage": named["wall"]} if rng.random() < 0.4 else {})
         case "words":
             return dict(zip(ROLES, _WORDS, strict=True))
         case "other":

@@ -55,6 +55,9 @@ def draw_piers(scene: Scene) -> None:
     blocks = _blocks(scene, form, sizes)
     y, number = -round(rng.uniform(500, 1500)), 0
     corner = _corner(scene)
+    # Piers that step in and out of their row, as round a bay.
+    off = [0.0, 0.0, 355.6] if scene.pick("rows", *["straight"] * 6, "stepping") == "stepping" else [0.0]
+    bare = 0.15 if scene.pick("marked", *["all"] * 5, "most") == "most" else 0.0
     for r in range(rows):
         y -= downs[r]
         x = float(first)
@@ -63,8 +66,12 @@ def draw_piers(scene: Scene) -> None:
             x += gaps[c] if c else 0.0
             number += 1
             size = sizes[-1] if r == rows - 1 else sizes[0]
-            mark = _mark(scheme, marked, number=number, row=r, column=c, large=size == sizes[-1])
-            at = (x, y)
+            mark = (
+                ""
+                if rng.random() < bare
+                else _mark(scheme, marked, number=number, row=r, column=c, large=size == sizes[-1])
+            )
+            at = (x, y + rng.choice(off))
             row.append(at)
             _draw(scene, form, at, size=size, blocks=blocks, mark=mark if marked == "attribute" else "")
             _write(scene, marked, at, size=size, mark=mark, corner=corner)
@@ -161,6 +168,8 @@ def _draw(scene: Scene, form: str, at: Vector, *, size: float, blocks: dict[floa
 
 
 def _write(scene: Scene, marked: str, at: Vector, *, size: float, mark: str, corner: Vector) -> None:
+    if not mark:
+        return
     sketch, layer, h = scene.sketch, scene.layers["text"], scene.text
     wide = 0.8 * h * len(mark)
     half = size / 2
@@ -185,6 +194,8 @@ def draw_beams(scene: Scene) -> None:
     """Draw the beams along the columns of piers from the wall, or along the rows."""
     rng = scene.rng
     way = scene.pick("beams", "none", "columns", "columns", "columns", "rows")
+    if scene.habits["rows"] == "stepping" and way == "rows":
+        way = scene.habits["beams"] = "columns"
     if way == "none":
         return
     drawn = scene.pick("beam form", "line", "dashed", "edges", "dashed edges", "box", "clipped")
@@ -201,10 +212,10 @@ def draw_beams(scene: Scene) -> None:
         else:
             a, b = (a[0] - over, a[1]), (b[0] + over, b[1])
         _beam(scene, drawn, a, b, wide=wide, piers=piers)
-        half = max(p.size for p in scene.piers) / 2
         if drawn == "clipped":  # what stops at the edge of a pier goes to its middle
-            a = piers[0] if math.dist(a, piers[0]) <= half else a
-            b = piers[-1] if math.dist(b, piers[-1]) <= half else b
+            halves = {p.at: p.size / 2 for p in scene.piers}
+            a = piers[0] if math.dist(a, piers[0]) <= halves[piers[0]] else a
+            b = piers[-1] if math.dist(b, piers[-1]) <= halves[piers[-1]] else b
         scene.beams.append((a, b))
 
 
@@ -221,12 +232,15 @@ def _beam(scene: Scene, drawn: str, a: Vector, b: Vector, *, wide: float, piers:
         case "box":
             sketch.line(layer, *low, high[1], high[0], closed=True)
         case _:
-            half = max(p.size for p in scene.piers) / 2
+            halves = {p.at: p.size / 2 for p in scene.piers}
             stops = [a, *(p for p in piers if p not in {a, b}), b]
             for p, q in pairwise(stops):
                 far = math.dist(p, q)
                 u = ((q[0] - p[0]) / far, (q[1] - p[1]) / far)
-                cut0, cut1 = (half if p in piers and p != a else 0.0), (half if q in piers and q != b else 0.0)
+                cut0, cut1 = (
+                    (halves[p] if p in halves and p != a else 0.0),
+                    (halves[q] if q in halves and q != b else 0.0),
+                )
                 if far > cut0 + cut1:
                     sketch.line(
                         layer, (p[0] + u[0] * cut0, p[1] + u[1] * cut0), (q[0] - u[0] * cut1, q[1] - u[1] * cut1)

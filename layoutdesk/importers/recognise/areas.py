@@ -45,12 +45,15 @@ def areas_of(
     telling = [(t, says_slab(w.text), kept_out(w.text)) for t, w in enumerate(texts.words)]
     telling = [entry for entry in telling if entry[1] or entry[2]]
     places = texts.middle[[t for t, _, _ in telling]].reshape(-1, 2)
+    kinds = [kept_out_layer(name) for name in ground.layers]
+    slabs = [is_slab(name) for name in ground.layers]
     claimed = np.zeros(len(telling), np.bool_)
     found: list[Area] = []
     for outline in free:
-        layer = ground.layers[ground.layer[outline.shapes[0]]]
-        kind = kept_out_layer(layer)
-        slab = is_slab(layer)
+        number = int(ground.layer[outline.shapes[0]])
+        kind, slab = kinds[number], slabs[number]
+        if not (kind or slab or len(places)):
+            continue
         ring = outline.corners if len(outline.corners) else circle_run(outline.centre, outline.size)
         said, kept = False, ""
         if len(places):

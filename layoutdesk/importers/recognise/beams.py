@@ -12,7 +12,7 @@ from layoutdesk.geometry.vector import Vector, crossing
 from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, Ints
 from layoutdesk.importers.recognise.hints import beam_hint, is_grid
 from layoutdesk.importers.recognise.house import WallRun
-from layoutdesk.importers.recognise.lines import Lines, Pieces, beside, hatched, joined
+from layoutdesk.importers.recognise.lines import Lines, Pieces, beside, hatched, joined, near_places
 
 _LEAST_MM: Final = 500.0
 _WIDE_MM: Final = 420.0
@@ -20,6 +20,7 @@ _WIDE_MM: Final = 420.0
 _WALL_MM: Final = 450.0
 """How far a beam may end from the face of a wall, or reach into it, and still be borne by it."""
 _ROW_MM: Final = 8.0
+_MOST: Final = 400
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +66,12 @@ def beams_of(
     lines = joined(pieces.only(free), ground, gap=max(700.0, 1.3 * float(size.max())))
     shape_of = pieces.shape[free]
     long = np.flatnonzero((lines.length >= _LEAST_MM) & (lines.drawn >= 0.25 * lines.length))
-    long = long[np.argsort(-lines.length[long], kind="stable")[:1500]]
-    long = long[~hatched(lines.only(long))]
+    _, near = near_places(lines.only(long), at, _WIDE_MM / 2 + 10.0)
+    long = long[np.unique(near)]
+    long = long[np.argsort(-lines.length[long], kind="stable")[:_MOST]]
+    chosen = np.zeros(len(lines.a), np.bool_)
+    chosen[long] = True
+    long = long[~hatched(lines, chosen)[long]]
     forth, left = beside(at, lines.a[long], lines.way[long])
     reach = 0.6 * size[None] + 30.0
     along = (forth >= -reach) & (forth <= lines.length[long][:, None] + reach)
@@ -227,7 +232,7 @@ def _between(
             if m in used or abs(way[n, 0] * way[m, 1] - way[n, 1] * way[m, 0]) > 2e-3:
                 continue
             same = float(np.sign(way[n] @ way[m]))
-            shared = edge[n] & edge[m] & (np.abs(left[n] + same * left[m]) <= 3.0 + 0.02 * size)
+            shared = edge[n] & edge[m] & (np.abs(left[n] + same * left[m]) <= 1.0 + 0.004 * size)
             on = np.flatnonzero(shared).tolist()
             one, two = int(long[n]), int(long[m])
             if not on or abs(lines.length[one] - lines.length[two]) > 0.2 * lines.length[one] + 300.0:

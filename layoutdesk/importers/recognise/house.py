@@ -24,6 +24,8 @@ _CAP_MM: Final = 450.0
 _THIN_MM: Final = 700.0
 """A body not thicker than this is a wall by itself; a house is thicker."""
 _LEAST_MM: Final = 2000.0
+_OTHER_MM: Final = 1200.0
+"""A building farther from the piers than the nearest by more than this is another one."""
 _JOG_MM: Final = 2500.0
 """A side up to this long between two that the piers see is taken along."""
 _MOST_PIERS: Final = 16
@@ -82,8 +84,7 @@ def house_of(walls: WallLines, piers: Floats, texts: Floats) -> House:
     lines, named = walls.lines, walls.named
     parts = [_body(lines, which) for which in bodies(lines) if named or _sound(lines, which)]
     parts = [part for part in parts if float(lines.length[part[0]].sum()) >= (300.0 if named else _LEAST_MM)]
-    if not named:
-        parts = _likely(lines, parts, piers, texts)
+    parts = _near(lines, parts, piers) if named else _likely(lines, parts, piers, texts)
     if not parts:
         return House(runs=(), indoors=None)
     thick = [ring for _, ring in parts if ring is not None and _thickness(ring) > _THIN_MM]
@@ -139,6 +140,20 @@ def _thickness(ring: BaseGeometry) -> float:
     return float(2.0 * ring.area / max(ring.length / 2, 1.0)) if ring.length else 0.0
 
 
+def _near(
+    lines: Lines, parts: list[tuple[Ints, BaseGeometry | None]], piers: Floats
+) -> list[tuple[Ints, BaseGeometry | None]]:
+    """Return the bodies that lie about as near to the piers as the nearest: no other building."""
+    import shapely
+
+    if not len(piers) or len(parts) < 2:
+        return parts
+    places = shapely.multipoints(piers)
+    drawn = [shapely.multilinestrings(np.stack((lines.a[w], lines.b[w]), axis=1)) for w, _ in parts]
+    far = [float(shapely.distance(body, places)) for body in drawn]
+    return [part for part, away in zip(parts, far, strict=True) if away <= min(far) + _OTHER_MM]
+
+
 def _likely(
     lines: Lines, parts: list[tuple[Ints, BaseGeometry | None]], piers: Floats, texts: Floats
 ) -> list[tuple[Ints, BaseGeometry | None]]:
@@ -162,10 +177,11 @@ def _likely(
                 if ring is not None
                 else shapely.union_all(shapely.linestrings(np.stack((lines.a[which], lines.b[which]), axis=1)))
             )
-            points -= float(np.median(shapely.distance(body, shapely.points(piers)))) / 3000.0
+            far = shapely.distance(body, shapely.points(piers))
+            points -= float(np.median(far)) / 3000.0 + min(float(far.min()) / 1000.0, 8.0)
         best.append((points, n))
     best.sort(key=lambda entry: (-entry[0], entry[1]))
-    return [parts[n] for points, n in best[:1] if points > -3.0]
+    return [parts[n] for points, n in best[:1] if points > -6.0]
 
 
 def _faces(walls: WallLines, which: Ints, ring: BaseGeometry, area: BaseGeometry, piers: Floats) -> list[WallRun]:

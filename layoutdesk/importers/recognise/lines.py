@@ -11,7 +11,8 @@ from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, Ints
 
 _SAME_WAY: Final = 2e-4
 """Pieces whose directions differ by more, in radians, are not on one line."""
-_HATCH_MM: Final = 1000.0
+_HATCH_MM: Final = 1800.0
+_ALIKE_MM: Final = 60.0
 _SAME_LINE_MM: Final = 2.0
 """Pieces that lie farther beside one another are not on one line."""
 
@@ -168,23 +169,44 @@ def beside(places: Floats, a: Floats, way: Floats) -> tuple[Floats, Floats]:
     return forth, left
 
 
-def hatched(lines: Lines) -> Bools:
-    """Return which lines are of a hatch, a stair or a floor of boards: four more run beside, evenly spaced."""
-    count = len(lines.a)
-    found = np.zeros(count, np.bool_)
-    if count < 5:
+def hatched(lines: Lines, which: Bools) -> Bools:
+    """Return which of some lines are of a stair, boards or joists: four more beside as long, evenly spaced."""
+    some = np.flatnonzero(which)
+    found = np.zeros(len(lines.a), np.bool_)
+    if len(lines.a) < 5 or not len(some):
         return found
-    way, size = lines.way, lines.length
-    parallel = np.abs(way[:, None, 0] * way[None, :, 1] - way[:, None, 1] * way[None, :, 0]) < 2e-3
-    f0, left = beside(lines.a, lines.a, way)
-    f1, _ = beside(lines.b, lines.a, way)
-    shared = np.minimum(np.maximum(f0, f1), size[:, None]) - np.maximum(np.minimum(f0, f1), 0.0)
-    near = parallel & (shared >= 0.5 * size[:, None]) & (np.abs(left) > 3.0) & (np.abs(left) <= _HATCH_MM)
-    for line in np.flatnonzero(near.sum(axis=1) >= 4).tolist():
-        offsets = np.unique(np.round(np.append(left[line][near[line]], 0.0), 1))
+    way, size = lines.way[some], lines.length[some][:, None]
+    parallel = np.abs(way[:, None, 0] * lines.way[None, :, 1] - way[:, None, 1] * lines.way[None, :, 0]) < 2e-3
+    f0, left = beside(lines.a, lines.a[some], way)
+    f1, _ = beside(lines.b, lines.a[some], way)
+    alike = (np.abs(np.minimum(f0, f1)) <= _ALIKE_MM) & (np.abs(np.maximum(f0, f1) - size) <= _ALIKE_MM)
+    near = parallel & alike & (np.abs(left) > 3.0) & (np.abs(left) <= _HATCH_MM)
+    near &= lines.layer[some][:, None] == lines.layer[None]
+    ends: list[tuple[int, int]] = []
+    for row in np.flatnonzero(near.sum(axis=1) >= 4).tolist():
+        beside_it = np.flatnonzero(near[row])
+        offsets, at = np.unique(np.round(np.append(left[row][beside_it], 0.0), 1), return_index=True)
         gaps = np.diff(offsets)
         usual = float(np.median(gaps))
         even = np.abs(gaps - usual) < 0.05 * usual + 1.0
         own = int(np.searchsorted(offsets, 0.0))
-        found[line] = even.sum() >= 4 and bool(even[max(own - 1, 0) : own + 1].all())
+        mine = range(max(own - 1, 0), min(own + 1, len(gaps)))
+        found[some[row]] = even.sum() >= 4 and all(even[k] for k in mine)
+        if even.sum() >= 3:  # perhaps the last of a row
+            nexts = [k + 1 if k == own else k for k in mine if even[k]]
+            ends += [(int(some[row]), int(beside_it[at[k]])) for k in nexts if at[k] < len(beside_it)]
+    inner = found.copy()
+    for line, other in ends:
+        found[line] |= inner[other]
     return found
+
+
+def near_places(lines: Lines, places: Floats, within: Floats | float) -> tuple[Ints, Ints]:
+    """Return which lines pass which places within a distance: pairs of place and line."""
+    import shapely
+
+    if not len(lines.a) or not len(places):
+        return np.empty(0, np.intp), np.empty(0, np.intp)
+    tree = shapely.STRtree(shapely.linestrings(np.stack((lines.a, lines.b), axis=1)))
+    place, line = tree.query(shapely.points(places), predicate="dwithin", distance=within)
+    return place, line

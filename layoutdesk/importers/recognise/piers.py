@@ -11,7 +11,7 @@ import numpy as np
 
 from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, Ints
 from layoutdesk.importers.recognise.hints import family_of, footing_hint, is_grid, kept_out
-from layoutdesk.importers.recognise.lines import Lines
+from layoutdesk.importers.recognise.lines import Lines, near_places
 from layoutdesk.importers.recognise.marks import Texts
 from layoutdesk.importers.recognise.spots import Spot
 
@@ -27,6 +27,7 @@ class Judged:
     members: tuple[int, ...]
     points: float
     marked: float
+    lined: float
     why: str
 
     @property
@@ -51,16 +52,19 @@ class Evidence:
 def judged(spots: Sequence[Spot], groups: Sequence[Sequence[int]], evidence: Evidence) -> list[Judged]:
     """Return every group with its points, compared with the others."""
     first = [_judge(spots, members, evidence) for members in groups]
-    led = max((g.marked for g in first if g.points >= ENOUGH), default=0.0)
+    good = [g for g in first if g.points >= ENOUGH]
+    marked = max((g.marked for g in good), default=0.0) >= 0.6
+    lined = max((g.lined for g in good), default=0.0) >= 0.8
     after: list[Judged] = []
     for group in first:
-        spot = spots[group.members[0]]
-        quiet = led >= 0.6 and group.marked < 0.5 and _hint(spot) <= 0
+        plain = _hint(spots[group.members[0]]) <= 0
+        quiet = plain and ((marked and group.marked < 0.5) or (lined and group.lined < 0.5 and group.marked < 0.5))
         after.append(
             Judged(
                 members=group.members,
                 points=group.points - (2.0 if quiet else 0.0),
                 marked=group.marked,
+                lined=group.lined,
                 why=group.why,
             )
         )
@@ -115,7 +119,7 @@ def _judge(spots: Sequence[Spot], members: Sequence[int], evidence: Evidence) ->
     points -= 2.5 * float(evidence.indoors[some].mean())
     points -= 4.0 * float(np.mean([evidence.named[i] != "" for i in some]))
     points -= 3.0 * min(1.0, float(np.mean([spots[i].within - 1 for i in some])))
-    return Judged(members=tuple(some), points=points, marked=marked, why=", ".join(why))
+    return Judged(members=tuple(some), points=points, marked=marked, lined=on_line, why=", ".join(why))
 
 
 def evidence_of(
@@ -168,33 +172,44 @@ def _on_lines(
 ) -> tuple[Bools, Bools]:
     """Return which spots are bubbles at the end of a line through others, and which lie on a line with others."""
     bubble, on_line = np.zeros(len(at), np.bool_), np.zeros(len(at), np.bool_)
-    long = np.flatnonzero(lines.length >= 1000.0)
-    if not len(long) or not len(at):
+    lines = lines.only(np.flatnonzero(lines.length >= 1000.0))
+    spot, line = near_places(lines, at, 1.1 * half + 5.0)
+    if not len(spot):
         return bubble, on_line
     group = np.empty(len(at), np.intp)
     for number, members in enumerate(groups):
         group[list(members)] = number
-    for begin in range(0, len(long), 256):
-        some = long[begin : begin + 256]
-        way, size = lines.way[some], lines.length[some]
-        off = at[None] - lines.a[some][:, None]
-        forth = (off * way[:, None]).sum(axis=2)
-        left = way[:, None, 0] * off[..., 1] - way[:, None, 1] * off[..., 0]
-        near = np.abs(left) <= 0.04 * half + 2.0
-        through = near & (forth > half * 0.5 - 5.0) & (forth < size[:, None] - half * 0.5 + 5.0)
-        rim = near & (
-            (np.abs(forth + half) <= 0.06 * half + 2.0)
-            | (np.abs(forth - size[:, None] - half) <= 0.06 * half + 2.0)
-        )
-        for line in np.flatnonzero(rim.any(axis=1)).tolist():
-            ends = np.flatnonzero(rim[line])
-            crossed = np.flatnonzero(through[line])
-            grid = is_grid(ground.layers[lines.layer[some[line]]])
-            if grid or not np.isin(group[crossed], group[ends]).all():
-                bubble[ends] = True
-        held = (through | (near & (forth >= -1.1 * half) & (forth <= size[:, None] + 1.1 * half))) & ~rim
-        on_line = on_line | (held & (held.sum(axis=1) >= 2)[:, None]).any(axis=0)
+    off, way, size, r = at[spot] - lines.a[line], lines.way[line], lines.length[line], half[spot]
+    forth = off[:, 0] * way[:, 0] + off[:, 1] * way[:, 1]
+    near = np.abs(way[:, 0] * off[:, 1] - way[:, 1] * off[:, 0]) <= 0.04 * r + 2.0
+    rim = near & ((np.abs(forth + r) <= 0.06 * r + 2.0) | (np.abs(forth - size - r) <= 0.06 * r + 2.0))
+    held = near & ~rim
+    on_line[spot[held & (np.bincount(line[held], minlength=len(lines.a))[line] >= 2)]] = True
+    through = held & (forth > 0.5 * r - 5.0) & (forth < size - 0.5 * r + 5.0)
+    for k in np.unique(line[rim]).tolist():
+        of = line == k
+        ends, crossed = spot[of & rim], spot[of & through]
+        if is_grid(ground.layers[lines.layer[k]]) or not np.isin(group[crossed], group[ends]).all():
+            bubble[ends] = True
+    on_line[_between(spot, way, forth, size, off)] = True
     return bubble, on_line
+
+
+def _between(spot: Ints, way: Floats, forth: Floats, size: Floats, off: Floats) -> Ints:
+    """Return the spots that lie in the middle between two lines, as piers under a beam do."""
+    left = way[:, 0] * off[:, 1] - way[:, 1] * off[:, 0]
+    kept = (forth > -1.0) & (forth < size + 1.0) & (np.abs(left) > 15.0)
+    turn = np.mod(np.arctan2(way[:, 1], way[:, 0]) + 1e-3, 2 * np.pi)
+    side = np.where(turn >= np.pi, -left, left)
+    key = np.stack((spot, np.round(np.mod(turn, np.pi) * 500), np.round(np.abs(left))), axis=1)[kept]
+    if not len(key):
+        return spot[:0]
+    _, number = np.unique(key, axis=0, return_inverse=True)
+    number = number.reshape(-1)
+    both = np.bincount(number, side[kept] > 0).astype(np.bool_) & np.bincount(number, side[kept] < 0).astype(
+        np.bool_
+    )
+    return np.unique(spot[kept][both[number]])
 
 
 def _marked(marks: Sequence[tuple[str, int]]) -> Floats:

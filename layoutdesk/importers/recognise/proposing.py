@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
+from layoutdesk.geometry.vector import Vector
 from layoutdesk.importers.checks import check_dimensions
 from layoutdesk.importers.linework import Linework, Passed
 from layoutdesk.importers.proposal import Becomes, Candidate, Group, Proposal, ScaleGuess
 from layoutdesk.importers.recognise.areas import Area, areas_of
 from layoutdesk.importers.recognise.beams import Beam, beams_of
+from layoutdesk.importers.recognise.frames import no_house
 from layoutdesk.importers.recognise.ground import Floats, Ground, on_ground
 from layoutdesk.importers.recognise.hints import is_attachment, is_control
 from layoutdesk.importers.recognise.house import House, WallLines, WallRun, house_of
@@ -117,7 +120,9 @@ class _Found:
     def _house(self, parts: tuple[Pieces, list[Outline], set[int]], piers: Sequence[int], texts: Texts) -> House:
         at = self._places(piers)
         pieces, outlines, small = parts
-        lines, counted, named = wall_lines(self.ground, pieces, outlines, taken=small, piers=at)
+        free = pieces.only(~np.isin(pieces.shape, _array(small)))
+        shut = no_house(self.ground, outlines, free, texts, at)
+        lines, counted, named = wall_lines(self.ground, pieces, taken=small, shut=shut, piers=at)
         return house_of(WallLines(lines=lines, pieces=counted, named=named), at, texts.middle)
 
     def _indoors(self, at: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
@@ -133,8 +138,8 @@ class _Found:
             if group.points < ENOUGH:
                 continue
             for i in group.members:
-                lined = bool(evidence.in_row[i] or evidence.on_line[i])
-                stray = len(group.members) > 2 and group.marked >= 0.7 and not evidence.marked[i] and not lined
+                bare = not (evidence.marked[i] or evidence.on_line[i] or evidence.in_row[i])
+                stray = bare and len(group.members) > 2 and max(group.marked, group.lined) >= 0.7
                 if not (stray or evidence.bubble[i] or evidence.named[i]):
                     piers.append(i)
                     held.append(bool(evidence.marked[i] == 1.0 or evidence.on_line[i]))
@@ -152,7 +157,16 @@ class _Found:
         made: list[Candidate] = []
         sure = {i: group for group in self.judged for i in group.members}
         made += [
-            self._spot(i, "pier", groups, units, mark=self.marks[i][0], why=sure[i].why, sure=sure[i].sure)
+            self._spot(
+                self.spots[i],
+                "pier",
+                groups,
+                units,
+                mark=self.marks[i][0],
+                why=sure[i].why,
+                sure=sure[i].sure,
+                shapes=self.spots[i].shapes,
+            )
             for i in self.piers
         ]
         made += [_wall(wall, ground, groups) for wall in self.house.runs]
@@ -166,59 +180,77 @@ class _Found:
             free[list(kept)] = False
             if kept != candidate.shapes:
                 made[n] = replace(candidate, shapes=kept)
-        others = sorted(set(range(len(self.spots))) - set(self.piers))
-        for i in others:
-            spot = self.spots[i]
-            kept = tuple(s for s in spot.shapes if free[s])
-            if not kept:
-                continue
-            free[list(kept)] = False
-            what = self._other(spot)
-            mark = _tag(self.linework, spot) if what != "nothing" else ""
-            why = "by its name" if what != "nothing" else ""
-            points = sure[i].sure if what == "nothing" else 0.2
-            made.append(
-                replace(self._spot(i, what, groups, units, mark=mark, why=why, sure=1.0 - points), shapes=kept)
-            )
+        attached = [b.attached for b in self.beams if b.attached is not None]
+        for i in sorted(set(range(len(self.spots))) - set(self.piers)):
+            kept = tuple(s for s in self.spots[i].shapes if free[s])
+            if kept:
+                free[list(kept)] = False
+                made.append(
+                    self._other(i, shapes=kept, attached=attached, groups=groups, units=units, pier=sure[i].sure)
+                )
         made.extend(rest_of(ground, np.flatnonzero(free), groups))
         return tuple(made), tuple(groups.values())
 
-    def _other(self, spot: Spot) -> Becomes:
-        """Return what a spot that is no pier becomes: nothing, unless its block says more."""
-        attached = [b.attached for b in self.beams if b.attached is not None]
+    def _other(
+        self,
+        i: int,
+        *,
+        shapes: tuple[int, ...],
+        attached: Sequence[Vector],
+        groups: dict[str, Group],
+        units: Units,
+        pier: float,
+    ) -> Candidate:
+        """Return a spot that is no pier: proposed for nothing, unless its block says more."""
+        spot = self.spots[i]
+        what: Becomes = "nothing"
         if spot.block and (is_control(spot.block) or is_control(spot.layer)):
-            return "control point"
-        if (
-            spot.block
-            and is_attachment(spot.block)
-            and all(np.hypot(a[0] - spot.at[0], a[1] - spot.at[1]) > 50.0 for a in attached)
-        ):
-            return "attachment"
-        return "nothing"
+            what = "control point"
+        elif spot.block and is_attachment(spot.block):
+            near = any(np.hypot(a[0] - spot.at[0], a[1] - spot.at[1]) <= 50.0 for a in attached)
+            what = "nothing" if near else "attachment"
+        named = what != "nothing"
+        mark = _tag(self.linework, spot) if named else ""
+        why = "by its name" if named else ""
+        return self._spot(
+            spot, what, groups, units, mark=mark, why=why, sure=0.8 if named else 1.0 - pier, shapes=shapes
+        )
 
     def _spot(
-        self, i: int, becomes: Becomes, groups: dict[str, Group], units: Units, *, mark: str, why: str, sure: float
+        self,
+        spot: Spot,
+        becomes: Becomes,
+        groups: dict[str, Group],
+        units: Units,
+        *,
+        mark: str,
+        why: str,
+        sure: float,
+        shapes: tuple[int, ...],
     ) -> Candidate:
-        spot = self.spots[i]
-        sized = spot.kind in {"round", "square"}
-        shown = format_length(spot.size, units, min(default_step(units), 1.5875))
-        name = f" of the block {spot.block}" if spot.block else ""
-        size = f" {'Ø ' * (spot.kind == 'round')}{shown}" if spot.size else ""
-        what = f"{_KINDS[spot.kind]}{size}{name}"
-        key = f"{spot.kind}|{shown if spot.size else ''}|{spot.block}|{spot.layer}"
-        groups.setdefault(key, Group(key=key, what=what, layer=spot.layer))
+        shown = _shown(spot.size, units) if spot.size else ""
+        key = f"{spot.kind}|{shown}|{spot.block}|{spot.layer}"
+        if key not in groups:
+            name = f" of the block {spot.block}" if spot.block else ""
+            size = f" {'Ø ' * (spot.kind == 'round')}{shown}" if shown else ""
+            groups[key] = Group(key=key, what=f"{_KINDS[spot.kind]}{size}{name}", layer=spot.layer)
         return Candidate(
             becomes=becomes,
             group=key,
             layer=spot.layer,
             centre=spot.at,
-            size=spot.size if sized else 0.0,
+            size=spot.size if spot.kind in {"round", "square"} else 0.0,
             square=spot.kind == "square",
             mark=_clean(mark),
-            shapes=spot.shapes,
+            shapes=shapes,
             why=why,
             sure=round(sure, 3),
         )
+
+
+@lru_cache(maxsize=1024)
+def _shown(size: float, units: Units) -> str:
+    return format_length(size, units, min(default_step(units), 1.5875))
 
 
 def _tag(linework: Linework, spot: Spot) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -10,30 +9,33 @@ import numpy as np
 from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, Ints
 from layoutdesk.importers.recognise.hints import wall_hint
 from layoutdesk.importers.recognise.lines import Lines, Pieces, beside, hatched, joined
-from layoutdesk.importers.recognise.outlines import Outline, inside, meeting
+from layoutdesk.importers.recognise.outlines import meeting
 
 OPENING_MM: Final = 3200.0
 """A gap up to this width in a wall is a door or a window; from memory."""
 _LEAST_MM: Final = 600.0
 _THICK_MM: Final = (60.0, 480.0)
 """How far the two faces of a wall lie apart; from memory."""
+_BESIDE_MM: Final = 120.0
 _TOUCH_MM: Final = 12.0
-_MOST: Final = 900
+_STUB_MM: Final = 160.0
+"""A shorter piece is the end of something, not a face: that of a beam lies in the wall's own line."""
+_MOST: Final = 600
 """The most lines that are looked at, the longest first."""
 _ENOUGH_MM: Final = 2400.0
 
 
 def wall_lines(
-    ground: Ground, pieces: Pieces, outlines: Sequence[Outline], *, taken: set[int], piers: Floats
+    ground: Ground, pieces: Pieces, *, taken: set[int], shut: set[int], piers: Floats
 ) -> tuple[Lines, Pieces, bool]:
     """Return the lines that may be faces of walls, the pieces that they count, and whether their layer says so.
 
     Args:
         ground: the drawing.
         pieces: its straight pieces.
-        outlines: its closed outlines.
         taken: shapes that are something else, such as piers and furniture.
-        piers: where the piers probably are; what goes round them is no house.
+        shut: shapes of outlines that are no house, unless their layer says so.
+        piers: where the piers probably are.
     """
     hint = np.array([wall_hint(name) for name in ground.layers], np.intp)
     free = ~np.isin(pieces.shape, np.fromiter(taken, np.intp, len(taken)))
@@ -41,21 +43,20 @@ def wall_lines(
     lines = joined(named, ground, gap=OPENING_MM)
     if float(lines.drawn.sum()) >= _ENOUGH_MM:
         return _longest(lines, np.flatnonzero(lines.length >= 90.0)), named, True
-    round_piers = [o.shapes for o in outlines if o.size > 2500.0 and len(piers) and _encloses(o, piers)]
-    shut = {shape for shapes in round_piers for shape in shapes}
     free &= ~np.isin(pieces.shape, np.fromiter(shut, np.intp, len(shut)))
     free &= (hint[ground.layer[pieces.shape]] >= 0) & ~ground.dashed[pieces.shape]
     some = pieces.only(free)
-    lines = joined(some, ground, gap=OPENING_MM, least=60.0)
+    lines = joined(some, ground, gap=OPENING_MM, least=_STUB_MM)
     lines = _longest(lines, np.flatnonzero((lines.length >= _LEAST_MM) & (lines.drawn >= 0.3 * lines.length)))
     if not len(lines.a):
         return lines, some, False
     met = _cornered(lines)
     kept = _paired(lines) | (met[0] & met[1] & (lines.length >= 1500.0))
     alone = (met[0] | met[1] | (_bearing(ground, pieces, lines, piers) >= 2)) & (lines.length >= 1000.0)
-    apart = ~hatched(lines)
+    apart = kept | alone
     if len(piers):
-        apart &= ~_through(lines, piers)
+        apart &= ~_through(lines, piers, least=1)
+    apart &= ~hatched(lines, apart)
     # A face by itself meets others at one end at most; only where nothing is more like a house is it looked at.
     strict = kept & apart
     if float(lines.length[strict].sum()) < 3 * _ENOUGH_MM:
@@ -80,10 +81,6 @@ def _bearing(ground: Ground, pieces: Pieces, lines: Lines, piers: Floats) -> Int
             axis=1
         )
     return count
-
-
-def _encloses(outline: Outline, piers: Floats) -> bool:
-    return len(outline.corners) >= 3 and bool(inside(outline.corners, piers).any())
 
 
 def _longest(lines: Lines, which: Ints) -> Lines:
@@ -120,11 +117,11 @@ def _cornered(lines: Lines) -> tuple[Bools, Bools]:
     return met[0], met[1]
 
 
-def _through(lines: Lines, piers: Floats) -> Bools:
-    """Return which lines run through or close by two piers: those of beams."""
+def _through(lines: Lines, piers: Floats, *, least: int = 2) -> Bools:
+    """Return which lines run through or close by some piers: those of beams."""
     forth, left = beside(piers, lines.a, lines.way)
-    near = (np.abs(left) <= 120.0) & (forth >= -300.0) & (forth <= lines.length[:, None] + 300.0)
-    through: Bools = near.sum(axis=1) >= 2
+    near = (np.abs(left) <= _BESIDE_MM) & (forth >= -300.0) & (forth <= lines.length[:, None] + 300.0)
+    through: Bools = near.sum(axis=1) >= least
     return through
 
 
