@@ -37,6 +37,7 @@ TOPICS: Final = (
     Topic("stations", "Stations and offsets"),
     Topic("two-tapes", "Two tapes"),
     Topic("squareness", "Is it square?"),
+    Topic("incoming", "A drawing comes in"),
     Topic("under-the-sheet", "A drawing under the sheet"),
     Topic("lengths", "Lengths you can type"),
     Topic("flags", "What the flags mean"),
@@ -52,7 +53,7 @@ OF_PAGE: Final[dict[Page, str]] = {
     "piers": "piers-and-bags",
     "buy": "piers-and-bags",
     "sheets": "sheets",
-    "incoming": FIRST,
+    "incoming": "incoming",
 }
 """Which topic F1 opens on which page of the notebook."""
 
