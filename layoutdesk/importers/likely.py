@@ -27,12 +27,15 @@ UNITS: Final = (
 
 def likely_unit(linework: Linework) -> tuple[float, str]:
     """Return the unit in mm that makes a house and piers of what is drawn, and why, as half a sentence."""
-    width = likely_width(linework)
+    return _likely_of(likely_width(linework), _repeated_diameters(linework))
+
+
+def _likely_of(width: float, circles: Counter[float]) -> tuple[float, str]:
     if not width:
         return 1.0, "it holds nothing to judge by, and is taken to be in millimetres"
-    unit, name = max(UNITS, key=lambda u: _likeliness(linework, width, u[0]))
+    unit, name = max(UNITS, key=lambda u: _likeliness(circles, width, u[0]))
     across = f"{width * unit / 1000:.3g} m across"
-    if not _likeliness(linework, width, unit):
+    if not _likeliness(circles, width, unit):
         return unit, f"no unit makes a house of it; as {name} it would be {across}"
     return unit, f"as {name} it would be {across}, which is the size of a house"
 
@@ -42,17 +45,17 @@ def unlikely(linework: Linework, unit: float) -> str:
     width = likely_width(linework)
     if not width:
         return ""
-    best, because = likely_unit(linework)
+    circles = _repeated_diameters(linework)
+    best, because = _likely_of(width, circles)
     size = width * unit
     across = f"{size / 1000:.3g} m" if size >= SHEET[0] else f"{size:.3g} mm"
-    if _likeliness(linework, width, best) - _likeliness(linework, width, unit) >= 1:
+    if _likeliness(circles, width, best) - _likeliness(circles, width, unit) >= 1:
         return f"then it would be {across} across; {because}"
     return "" if SHEET[0] <= size <= SHEET[1] else f"then it would be {across} across"
 
 
-def _likeliness(linework: Linework, width: float, unit: float) -> float:
+def _likeliness(circles: Counter[float], width: float, unit: float) -> float:
     """Return from 0 to 2 how much a unit makes a house and its piers of a drawing."""
-    circles = _repeated_diameters(linework)
     piers = sum(n for d, n in circles.items() if PIER[0] <= d * unit <= PIER[1]) / (sum(circles.values()) or 1)
     return (HOUSE[0] <= width * unit <= HOUSE[1]) + piers
 
@@ -76,5 +79,8 @@ def likely_width(linework: Linework) -> float:
 
 def _repeated_diameters(linework: Linework) -> Counter[float]:
     """Return how often circles of each size are drawn, those that are drawn at least 3 times."""
-    sizes = Counter(float(f"{2 * s.radius:.4g}") for s in linework.shapes if s.is_circle and 0 < s.radius < inf)
+    exact = Counter(s.radius for s in linework.shapes if not s.points and 0 < s.radius < inf)
+    sizes: Counter[float] = Counter()
+    for radius, count in exact.items():
+        sizes[float(f"{2 * radius:.4g}")] += count
     return Counter({size: n for size, n in sizes.items() if n >= 3})
