@@ -119,6 +119,7 @@ class Underlays(QObject):
         """Take up an act on one of them."""
         if self._view.page in {"sheets", "incoming"}:
             self._view.turn_to("plan")
+        self._slip.put_away()
         self._sheet.take_up(next(k for k in CATALOGUE if k.name == name))
         gesture = self._sheet.gesture
         if isinstance(gesture, OnUnderlay):
@@ -137,6 +138,8 @@ class Underlays(QObject):
     def tell_missing(self) -> None:
         """Say which file is not where it was, in the plan that lies on the desk now."""
         missing = [u for u in self._document.plan.underlays if not Path(u.file).is_file()]
+        for one in missing:
+            self.pictures.look_again(one)
         if missing:
             name = Path(missing[0].file).name
             self._slip.say(
@@ -195,7 +198,7 @@ class Underlays(QObject):
         laid = self._document.plan.underlays[-1]
         self._view.turn_to("plan")
         self._slip.say(
-            f"{path.name} lies under the sheet as {laid.id}. Next give it its scale by a distance written in it.",
+            f"{path.name} lies under the sheet as {laid.id}. Next scale it, or straighten it if it is a photograph.",
             button=ScaleUnderlay.name,
             press=partial(self.act, ScaleUnderlay.name, laid.id),
             stays=True,

@@ -7,9 +7,10 @@ from typing import ClassVar, Final
 from layoutdesk.errors import EditError
 from layoutdesk.geometry.projective import Map9, composed
 from layoutdesk.geometry.vector import Vector, distance
-from layoutdesk.gestures.gesture import Field, Value
+from layoutdesk.gestures.gesture import Field, Ghost, Value
 from layoutdesk.gestures.underlay_points import OnUnderlay
 from layoutdesk.plan.model import Underlay
+from layoutdesk.units import format_length
 
 WRITTEN: Final = "written distance"
 
@@ -36,6 +37,14 @@ class ScaleUnderlay(OnUnderlay):
         one = self._underlay
         live = 0.0 if one is None else distance(*self._points(one.to_plan))
         return (self._field(WRITTEN, "length", live),)
+
+    def _ghosts(self) -> tuple[Ghost, ...]:
+        ghosts, one = super()._ghosts(), self._underlay
+        if self._pressing or one is None:
+            return ghosts
+        points = self._points(self._safely_placed() or one.to_plan)
+        text = format_length(distance(*points), self._plan.units, self._plan.rounding, pretty=True)
+        return (*ghosts, Ghost("guide", points, label=text))
 
     def _refuse_nonsense(self, field: Field, value: Value) -> None:
         super()._refuse_nonsense(field, value)

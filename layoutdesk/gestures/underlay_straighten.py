@@ -16,7 +16,7 @@ from layoutdesk.geometry.projective import (
     through_four,
 )
 from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, unit
-from layoutdesk.gestures.gesture import Field, Value
+from layoutdesk.gestures.gesture import Field, Ghost, Value
 from layoutdesk.gestures.underlay_points import OnUnderlay
 from layoutdesk.plan.model import Underlay
 from layoutdesk.units import format_small
@@ -56,13 +56,29 @@ class StraightenUnderlay(OnUnderlay):
             return str(error)
         if found is None:
             return "Type what was measured between the points, then Enter · Esc goes a step back"
+        return "Enter to set · Esc goes a step back"
+
+    def _said_of_check(self) -> str:
+        """Return how the second diagonal agrees with the other distances, or nothing while it is not typed."""
+        try:
+            found = self._quad() if self._by_sides and CHECK in self._typed else None
+        except LayoutdeskError:
+            return ""
+        if found is None:
+            return ""
         off = found[1]
-        if CHECK not in self._typed or self._by_sides is False:
-            return "Enter to set · Esc goes a step back"
-        text = format_small(abs(off), self._plan.units, self._plan.rounding)
         if abs(off) < self._plan.rounding / 2:
-            return "The second diagonal agrees with the others · Enter to set"
-        return f"The diagonal {CHECK} is {text} {'longer' if off > 0 else 'shorter'} than the others give"
+            return f"{CHECK} agrees"
+        text = format_small(abs(off), self._plan.units, self._plan.rounding)
+        return f"{CHECK} is {text} {'longer' if off > 0 else 'shorter'} than the others give"
+
+    def _ghosts(self) -> tuple[Ghost, ...]:
+        ghosts = super()._ghosts()
+        one, said = self._underlay, "" if self._pressing else self._said_of_check()
+        if one is None or not said:
+            return ghosts
+        points = self._points(self._safely_placed() or one.to_plan)
+        return (*ghosts, Ghost("guide", (points[1], points[3]), label=said))
 
     @property
     def _by_sides(self) -> bool:

@@ -146,10 +146,9 @@ class PlanPage(Page):
         self.lists = {name: stacked(Heading(name), table, spacing=4) for name, table in self.tables.items()}
         self.add(self.heading, self.begin, self.picked_heading, self.picked, self.flags)
         self.add(self.checks)
-        self.add(Heading("The job"), Card(self.job))
         self.under = UnderlayList(document)
         self.under.trouble.connect(self.trouble)
-        self.add(self.under)
+        self.add(self.under, Heading("The job"), Card(self.job))
         self.add(*self.lists.values(), column=1)
 
     def _pick(self, ids: Sequence[str]) -> None:

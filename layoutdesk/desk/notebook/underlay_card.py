@@ -26,7 +26,7 @@ from layoutdesk.session.document import Document
 POINT_MM: Final = 25.4 / 72
 _ACTS: Final = (ScaleUnderlay.name, TurnUnderlay.name, StraightenUnderlay.name, MoveUnderlay.name)
 _LAY: Final = "Lay a picture under the sheet …"
-_NOTHING: Final = (
+_TIP: Final = (
     "A scan, a photograph or a page of a PDF can lie under the sheet to be traced: scaled by two points, turned "
     "square to the wall, straightened by four."
 )
@@ -217,10 +217,10 @@ class UnderlayList(QWidget):
         self._seen: Seen | None = None
         self.forms: list[UnderlayForm] = []
         self._cards: list[Card] = []
-        self.nothing = sentence(_NOTHING)
         self.lay = QPushButton(_LAY)
+        self.lay.setToolTip(_TIP)
         self.lay.clicked.connect(self._on_lay)
-        self._held = stacked(Heading("Under the sheet"), self.nothing, spacing=6)
+        self._held = stacked(Heading("Under the sheet"), spacing=6)
         outer = QGridLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setVerticalSpacing(7)
@@ -235,7 +235,7 @@ class UnderlayList(QWidget):
     def refresh(self) -> None:
         """Show everything under the sheet of the plan as it stands."""
         plan = self._document.plan
-        self.nothing.setVisible(not plan.underlays)
+        self._held.setVisible(bool(plan.underlays))
         while len(self.forms) < len(plan.underlays):
             form = UnderlayForm(self._document)
             form.trouble.connect(self.trouble)
