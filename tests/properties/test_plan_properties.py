@@ -17,7 +17,8 @@ from layoutdesk.plan.file import plan_from_json, plan_to_json, read_plan, write_
 from layoutdesk.plan.model import Plan
 from layoutdesk.plan.validate import check
 from layoutdesk.session.document import Document
-from tests.strategies import edits_on, json_values, places, plans
+from tests.edit_strategies import edits_on
+from tests.strategies import json_values, places, plans
 
 
 def _edited(document: Document, data: st.DataObject, count: int) -> list[Plan]:

@@ -1,0 +1,145 @@
+"""Hypothesis strategies of edits that a person may try on a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from hypothesis import strategies as st
+
+from layoutdesk.plan import edits
+from layoutdesk.plan.model import (
+    ATTACHMENT_KINDS,
+    KEEPOUT_KINDS,
+    PAPERS,
+    SIDES,
+    TAPE_CLASSES,
+    BagProduct,
+    Detail,
+    Plan,
+)
+from layoutdesk.units import UNITS
+from tests.strategies import coordinates, lengths, maybe, names, places, profiles, texts
+
+Edit = Callable[[Plan], Plan]
+
+
+def edits_on(plan: Plan) -> st.SearchStrategy[Edit]:
+    """Return edits that a person may try on a plan; some are refused with an EditError."""
+    on_sheet = [piece.id for piece in plan.pieces()]
+    lines = [line.id for line in plan.lines]
+    details = [detail.id for detail in plan.details]
+    choices = [*_drawing(lines, details), *_settings()]
+    if on_sheet:
+        choices += _on_pieces(on_sheet, [*on_sheet, *details, *(bay.id for bay in plan.bays)])
+    if plan.piers:
+        some = st.lists(st.sampled_from([pier.id for pier in plan.piers]), min_size=1, max_size=4)
+        choices += [
+            _edit(edits.assign_line, some, maybe(lines)),
+            _edit(edits.assign_detail, some, maybe(details)),
+        ]
+    return st.one_of([*choices, *_on_kinds(plan)])
+
+
+def _on_kinds(plan: Plan) -> list[st.SearchStrategy[Edit]]:
+    """Return the edits that each suit one kind of piece, as far as the plan has such pieces."""
+    attachments = [attachment.id for attachment in plan.attachments]
+    corners = [*attachments, *(pier.id for pier in plan.piers)]
+    choices: list[st.SearchStrategy[Edit]] = []
+    if len(corners) >= 4:
+        choices.append(_edit(edits.add_bay, st.lists(st.sampled_from(corners), min_size=4, max_size=4)))
+    for edit, ids, values in (
+        (edits.attach_line, [line.id for line in plan.lines], maybe(attachments)),
+        (edits.set_attachment_kind, attachments, st.sampled_from(ATTACHMENT_KINDS)),
+        (edits.set_keepout_kind, [keepout.id for keepout in plan.keepouts], st.sampled_from(KEEPOUT_KINDS)),
+        (edits.set_thickness, [slab.id for slab in plan.slabs], lengths),
+        (edits.set_house_side, [wall.id for wall in plan.walls], st.sampled_from(SIDES)),
+    ):
+        if ids:
+            choices.append(_edit(edit, st.sampled_from(ids), values))
+    if plan.details:
+        new = st.builds(
+            Detail,
+            id=st.sampled_from([detail.id for detail in plan.details]),
+            profile=profiles,
+            reveal=st.floats(0, 300),
+        )
+        choices.append(_edit(edits.replace_detail, new))
+    return choices
+
+
+def _edit(
+    edit: Callable[..., Plan],
+    *given: st.SearchStrategy[Any],
+    **options: st.SearchStrategy[Any],
+) -> st.SearchStrategy[Edit]:
+    """Return an edit with drawn arguments, as the desk would hand it to the document."""
+    return st.builds(
+        lambda args, kwargs: lambda plan: edit(plan, *args, **kwargs),
+        st.tuples(*given),
+        st.fixed_dictionaries(options),
+    )
+
+
+def _drawing(lines: list[str], details: list[str]) -> list[st.SearchStrategy[Edit]]:
+    rings = st.lists(places, min_size=3, max_size=5)
+    runs = st.lists(lengths, min_size=1, max_size=4)
+    return [
+        _edit(edits.add_wall, st.lists(places, min_size=2, max_size=4), house_side=st.sampled_from(SIDES)),
+        _edit(edits.add_attachment, places, kind=st.sampled_from(ATTACHMENT_KINDS)),
+        _edit(edits.add_control, places),
+        _edit(edits.add_line, places, places),
+        _edit(edits.add_pier, places, line=maybe(lines), detail=maybe(details)),
+        _edit(edits.add_row, places, places, runs, detail=maybe(details)),
+        _edit(edits.add_grid, places, places, runs, st.lists(lengths, max_size=2)),
+        _edit(edits.add_slab, rings, thickness=lengths),
+        _edit(edits.add_keepout, rings, kind=st.sampled_from(KEEPOUT_KINDS)),
+        _edit(edits.add_detail, profiles, reveal=st.floats(0, 300)),
+    ]
+
+
+def _settings() -> list[st.SearchStrategy[Edit]]:
+    return [
+        _edit(edits.set_baseline, places, places, yard_side=st.sampled_from(SIDES)),
+        _edit(edits.flip_baseline),
+        _edit(edits.clear_baseline),
+        _edit(edits.set_title, texts),
+        _edit(edits.set_units, st.sampled_from(UNITS)),
+        _edit(edits.set_rounding, st.floats(0.1, 10)),
+        _edit(edits.set_paper, st.sampled_from(PAPERS)),
+        _edit(edits.set_tape_at_hand, lengths, st.sampled_from(TAPE_CLASSES)),
+        _edit(edits.set_issue, texts),
+        _edit(edits.set_date, texts),
+        _edit(edits.set_bags, st.lists(st.builds(BagProduct, product=names, yield_m3=st.floats(0, 1)), max_size=2)),
+    ]
+
+
+def _on_pieces(on_sheet: list[str], named: list[str]) -> list[st.SearchStrategy[Edit]]:
+    one = st.sampled_from(on_sheet)
+    some = st.lists(one, min_size=1, max_size=5).map(tuple)
+    return [
+        _edit(edits.move, some, places),
+        _edit(edits.move_place, one, st.integers(0, 3), places),
+        _edit(edits.copy, some, places),
+        _edit(edits.mirror, some, places, places, keep=st.booleans()),
+        _edit(edits.turn, some, places, st.floats(-360, 360)),
+        _edit(edits.delete, st.lists(st.sampled_from(named), max_size=3)),
+        _edit(edits.align, some, by=st.sampled_from(("station", "offset"))),
+        _edit(edits.space_equally, some),
+        _edit(edits.set_station_offset, one, coordinates, coordinates),
+        _edit(
+            edits.set_distance,
+            one,
+            one,
+            lengths,
+            sets=st.sampled_from(("spacing", "row", "overall", "from wall", "side")),
+        ),
+        _edit(
+            edits.set_equal_distances,
+            st.lists(st.tuples(one, one), min_size=1, max_size=4),
+            lengths,
+            sets=st.sampled_from(("spacing", "row")),
+            beyond=st.lists(one, max_size=2),
+        ),
+        _edit(edits.rename, st.sampled_from(named), names),
+    ]
