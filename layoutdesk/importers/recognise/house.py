@@ -55,7 +55,7 @@ class WallLines:
         drawn = [line for line in dict.fromkeys(some) if line is not None]
         members = [self.lines.pieces(line) for line in drawn]
         return WallRun(
-            run=tuple(places),
+            run=_bent(places),
             shapes=tuple(np.unique(self.pieces.shape[np.concatenate(members)]).tolist()),
             layer=int(self.lines.layer[drawn[0]]),
             why=f"{why}, by the name of the layer" if self.named else why,
@@ -99,6 +99,20 @@ def house_of(walls: WallLines, piers: Floats, texts: Floats) -> House:
         elif ring is None or _thickness(ring) <= _THIN_MM:
             runs.extend(_alone(walls, which, ring, area, piers))
     return House(runs=tuple(runs), indoors=_indoors(area))
+
+
+def _bent(places: Sequence[Vector]) -> tuple[Vector, ...]:
+    """Return a run without the places that lie straight between their neighbours."""
+    kept = list(places[:1])
+    for at, after in zip(places[1:], [*places[2:], None], strict=True):
+        if after is not None:
+            (ax, ay), (bx, by) = kept[-1], after
+            size = max(float(np.hypot(bx - ax, by - ay)), 1e-9)
+            forward = (at[0] - ax) * (bx - at[0]) + (at[1] - ay) * (by - at[1]) >= 0
+            if forward and abs((bx - ax) * (at[1] - ay) - (by - ay) * (at[0] - ax)) / size < 1e-3:
+                continue
+        kept.append(at)
+    return tuple(kept)
 
 
 def _indoors(area: BaseGeometry | None) -> Callable[[Floats], Bools] | None:

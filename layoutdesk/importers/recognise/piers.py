@@ -15,8 +15,9 @@ from layoutdesk.importers.recognise.lines import Lines, near_places
 from layoutdesk.importers.recognise.marks import Texts
 from layoutdesk.importers.recognise.spots import Spot
 
+_CLOSEST: Final = 6
 _IN_LINE_MM: Final = 12.0
-ENOUGH: Final = 2.0
+ENOUGH: Final = 2.4
 """The points from which on a group is proposed as piers."""
 
 
@@ -151,7 +152,7 @@ def evidence_of(
 
 
 def _in_rows(at: Floats) -> Bools:
-    """Return which places lie on a straight line with two others near them."""
+    """Return which places lie on a straight line with two others near them, or square from two of them."""
     from scipy.spatial import KDTree
 
     count = len(at)
@@ -161,9 +162,12 @@ def _in_rows(at: Floats) -> Bools:
     far, others = KDTree(at).query(at, k=near)
     off = at[others[:, 1:]] - at[:, None, :]
     angle = np.where(far[:, 1:] > 1.0, np.mod(np.arctan2(off[..., 1], off[..., 0]) + 1e-3, np.pi), np.nan)
+    close = angle[:, :_CLOSEST]
+    with np.errstate(invalid="ignore"):
+        square = (np.abs(np.abs(close[:, :, None] - close[:, None, :]) - np.pi / 2) < 1e-3).any(axis=(1, 2))
     angle.sort(axis=1)
     with np.errstate(invalid="ignore"):
-        rows: Bools = np.asarray((np.diff(angle, axis=1) < 2e-3).any(axis=1), np.bool_)
+        rows: Bools = np.asarray((np.diff(angle, axis=1) < 2e-3).any(axis=1) | square, np.bool_)
     return rows
 
 
@@ -201,7 +205,7 @@ def _between(spot: Ints, way: Floats, forth: Floats, size: Floats, off: Floats) 
     kept = (forth > -1.0) & (forth < size + 1.0) & (np.abs(left) > 15.0)
     turn = np.mod(np.arctan2(way[:, 1], way[:, 0]) + 1e-3, 2 * np.pi)
     side = np.where(turn >= np.pi, -left, left)
-    key = np.stack((spot, np.round(np.mod(turn, np.pi) * 500), np.round(np.abs(left))), axis=1)[kept]
+    key = np.stack((spot, np.round(np.mod(turn, np.pi) * 500), np.round(np.abs(left) / 2 + 0.137)), axis=1)[kept]
     if not len(key):
         return spot[:0]
     _, number = np.unique(key, axis=0, return_inverse=True)

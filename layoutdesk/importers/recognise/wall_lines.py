@@ -13,7 +13,7 @@ from layoutdesk.importers.recognise.outlines import meeting
 
 OPENING_MM: Final = 3200.0
 """A gap up to this width in a wall is a door or a window; from memory."""
-_LEAST_MM: Final = 600.0
+_LEAST_MM: Final = 400.0
 _THICK_MM: Final = (60.0, 480.0)
 """How far the two faces of a wall lie apart; from memory."""
 _BESIDE_MM: Final = 120.0
@@ -51,7 +51,7 @@ def wall_lines(
     if not len(lines.a):
         return lines, some, False
     met = _cornered(lines)
-    kept = _paired(lines) | (met[0] & met[1] & (lines.length >= 1500.0))
+    kept = _paired(lines) | (met[0] & met[1])
     alone = (met[0] | met[1] | (_bearing(ground, pieces, lines, piers) >= 2)) & (lines.length >= 1000.0)
     apart = kept | alone
     if len(piers):
@@ -108,7 +108,8 @@ def _cornered(lines: Lines) -> tuple[Bools, Bools]:
     """Return which lines meet another at their first and at their last end, as the walls of a house do."""
     way, size = lines.way, lines.length
     across = np.abs(way[:, None, 0] * way[None, :, 1] - way[:, None, 1] * way[None, :, 0]) > 0.3
-    long = size[None, :] >= 600.0
+    # The side of a jog may be short: what it meets is not.
+    long = size[None, :] >= np.where(size < 1500.0, 1500.0, 600.0)[:, None]
     met = []
     for end in (lines.a, lines.b):
         forth, left = beside(end, lines.a, way)  # rows: the line that is met
