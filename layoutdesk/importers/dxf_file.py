@@ -53,6 +53,7 @@ _BREAKS = (
 
 _READ, _BOUND = 0.5, 1.0
 _STEP: Final = 1 << 16
+_LARGE: Final = 1 << 24  # what is smaller cannot hold too many things
 _PARTS: Final = frozenset({"VERTEX", "SEQEND", "ATTRIB"})
 _START: Final = re.compile(rb"(?:^|\n)[ \t]*0[ \t]*\r?\n[ \t]*SECTION[ \t]*\r?\n")
 _THING: Final = re.compile(rb"(?:\A|\n)[ \t]*0[ \t]*\r?\n[ \t]*((?:3D)?[A-Z][A-Z0-9_]*)[ \t]*\r?\n")
@@ -129,7 +130,9 @@ def _from_first_section(data: bytes, name: str) -> bytes:
 
 def _load_text(data: bytes, name: str, tell: Progress) -> Loaded:
     """Read a DXF of text."""
-    if data.count(b"\n") > 2 * MOST_TAGS:
+    if data.count(b"\n") > 2 * MOST_TAGS or (
+        len(data) > _LARGE and sum(1 for _ in _THING.finditer(data)) > MOST_THINGS
+    ):
         raise too_much(name)
     notes: list[str] = []
     if b"EOF" in data[-64:]:
@@ -267,9 +270,11 @@ def _is_utf_8(data: bytes) -> bool:
 
 def _binary_tags(data: bytes, name: str, tell: Progress) -> Iterator[Any]:
     """Give the tags of a binary file; how far it is, is reckoned at ten bytes a tag."""
+    things = 0
     for k, tag in enumerate(binary_tags_loader(data, errors="surrogateescape")):
+        things += tag.code == 0
         if not k % 1024:
-            if k > MOST_TAGS:
+            if k > MOST_TAGS or things > MOST_THINGS:
                 raise too_much(name)
             tell(min(_READ, _READ * 10 * k / len(data)))
         yield tag
