@@ -20,9 +20,10 @@ from PySide6.QtWidgets import QApplication, QSizePolicy, QWidget
 
 from layoutdesk.desk.canvas.camera import Camera
 from layoutdesk.desk.dress import Dress
-from layoutdesk.desk.incoming.painting import View, paint_doubt, paint_measured, paint_picked
+from layoutdesk.desk.incoming.hand import paint_doubt, paint_measured, paint_picked, signs
+from layoutdesk.desk.incoming.painting import View, paint_points
 from layoutdesk.desk.incoming.still import StillPicture
-from layoutdesk.desk.incoming.things import Geometry, Things
+from layoutdesk.desk.incoming.things import POINTS, Geometry, Things
 from layoutdesk.desk.theme import colour
 from layoutdesk.geometry.vector import Vector, distance
 from layoutdesk.session.incoming import Arrival, Doubt, Incoming
@@ -113,16 +114,13 @@ class DrawingView(QWidget):
 
     def zoom_to_fit(self) -> None:
         """Show the whole drawing."""
-        if self._things is None:
-            return
+        if self._things is not None:
+            self._fit(self._things.extent())
+
+    def _fit(self, places: list[Vector]) -> None:
+        wide, high = (max(40.0, side - 2 * MARGIN_PX) for side in (self.width(), self.height()))
         self._fitted = True
-        self._look(
-            self._camera.fitted(
-                self._things.extent(),
-                max(40.0, self.width() - 2 * MARGIN_PX),
-                max(40.0, self.height() - 2 * MARGIN_PX),
-            )
-        )
+        self._look(self._camera.fitted(places, wide, high))
 
     def zoom_by(self, factor: float, at: QPointF | None = None) -> None:
         """Look from nearer, about a pixel or the middle."""
@@ -171,7 +169,7 @@ class DrawingView(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if self._things is not None and not self._fitted:
-            self.zoom_to_fit()
+            self._fit(self._things.main_extent())
         view = self._view()
         if view is None:
             painter.fillRect(self.rect(), colour(self._dress.theme.paper))
@@ -185,12 +183,18 @@ class DrawingView(QWidget):
     def _follow_hand(self, painter: QPainter, view: View) -> None:
         incoming, theme = self._incoming, view.theme
         if incoming.picked:
-            paint_picked(painter, view, sorted(incoming.picked), ink=theme.work, glow=theme.glow)
+            lines: list[int] = []
+            points: list[int] = []
+            for k in sorted(incoming.picked):
+                (points if view.things.candidates[k].becomes in POINTS else lines).append(k)
+            if lines:
+                paint_picked(painter, view, lines, ink=theme.work, glow=theme.glow)
+                paint_points(painter, view)
+            paint_picked(painter, view, points, ink=theme.work, glow=theme.glow)
         if incoming.hovered is not None and incoming.hovered < len(view.things.candidates):
             paint_picked(painter, view, [incoming.hovered], ink=theme.work, glow=None)
-        for doubt in view.things.arrival.agreement.doubts:
-            if doubt.at is not None:
-                paint_doubt(painter, view, doubt.at, doubt.severity, lit=doubt is incoming.doubt)
+        for doubt, where in signs(view):
+            paint_doubt(painter, view, where, doubt.severity, lit=doubt is incoming.doubt)
         if self._ends is not None:
             paint_measured(painter, view, self._ends, self._cursor)
         if self._box is not None:
@@ -274,14 +278,14 @@ class DrawingView(QWidget):
         if self._things is None:
             return
         place = self._place(at)
-        doubt = self._doubt_at(place)
+        doubt = self._doubt_at(at)
         found = None if doubt else self._things.at(place, REACH_PX / self._camera.scale)
         self._incoming.hover(found, doubt)
 
-    def _doubt_at(self, place: Vector) -> Doubt | None:
-        doubts = self._things.arrival.agreement.doubts if self._things else ()
-        reach = DOUBT_PX / self._camera.scale
-        return next((d for d in doubts if d.at is not None and distance(d.at, place) <= reach), None)
+    def _doubt_at(self, at: QPointF) -> Doubt | None:
+        view = self._view()
+        stand = signs(view) if view else []
+        return next((d for d, where in stand if (where - at).manhattanLength() <= 1.4 * DOUBT_PX), None)
 
     def _snapped(self, at: QPointF) -> Vector:
         place = self._place(at)

@@ -14,10 +14,10 @@ from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.incoming.swatch import paint_swatch
 from layoutdesk.desk.incoming.words import LETTERS, WHAT, mixture
 from layoutdesk.desk.notebook.table import Column, Index, RowPainter, RowTable
-from layoutdesk.importers.proposal import BECOMES, Becomes
+from layoutdesk.importers.proposal import BECOMES, Becomes, Group
 from layoutdesk.session.incoming import Arrival, Incoming
 
-MOST_SHOWN: Final = 18
+MOST_SHOWN: Final = 40
 _LAYER, _GROUP = "layer:", "group:"
 _SWATCH: Final = 20
 
@@ -51,11 +51,11 @@ class KindPainter(RowPainter):
         nothing = not (count.total() - count["nothing"])
         painter.setPen(QColor(theme.soft if nothing else theme.ink))
         side = Qt.AlignmentFlag.AlignLeft
-        room = rect.adjusted(9 + (0 if layer else 14), 0, -6, 0)
+        room = rect.adjusted(9 + (0 if layer else 10), 0, -2, 0)
         if index.column() == 1:
             side, room = Qt.AlignmentFlag.AlignRight, rect.adjusted(2, 0, -9, 0)
         elif index.column() == 2:
-            room = rect.adjusted(_SWATCH + 8, 0, -20, 0)
+            room = rect.adjusted(_SWATCH + 6, 0, -18, 0)
             kinds = [k for k, n in count.items() if n]
             box = QRectF(rect.left() + 4, rect.center().y() - 8, _SWATCH - 3, 17)
             paint_swatch(painter, box, kinds[0] if len(kinds) == 1 else None, theme)
@@ -86,6 +86,8 @@ class KindsTable(RowTable):
         super().__init__("Layers and kinds, and what becomes of them", dress, most_rows=MOST_SHOWN, many=False)
         self._incoming = incoming
         self._arrival: Arrival | None = None
+        self._order_for: tuple[Group, ...] | None = None
+        self._order: list[tuple[str, list[str]]] = []
         self._texts: dict[str, tuple[str, str, str]] = {}
         self._counts: dict[str, Counter[Becomes]] = {}
         self.setItemDelegate(KindPainter(dress, self))
@@ -96,9 +98,9 @@ class KindsTable(RowTable):
         room, metrics = self.viewport().width(), QFontMetrics(self.font())
         if room <= 0 or not self._texts:
             return
-        count = max(metrics.horizontalAdvance(text[1]) for text in self._texts.values()) + 22
+        count = max(metrics.horizontalAdvance(text[1]) for text in self._texts.values()) + 18
         count = max(count, metrics.horizontalAdvance("count") + 16)
-        choice = max(metrics.horizontalAdvance(text[2]) for text in self._texts.values()) + _SWATCH + 42
+        choice = max(metrics.horizontalAdvance(text[2]) for text in self._texts.values()) + _SWATCH + 34
         choice = min(choice, round(room * 0.42))
         for column, wide in enumerate((room - count - choice, count, choice)):
             self.setColumnWidth(column, wide)
@@ -124,25 +126,34 @@ class KindsTable(RowTable):
         return self._counts.get(row_id, Counter())
 
     def _fill(self, arrival: Arrival) -> None:
+        if self._order_for is not arrival.proposal.groups:
+            # Once, and not at every choice: a row must not run away from the hand that chose on it.
+            self._order_for, self._order = arrival.proposal.groups, self._ordered(arrival)
         self._texts, self._counts = {}, {}
+        what = {g.key: g.what for g in arrival.proposal.groups}
+        for layer, keys in self._order:
+            of_layer = sum((arrival.counts[k] for k in keys), Counter[Becomes]())
+            if of_layer.total():
+                self._add(f"{_LAYER}{layer}", layer or "no layer", of_layer)
+                for key in keys:
+                    if arrival.counts[key].total():
+                        self._add(f"{_GROUP}{key}", what[key], arrival.counts[key])
+
+    def _ordered(self, arrival: Arrival) -> list[tuple[str, list[str]]]:
+        """Return the layers with the keys of their groups, what becomes something first."""
         layers: dict[str, list[str]] = {}
         for group in arrival.proposal.groups:
             layers.setdefault(group.layer, []).append(group.key)
         of_layer = {
             layer: sum((arrival.counts[k] for k in keys), Counter[Becomes]()) for layer, keys in layers.items()
         }
-        what = {g.key: g.what for g in arrival.proposal.groups}
 
         def worth(counts: Counter[Becomes]) -> tuple[bool, int]:
             return not (counts.total() - counts["nothing"]), -counts.total()
 
         # What becomes something comes first; a drawing may have a hundred layers of furniture.
-        for layer in sorted(layers, key=lambda name: worth(of_layer[name])):
-            if of_layer[layer].total():
-                self._add(f"{_LAYER}{layer}", layer or "no layer", of_layer[layer])
-                for key in sorted(layers[layer], key=lambda k: worth(arrival.counts[k])):
-                    if arrival.counts[key].total():
-                        self._add(f"{_GROUP}{key}", what[key], arrival.counts[key])
+        names = sorted(layers, key=lambda name: worth(of_layer[name]))
+        return [(name, sorted(layers[name], key=lambda k: worth(arrival.counts[k]))) for name in names]
 
     def _add(self, row_id: str, name: str, count: Counter[Becomes]) -> None:
         self._texts[row_id] = (name, f"{count.total():,}", mixture(count))
@@ -196,7 +207,12 @@ class KindsTable(RowTable):
     # ---- choosing by mouse and keys
 
     def open_menu(self, row: int) -> None:
-        """Offer what the things of a row may become."""
+        """Offer what the things of a row may become, under its choice."""
+        cell = self.visualRect(self.model().index(row, 2))
+        self.menu_of(row).popup(self.viewport().mapToGlobal(cell.bottomLeft()))
+
+    def menu_of(self, row: int) -> QMenu:
+        """Return the menu of what the things of a row may become."""
         row_id = self.rows.ids[row]
         can, now = self.possible(row_id), self.count_of(row_id)
         menu = QMenu(self)
@@ -209,8 +225,7 @@ class KindsTable(RowTable):
             action.setEnabled(kind in can)
             menu.addAction(action)
         menu.triggered.connect(self._on_menu)
-        cell = self.visualRect(self.model().index(row, 2))
-        menu.popup(self.viewport().mapToGlobal(cell.bottomLeft()))
+        return menu
 
     def _on_menu(self, action: QAction) -> None:
         row_id, kind = action.data()

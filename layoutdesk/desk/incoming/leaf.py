@@ -83,8 +83,9 @@ class IncomingPage(Page):
         self.copy = QPushButton("Copy the report")
         self.copy.clicked.connect(self._on_copy)
         self.add(self.heading, self.other, self.under_row, Heading("Scale"), self.scale)
+        self.add(self.dimensions, self.doubts, column=1)
         self.add(self.becomes, self.total, self.table, self.how)
-        self.add(self.dimensions, self.doubts, self.reported, self.report, button_row(self.copy), column=1)
+        self.add(self.reported, self.report, button_row(self.copy), column=1)
         incoming.watch(self._on_incoming)
         dress.changed.connect(self._fit)
 

@@ -8,17 +8,15 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QFont, QFontMetricsF, QPainter, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPixmap, QPolygonF
 
 from layoutdesk.desk.canvas.camera import Camera
 from layoutdesk.desk.canvas.strokes import dot_tile, fill, halfway, pen, stroke, tiled, upright
 from layoutdesk.desk.incoming.things import Things
-from layoutdesk.desk.signs import draw_sign
 from layoutdesk.desk.theme import FAMILY, Theme, colour
-from layoutdesk.geometry.vector import Vector, distance, middle
+from layoutdesk.geometry.vector import Vector
 
 if TYPE_CHECKING:
-    from layoutdesk.engine.layout import Severity
     from layoutdesk.importers.linework import Drawn
     from layoutdesk.importers.proposal import Candidate
 
@@ -26,6 +24,7 @@ SMOOTH: Final = 15_000
 """More lines than this are drawn without smoothing, which takes several times longer."""
 LEAST_TEXT_PX: Final = 5.0
 MOST_TEXTS: Final = 1200
+MOST_MARKS: Final = 600
 SMALLEST_PX: Final = 0.7
 """What is smaller on the screen than this is left out of the grey."""
 LEAST_PIER_PX: Final = 4.0
@@ -246,6 +245,12 @@ def _inked(painter: QPainter, view: View) -> None:
     for candidate in _seen(view, "beam line"):
         stroke(painter, pen(theme.check, 2.4, (11, 6)))
         painter.drawPolyline(_run(camera, candidate))
+    paint_points(painter, view)
+
+
+def paint_points(painter: QPainter, view: View) -> None:
+    """Paint piers with their marks, attachments and control points."""
+    theme, camera = view.theme, view.camera
     piers = _seen(view, "pier")
     for candidate in piers:
         _pier(painter, view, candidate)
@@ -256,9 +261,10 @@ def _inked(painter: QPainter, view: View) -> None:
         painter.drawRect(QRectF(at.x() - 5, at.y() - 5, 10, 10))
     for candidate in _seen(view, "control point"):
         _triangle(painter, camera.to_screen(candidate.centre), theme.ink)
-    if len(piers) <= MOST_TEXTS:
+    if len(piers) <= MOST_MARKS:
+        taken: list[QRectF] = []
         for candidate in piers:
-            _mark(painter, view, candidate)
+            _mark(painter, view, candidate, taken)
 
 
 def _run(camera: Camera, candidate: Candidate) -> QPolygonF:
@@ -287,8 +293,8 @@ def _pier(painter: QPainter, view: View, candidate: Candidate) -> None:
     painter.drawLine(at - QPointF(0, arm), at + QPointF(0, arm))
 
 
-def _mark(painter: QPainter, view: View, candidate: Candidate) -> None:
-    """Write a pier's mark beside it, up and to the right, on a bit of paper."""
+def _mark(painter: QPainter, view: View, candidate: Candidate, taken: list[QRectF]) -> None:
+    """Write a pier's mark beside it, up and to the right, where no other mark stands yet."""
     if not candidate.mark:
         return
     r = pier_radius(view.camera, candidate)
@@ -298,6 +304,10 @@ def _mark(painter: QPainter, view: View, candidate: Candidate) -> None:
     wide = QFontMetricsF(_type(QFont.Weight.DemiBold)[0]).horizontalAdvance(candidate.mark)
     wide *= high * 1.25 / _TYPE_PX
     at = view.camera.to_screen(candidate.centre) + QPointF(r * 0.75 + wide / 2 + 4, -r * 0.75 - high * 0.7)
+    box = QRectF(at.x() - wide / 2, at.y() - high * 0.6, wide, high * 1.2)
+    if any(box.intersects(other) for other in taken):
+        return
+    taken.append(box)
     painter.setPen(colour(view.theme.ink))
     _centred(painter, at, candidate.mark, high=high, turn=0.0, room=wide * 2, paper=view.theme.paper)
 
@@ -305,53 +315,3 @@ def _mark(painter: QPainter, view: View, candidate: Candidate) -> None:
 def _triangle(painter: QPainter, at: QPointF, ink: str) -> None:
     fill(painter, ink)
     painter.drawPolygon(QPolygonF([at + QPointF(0, -7), at + QPointF(6, 4.5), at + QPointF(-6, 4.5)]))
-
-
-# ---- what follows the hand
-
-
-def paint_picked(painter: QPainter, view: View, indices: list[int], *, ink: str, glow: str | None) -> None:
-    """Paint things again as picked, with a glow under them, or as pointed at, without."""
-    runs, camera = view.things.runs, view.camera
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, len(indices) <= SMOOTH)
-    chosen = np.zeros(len(runs.count), dtype=bool)
-    chosen[indices] = True
-    chosen &= runs.within(*view.box)
-    if not chosen.any():
-        return
-    x, y = camera.columns(runs.xy)
-    path = runs.path(chosen & (runs.count > 1), x, y)
-    rounds = [k for k in np.nonzero(chosen)[0].tolist() if view.things.candidates[k].size or runs.count[k] == 1]
-    strokes = [(QPen(colour(glow), 11.0), 6.0)] if glow else []
-    for made, extra in (*strokes, (pen(ink, 2.6), 0.0)):
-        stroke(painter, made)
-        painter.drawPath(path)
-        for k in rounds[:MOST_TEXTS]:
-            candidate = view.things.candidates[k]
-            if not candidate.square:
-                r = pier_radius(camera, candidate) + extra / 2
-                painter.drawEllipse(camera.to_screen(candidate.centre), r, r)
-
-
-def paint_doubt(painter: QPainter, view: View, at: Vector, severity: Severity, *, lit: bool) -> None:
-    """Paint the sign of something that does not agree at its place."""
-    theme, where = view.theme, view.camera.to_screen(at)
-    r = 15.0 if lit else 12.0
-    painter.setPen(pen(theme.look if severity != "error" else theme.wrong, 2.4 if lit else 1.4))
-    painter.setBrush(QBrush(colour(theme.look_wash if severity != "error" else theme.wrong_wash)))
-    painter.drawEllipse(where, r, r)
-    draw_sign(painter, QRectF(where.x() - 8, where.y() - 9, 16, 15), severity, theme)
-
-
-def paint_measured(painter: QPainter, view: View, ends: list[Vector], to: Vector | None) -> None:
-    """Paint the two points whose distance is being told, and the line between them."""
-    places = [*ends, *([to] if to and len(ends) == 1 else [])]
-    dots = [view.camera.to_screen(p) for p in places]
-    stroke(painter, pen(view.theme.work, 2.2, (7, 4)))
-    if len(dots) == 2 and distance(*places[:2]) > 0:
-        painter.drawLine(dots[0], dots[1])
-        painter.drawEllipse(view.camera.to_screen(middle(*places[:2])), 2, 2)
-    for dot in dots:
-        painter.setBrush(colour(view.theme.paper))
-        painter.setPen(pen(view.theme.work, 2.2))
-        painter.drawEllipse(dot, 5, 5)

@@ -92,7 +92,10 @@ class ScaleCard(QFrame):
             self.setProperty("card", "plain" if known else "look")
             self.style().unpolish(self)
             self.style().polish(self)
-        written, agree = arrival.agreement.written, arrival.agreement.agree
+        # What was only printed from what is drawn says nothing about the scale: the guess counts the others.
+        written, agree = guess.written, guess.agree
+        if self._incoming.scale_said is not None and not written:
+            written, agree = arrival.agreement.written, arrival.agreement.agree
         self.agree.setVisible(written > 0)
         self.agree.setText(f"{agree} of {written} written dimensions agree")
         set_tone(self.agree, "holds" if agree == written else "look")
@@ -137,10 +140,13 @@ class ScaleCard(QFrame):
         if self.kind == "pdf":
             return 1.0, scale
         said = arrival.linework.unit if arrival.linework else None
-        for unit in (*((said,) if said else ()), *(u for u, _ in UNITS)):
-            ratio = scale / unit
-            if any(abs(ratio - n) <= SAME * n for n in (1.0, *(n for n, _ in SCALES))):
-                return unit, ratio
+        full, usual = (1.0,), tuple(n for n, _ in SCALES)
+        units = tuple(u for u, _ in UNITS)
+        # The file's own unit at any usual scale comes first; then full size in any unit, which is how people draw.
+        for offered, ratios in (((said,) if said else (), full + usual), (units, full), (units, usual)):
+            for unit in offered:
+                if any(abs(scale / unit - n) <= SAME * n for n in ratios):
+                    return unit, scale / unit
         return (said, scale / said) if said else (scale, 1.0)
 
     def _told(self, unit: float, ratio: float | None, *, known: bool) -> str:

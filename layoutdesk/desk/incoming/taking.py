@@ -31,7 +31,7 @@ MOST_TITLE: Final = 60
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class Asked:
     """A drawing that is being read: which sheet of which file, at which scale, and where it is to go."""
 
     path: Path
@@ -80,8 +80,8 @@ class Taking(QObject):
         self.can_compare = False
         """Whether somebody answers :attr:`compare_wanted`."""
         self._frame: DrawingFrame | None = None
-        self._asked: _Asked | None = None
-        self._shown: _Asked | None = None
+        self._asked: Asked | None = None
+        self._shown: Asked | None = None
         self._awaited: tuple[int, Literal["read", "propose", "make"]] | None = None
         self.room.done.connect(self._on_done)
         self.room.failed.connect(self._on_failed)
@@ -91,7 +91,7 @@ class Taking(QObject):
 
     def read(self, path: Path, *, points: bool, way: Way) -> None:
         """Read a drawing or a list of points; the desk stays as it is until it is there."""
-        self._begin(_Asked(path, way, points=points))
+        self._begin(Asked(path, way, points=points))
 
     def read_other(self, sheet: object) -> None:
         """Read another sheet of the file that waits: a page by its number, a layout by its name."""
@@ -120,7 +120,7 @@ class Taking(QObject):
         """End the process, now that the program ends."""
         self.room.shut()
 
-    def _begin(self, asked: _Asked) -> None:
+    def _begin(self, asked: Asked) -> None:
         if self._awaited is not None:
             self.room.cancel()
         self._asked = asked
@@ -130,7 +130,7 @@ class Taking(QObject):
             self._awaited = (self.room.order("read", **asked.order()), "read")
             self._slip.work(f"Reading {asked.path.name} …", self.cancel)
 
-    def _order_proposal(self, asked: _Asked) -> None:
+    def _order_proposal(self, asked: Asked) -> None:
         self._awaited = (self.room.order("propose", **asked.order()), "propose")
         words = "Looking at the points of" if asked.points else "Looking for piers, walls and dimensions in"
         self._slip.work(f"{words} {asked.path.name} …", self.cancel)
@@ -165,7 +165,7 @@ class Taking(QObject):
             self._slip.warn(sentence)
             self.settled.emit()
 
-    def _show(self, asked: _Asked, about: dict[str, Any], work: bytes) -> None:
+    def _show(self, asked: Asked, about: dict[str, Any], work: bytes) -> None:
         from layoutdesk.importers.proposal import proposal_from_bytes
 
         arrival = Arrival(asked.path, asked.linework, proposal_from_bytes(work), Agreement.told(about))
@@ -249,8 +249,8 @@ class Taking(QObject):
             "keep-out": len(made.keepouts),
         }
         parts = [counted(count, kind) for kind, count in counts.items() if count]
-        flags = sum(f.stage == "plan" for f in self._document.layout.flags)
-        look = {0: "no flags on the plan", 1: "1 flag to look at"}.get(flags, f"{flags} flags to look at")
+        flags = len(self._document.layout.flags)
+        look = {0: "no flags", 1: "1 flag to look at"}.get(flags, f"{flags} flags to look at")
         return f"Taken in from {arrival.path.name}: {', '.join(parts) or 'nothing'}; {look}."
 
     # ---- the page

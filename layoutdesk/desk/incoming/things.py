@@ -9,14 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from layoutdesk.desk.incoming.lines import Floats, Lines, outline
-from layoutdesk.geometry.vector import Vector, distance
-from layoutdesk.session.incoming import Arrival
+from layoutdesk.geometry.vector import Vector, distance, middle
+from layoutdesk.session.incoming import Arrival, Doubt
 
 if TYPE_CHECKING:
     from layoutdesk.importers.linework import Linework
     from layoutdesk.importers.proposal import Candidate
 
 POINTS: Final = frozenset({"pier", "attachment", "control point"})
+_BESIDE: Final = 0.15
 _FAR: Final = 0.005
 """So small a share of the outermost lines on each side does not decide what is shown at first."""
 
@@ -74,6 +75,28 @@ class Things:
         return {kind: np.array(indices, dtype=np.intp) for kind, indices in found.items()}
 
     @cached_property
+    def dimension_places(self) -> Floats:
+        """Return where the texts of the dimensions stand (n, 2), a place of their line where that is not known."""
+        linework = self.geometry.linework
+        places = [d.middle or d.line_at or d.end for d in linework.drawn] if linework else []
+        return np.array([self.ground(p) for p in places], dtype=np.float64).reshape(-1, 2)
+
+    @cached_property
+    def doubt_places(self) -> tuple[tuple[Doubt, Vector], ...]:
+        """Return the doubts that lie somewhere: a dimension's where its text stands."""
+        linework = self.geometry.linework
+        drawn = linework.drawn if linework else ()
+        ends = [middle(self.ground(d.start), self.ground(d.end)) for d in drawn]
+        found = []
+        for doubt in self.arrival.agreement.doubts:
+            if doubt.at is not None:
+                at = doubt.at
+                same = next((k for k, end in enumerate(ends) if distance(end, at) < 1.0), None)
+                where = at if same is None else self.dimension_places[same].tolist()
+                found.append((doubt, (where[0], where[1])))
+        return tuple(found)
+
+    @cached_property
     def told_again(self) -> frozenset[int]:
         """Return the texts, by index, that a pier shows as its mark anyway: the nearest of its words to each."""
         linework = self.geometry.linework
@@ -97,14 +120,32 @@ class Things:
         """Return where a place of the drawing lies on the ground."""
         return at[0] * self.scale + self.shift[0], at[1] * self.scale + self.shift[1]
 
+    def main_extent(self) -> list[Vector]:
+        """Return two corners of the box round what becomes something and its dimensions, with some room beside."""
+        used = [i for indices in self.becoming.values() for i in indices.tolist()]
+        whole = self.extent()
+        if not used or not whole:
+            return whole
+        low, high = self.runs.low[used].min(axis=0), self.runs.high[used].max(axis=0)
+        beside = (high - low).max() * _BESIDE
+        told = self.dimension_places
+        near = ((told >= low - 2 * beside) & (told <= high + 2 * beside)).all(axis=1)
+        if near.any():
+            low, high = np.minimum(low, told[near].min(axis=0)), np.maximum(high, told[near].max(axis=0))
+        beside /= 2
+        low, high = np.maximum(low - beside, whole[0]), np.minimum(high + beside, whole[1])
+        return [(float(low[0]), float(low[1])), (float(high[0]), float(high[1]))]
+
     def extent(self) -> list[Vector]:
         """Return two corners of the box round what is drawn, without a few things that lie far outside."""
         low, high = (self.lines.low, self.lines.high) if len(self.lines.low) else (self.runs.low, self.runs.high)
         kept = np.isfinite(low[:, 0]) & np.isfinite(high[:, 0])
         if len(self.geometry.off) == len(kept):
             kept &= ~self.geometry.off
-            if len(self.geometry.texts):
-                places = self.geometry.texts * self.scale + np.array(self.shift)
+            if len(self.geometry.texts) or len(self.dimension_places):
+                places = np.concatenate(
+                    [self.geometry.texts * self.scale + np.array(self.shift), self.dimension_places]
+                )
                 low, high = np.concatenate([low, places]), np.concatenate([high, places])
                 kept = np.concatenate([kept, np.ones(len(places), dtype=bool)])
         if not kept.any():
