@@ -74,11 +74,9 @@ def texts_of(linework: Linework, ground: Ground) -> Texts:
 
 def _within(words: Words, ground: Ground) -> bool:
     """Return whether a text lies where the drawing does, and is of some size."""
-    x, y = ground.place(words.at)
+    near = all(abs(v) <= REACH_MM for v in ground.place(words.at))
     sizes = words.height * ground.scale, words.width * ground.scale
-    return (
-        max(abs(x), abs(y)) <= REACH_MM and all(0 <= size <= REACH_MM for size in sizes) and abs(words.turn) < 1e6
-    )
+    return near and all(0 <= size <= REACH_MM for size in sizes) and abs(words.turn) < 1e6
 
 
 def marks_for(linework: Linework, ground: Ground, spots: Sequence[Spot], texts: Texts) -> list[tuple[str, int]]:
