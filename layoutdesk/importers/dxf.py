@@ -9,6 +9,7 @@ from ezdxf.document import Drawing as Document
 
 from layoutdesk.errors import FileError
 from layoutdesk.importers.collecting import no_collecting
+from layoutdesk.importers.dxf_codes import whole
 from layoutdesk.importers.dxf_file import load
 from layoutdesk.importers.dxf_walk import Walk
 from layoutdesk.importers.linework import Linework, Progress
@@ -106,8 +107,8 @@ def _read(path: Path, layout: str, say: Progress) -> Linework:
         frozen=walk.layers.hidden(walk.used),
         passed=walk.passed.all(),
         notes=tuple(notes),
-        layouts=tuple(sheets),
-        layout=chosen,
+        layouts=tuple(map(whole, sheets)),
+        layout=whole(chosen),
     )
 
 
@@ -141,9 +142,9 @@ def _chosen(sheets: list[str], layout: str, name: str) -> str:
     if not layout:
         return sheets[0] if sheets else MODEL
     for sheet in sheets:
-        if sheet.casefold() == layout.casefold():
+        if whole(sheet).casefold() == layout.casefold():
             return sheet
-    there = ", ".join(f"“{sheet}”" for sheet in sheets) or "none"
+    there = ", ".join(f"“{whole(sheet)}”" for sheet in sheets) or "none"
     raise FileError(f"{name}: it holds no sheet “{layout}” with anything on it; choose one of these: {there}")
 
 

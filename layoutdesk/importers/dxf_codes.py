@@ -26,6 +26,11 @@ _FRACTION: Final = "\ue000"
 """Stands before a stacked fraction until it is known whether a number stands before that."""
 
 
+def whole(name: str) -> str:
+    """Return a name without halves of pairs of signs, which no file or process could pass on."""
+    return name if name.isascii() else name.encode("utf-8", "replace").decode("utf-8")
+
+
 def plain_line(text: str) -> str:
     """Return the text of a TEXT or an attribute."""
     if "%%" in text:

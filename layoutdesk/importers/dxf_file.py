@@ -152,7 +152,7 @@ def _load_text(data: bytes, name: str, tell: Progress) -> Loaded:
         except _BREAKS:
             pass_on = mended
     try:
-        found = Recover.run(io.BytesIO(mended if b"EOF" in mended[-64:] else mended + _TAIL))
+        found = Recover.run(io.BytesIO(mended if b"EOF" in mended[-64:] else mended + _TAIL), errors="ignore")
         document = _bound(found.section_dict, name, tell)
     except _BREAKS:
         raise _beyond_mending(name) from None
@@ -253,7 +253,7 @@ def _strict_text(data: bytes, name: str, tell: Progress, notes: tuple[str, ...])
         taken = Taken(rest=data)
     if len(taken.things) > MOST_SHAPES + 2:
         raise too_much(name)
-    stream = io.TextIOWrapper(_Counted(taken.rest, tell), encoding=encoding, errors="surrogateescape")
+    stream = io.TextIOWrapper(_Counted(taken.rest, tell), encoding=encoding, errors="replace")
     return Loaded(_strict(ascii_tags_loader(stream), name, tell), tuple(taken.things), notes)
 
 
@@ -271,7 +271,7 @@ def _is_utf_8(data: bytes) -> bool:
 def _binary_tags(data: bytes, name: str, tell: Progress) -> Iterator[Any]:
     """Give the tags of a binary file; how far it is, is reckoned at ten bytes a tag."""
     things = 0
-    for k, tag in enumerate(binary_tags_loader(data, errors="surrogateescape")):
+    for k, tag in enumerate(binary_tags_loader(data, errors="replace")):
         things += tag.code == 0
         if not k % 1024:
             if k > MOST_TAGS or things > MOST_THINGS:

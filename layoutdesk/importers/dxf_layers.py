@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from ezdxf.document import Drawing as Document
 from ezdxf.lldxf.const import DXFError
 
+from layoutdesk.importers.dxf_codes import whole
+
 
 @dataclass(frozen=True, slots=True)
 class Layer:
@@ -27,7 +29,7 @@ class Layers:
         self._found: dict[str, Layer] = {}
         self._by_name: dict[str, Layer] = {}
         for entry in document.layers:
-            name = str(entry.dxf.name)
+            name = whole(str(entry.dxf.name))
             frozen = bool(entry.is_frozen())
             self._by_name[name.lower()] = Layer(
                 name,
@@ -40,7 +42,7 @@ class Layers:
         """Return a layer by name; one that the file does not describe is on and draws in full lines."""
         found = self._found.get(name)
         if found is None:
-            found = self._found[name] = self._by_name.setdefault(name.lower(), Layer(name))
+            found = self._found[name] = self._by_name.setdefault(whole(name).lower(), Layer(whole(name)))
         return found
 
     def is_dashed(self, line: str) -> bool:

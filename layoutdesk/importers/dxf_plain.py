@@ -161,7 +161,7 @@ class _Taker:
         """
         if b"\\" in value and any(code in value for code in _CODED):
             raise ValueError("coded letters")
-        return value.decode(self._encoding, errors="surrogateescape").rstrip("\r")
+        return value.decode(self._encoding, errors="replace").rstrip("\r")
 
 
 _Reader: TypeAlias = Callable[[_Codes, "list[int]", "list[bytes]"], Values]

@@ -13,6 +13,7 @@ from ezdxf.lldxf.const import DXFError
 
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.importers import dxf_passed as passed
+from layoutdesk.importers.dxf_codes import whole
 from layoutdesk.importers.dxf_dimensions import DIMENSIONS, DimensionReader, words_of_arc
 from layoutdesk.importers.dxf_file import too_much
 from layoutdesk.importers.dxf_frames import WORLD, Frame, block_frame
@@ -168,7 +169,9 @@ class Walk:
 
     def _add_words(self, found: Iterable[Words], layer: Layer, use: int | None, tag: str) -> None:
         for words in found:
-            if not (_near(words.at) and 0 <= words.height < FARTHEST):
+            if not (
+                _near(words.at) and words.height < FARTHEST and words.width < FARTHEST and math.isfinite(words.turn)
+            ):
                 self.passed.add(passed.TOO_FAR)
                 continue
             self._count(1)
@@ -189,11 +192,14 @@ class Walk:
         drawn = self._dimensions.read(entity, inside.frame, self._layer(values, inside).name)
         if drawn is None:
             self.passed.add(passed.NO_MEASURE)
-        elif not (_near(drawn.start) and _near(drawn.end) and math.isfinite(drawn.factor)):
+        elif not (_near(drawn.start) and _near(drawn.end) and _near((drawn.factor, drawn.along or 0.0))):
             self.passed.add(passed.TOO_FAR)
         else:
             self._count(2)
-            self.drawn.append(drawn)
+            # Where its line and its text stand is worth something only where it can be.
+            line_at = drawn.line_at if drawn.line_at and _near(drawn.line_at) else None
+            middle = drawn.middle if drawn.middle and _near(drawn.middle) else None
+            self.drawn.append(replace(drawn, line_at=line_at, middle=middle))
 
     def _pass_over(self, entity: Any, kind: str, values: dict[str, Any], inside: Inside) -> None:
         if kind == "VIEWPORT" and values.get("id", 0) == 1:
@@ -222,7 +228,7 @@ class Walk:
             return
         head = vars(block.block.dxf)
         if head.get("flags", 0) & _XREF:
-            other = str(head.get("xref_path", "") or name).replace("\\", "/").rpartition("/")[2]
+            other = whole(str(head.get("xref_path", "") or name)).replace("\\", "/").rpartition("/")[2]
             self.passed.add((f"uses of the other drawing “{other[:60]}”", "it is another file and not in this one"))
             return
         key = name.lower()
@@ -242,13 +248,18 @@ class Walk:
                 cell = (column * values.get("column_spacing", 0.0), row * values.get("row_spacing", 0.0))
                 frame = _frame(values, head.get("base_point", ORIGIN), inside.frame, cell)
                 use = self._use(block.name, layer, frame, head.get("base_point", ORIGIN), inside.use)
+                if use is None:
+                    self.passed.add(passed.TOO_FAR)
+                    continue
                 deeper = Inside(frame, use, layer, dashed, names)
                 for entity in block:
                     self._one(entity.dxftype(), vars(entity.dxf), entity, deeper)
         for worth, attribute in attributes:
-            self._attribute(worth, attribute, inside, layer, use=first)
+            self._attribute(worth, attribute, inside, layer, use=first if first < len(self.uses) else None)
 
-    def _attribute(self, values: dict[str, Any], attribute: Any, inside: Inside, outer: Layer, *, use: int) -> None:
+    def _attribute(
+        self, values: dict[str, Any], attribute: Any, inside: Inside, outer: Layer, *, use: int | None
+    ) -> None:
         if values.get("flags", 0) & _INVISIBLE or values.get("invisible"):
             self.passed.add(passed.HIDDEN)
             return
@@ -257,18 +268,20 @@ class Walk:
         if attribute is not None and attribute.has_embedded_mtext_entity:
             paragraph = attribute.virtual_mtext_entity()
             found = WORDS["MTEXT"](paragraph, vars(paragraph.dxf), inside.frame)
-        self._add_words(found, layer, use, str(values.get("tag", "")))
+        self._add_words(found, layer, use, whole(str(values.get("tag", ""))))
 
-    def _use(self, name: str, layer: Layer, frame: Frame, base: Any, outer: int | None) -> int:
-        """Note one use of a block; return its index."""
+    def _use(self, name: str, layer: Layer, frame: Frame, base: Any, outer: int | None) -> int | None:
+        """Note one use of a block; return its index, None when it lies nowhere."""
         self._count(1)
         x, y = frame.way(1.0, 0.0), frame.way(0.0, 1.0)
         wide = math.hypot(*x)
         tall = (x[0] * y[1] - x[1] * y[0]) / wide if wide else 0.0
         at = frame.plan(*base)
+        if not (_near(at) and wide < FARTHEST and abs(tall) < FARTHEST):
+            return None
         self.uses.append(
             BlockUse(
-                name=name,
+                name=whole(name),
                 layer=layer.name,
                 at=at,
                 turn=math.degrees(math.atan2(x[1], x[0])),

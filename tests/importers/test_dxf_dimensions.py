@@ -135,6 +135,19 @@ def test_an_angle_is_that_of_the_sector_where_its_arc_lies(tmp_path: Path) -> No
     assert {drawn[5].start, drawn[5].end} == {(10, 0), (8, 6)}
 
 
+def test_a_jogged_radius_joins_its_true_centre(tmp_path: Path) -> None:
+    document, model = new("R2010")
+    values = {
+        "defpoint": (1, 2),
+        "chord_point": (4, 6),
+        "override_center": (2, 3),
+        "dimstyle": styled(document, **PLAIN),
+    }
+    model.new_entity("LARGE_RADIAL_DIMENSION", values)
+    (drawn,) = read_again(tmp_path, document).drawn
+    assert (drawn.kind, drawn.start, drawn.end, drawn.measured) == ("radius", (1, 2), (4, 6), 5)
+
+
 def test_an_angle_of_parallel_lines_measures_nothing(tmp_path: Path) -> None:
     document, model = new()
     model.add_angular_dim_2l(

@@ -15,7 +15,7 @@ from layoutdesk.errors import FileError
 from layoutdesk.importers import dxf_file
 from layoutdesk.importers.dxf import read_dxf
 from layoutdesk.importers.dxf_walk import DEEPEST
-from layoutdesk.importers.linework import MOST_SHAPES, Linework
+from layoutdesk.importers.linework import MOST_SHAPES, Linework, linework_from_bytes, linework_to_bytes
 from tests.importers.dxf_makings import binary_of, new, read_again, read_bytes, text_of
 
 
@@ -49,7 +49,8 @@ def read_or_refused(folder: Path, data: bytes) -> Linework | None:
 
 
 def assert_sound(linework: Linework) -> None:
-    """Everything in it is finite."""
+    """Everything in it is finite, and it can go to another process."""
+    assert linework_from_bytes(linework_to_bytes(linework)) == linework
     for shape in linework.shapes:
         spots = [*shape.points, shape.centre or (0.0, 0.0)]
         assert all(math.isfinite(c) and abs(c) < 1e9 for spot in spots for c in spot)
@@ -158,6 +159,23 @@ def test_impossible_places_are_passed_over(tmp_path: Path, bad: str) -> None:
     assert_sound(linework)
     assert any(s.centre == (1.0, 2.0) and s.radius == 3 for s in linework.shapes)
     assert {p.what for p in linework.passed} & {"things with impossible places", "damaged things"}
+
+
+@pytest.mark.parametrize("save", [text_of, binary_of])
+def test_names_in_bytes_that_are_no_letters(tmp_path: Path, save: Callable[[Document], bytes]) -> None:
+    for release in ("R12", "R2000", "R2018"):
+        document, model = new(release)
+        document.blocks.new("BLOCKX").add_circle((0, 0), 1)
+        model.add_blockref("BLOCKX", (0, 0), dxfattribs={"layer": "LAYERX"}).add_attrib("TAGX", "TEXTX")
+        model.add_line((0, 0), (1, 1), dxfattribs={"layer": "LAYERX"})
+        document.layers.add("LAYERX").off()
+        data = save(document)
+        for bad in (b"\x81", b"\xed\xa0\x80", b"\\U+D800"):
+            spoilt = data.replace(b"X\0", bad + b"\0").replace(b"X\n", bad + b"\n")
+            linework = read_or_refused(tmp_path, spoilt)
+            assert linework is not None
+            assert_sound(linework)
+            assert len(linework.shapes) == 2
 
 
 def test_blocks_that_hold_themselves(tmp_path: Path) -> None:
