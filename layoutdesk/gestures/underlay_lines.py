@@ -30,7 +30,7 @@ _MOST_KEPT: Final = 4
 
 
 class Spot(NamedTuple):
-    """A place of a drawing that catches the pointer: where, why, and how much it yields to nearer ones."""
+    """A place of a drawing that catches the pointer: where, why, and by how many reaches it yields to others."""
 
     at: Vector
     words: str
@@ -83,7 +83,7 @@ class TracedIndex:
             if place is not None and distance(place, at) <= reach:
                 yield Spot(place, "crossing of two lines of the drawing", 0.06)
         for row in self._points.query(shapely.Point(at), predicate="dwithin", distance=reach):
-            yield Spot(_pair(self.centres[int(row)]), "centre of a circle of the drawing", 0.02)
+            yield Spot(_pair(self.centres[int(row)]), "centre of a circle of the drawing", -0.3)
 
     def guides(self, at: Vector, reach: float) -> Iterator[Guide]:
         """Yield the nearest lines as guides."""

@@ -13,6 +13,13 @@ def wall_only() -> Plan:
     return edits.set_baseline(plan, (0.0, 0.0), (30 * FT, 0.0), yard_side="right")
 
 
+def traced() -> Plan:
+    """Return the porch with a photograph under it, as seen slanting, and a page that is locked."""
+    slanting = (9.0, 0.5, -2000.0, 0.3, -11.0, 1000.0, 1e-5, -2e-4, 1.0)
+    plan = edits.add_underlay(porch(), "/jobs/yard.jpg", (1600.0, 1200.0), to_plan=slanting)
+    return edits.set_underlay(edits.add_underlay(plan, "/jobs/plan.pdf", (612.0, 792.0), page=1), "U2", locked=True)
+
+
 def porch() -> Plan:
     """Return two attached rows of three piers, two control points, a slab and a tree."""
     plan = wall_only()

@@ -14,7 +14,7 @@ from layoutdesk.gestures.catalogue import CATALOGUE
 from layoutdesk.gestures.commands import delete_picked, nudge_picked
 from layoutdesk.plan.model import Plan
 from tests.gestures.hand import FT, Hand
-from tests.gestures.scenes import porch
+from tests.gestures.scenes import porch, traced
 
 xs = st.sampled_from([0.0, 2 * FT, 2 * FT + 11, 12 * FT, 15 * FT, 30 * FT, 1e6])
 ys = st.sampled_from([0.0, -8 * FT, -8 * FT - 13, -14 * FT, -20 * FT, -3 * FT, 700.0, -1e6])
@@ -74,7 +74,7 @@ def look(hand: Hand) -> None:
 @pytest.mark.parametrize("name", [kind.name for kind in CATALOGUE])
 @given(data=st.data())
 def test_no_sequence_of_events_raises_and_esc_always_leads_back(name: str, data: st.DataObject) -> None:
-    hand = Hand(data.draw(st.sampled_from([porch(), Plan()])), name)
+    hand = Hand(data.draw(st.sampled_from([porch(), Plan(), traced()])), name)
     start, sentences = hand.plan, list[str]()
     for event in data.draw(st.lists(events, max_size=14)):
         try:
