@@ -27,12 +27,6 @@ FAULT: Final = 1
 TO_MEND: Final = 2
 INTERRUPTED: Final = 130
 
-FOREIGN: Final = {
-    ".dxf": "a DXF",
-    ".pdf": "a PDF",
-    ".csv": "a table of points",
-    **dict.fromkeys((".png", ".jpg", ".jpeg", ".tif", ".tiff", ".bmp", ".webp"), "a picture"),
-}
 SIZE: Final = (1600, 1000)
 SIZES: Final = range(100, 8001)
 
@@ -46,6 +40,8 @@ commands:
   layoutdesk points FILE -o OUT.csv     every point with its station and offset
   layoutdesk figures FILE               every derived number as JSON
   layoutdesk picture FILE -o OUT.png    the sheet as the desk shows it
+
+FILE is a plan file, a DXF, a PDF, or a CSV of points; what was made of a drawing is told on standard error.
 """
 EXAMPLES: Final = """\
 examples:
@@ -54,6 +50,7 @@ examples:
   layoutdesk drawing porch.layout.json -o porch.dxf
   layoutdesk picture porch.layout.json -o porch.png --dark --size 1920x1080
   layoutdesk figures porch.layout.json > figures.json
+  layoutdesk sheets architect.dxf -o porch.pdf --unit in
 
 'layoutdesk COMMAND --help' tells more. Exit code 0: done. 2: one sentence says what to mend; nothing was written.
 """
@@ -155,7 +152,18 @@ def _parser(**about: str) -> ArgumentParser:
 def _make(name: str, argv: list[str]) -> int:
     command = COMMANDS[name]
     parser = _parser(prog=f"layoutdesk {name}", description=command.does)
-    parser.add_argument("file", type=Path, metavar="FILE", help="a plan file, *.layout.json")
+    parser.add_argument(
+        "file", type=Path, metavar="FILE", help="a plan file (*.layout.json), a DXF, a PDF, or a CSV of points"
+    )
+    parser.add_argument(
+        "--unit", type=_unit, metavar="UNIT", help="in, ft, mm, cm or m, for a file that does not say its unit"
+    )
+    parser.add_argument(
+        "--scale",
+        type=_scale,
+        metavar="SCALE",
+        help='48, 1:48 or 1/4"=1\'-0", for a drawing that is not at true size',
+    )
     if command.ending:
         parser.add_argument(
             "-o", dest="out", type=Path, metavar=f"OUT{command.ending}", required=True, help="the file to write"
@@ -167,14 +175,14 @@ def _make(name: str, argv: list[str]) -> int:
         parser.add_argument("--size", type=_size, default=SIZE, metavar="WxH", help="in pixels (1600x1000)")
     asked = parser.parse_args(argv)
     if not command.ending:
-        made = command.make(_layout(asked.file), asked)
+        made = command.make(_layout(asked), asked)
         sys.stdout.flush()
         sys.stdout.buffer.write(made)
         sys.stdout.buffer.flush()
         return DONE
 
     _check_out(asked.out, asked.file, command.ending)
-    made = command.make(_layout(asked.file), asked)
+    made = command.make(_layout(asked), asked)
     from layoutdesk.plan.file import write_whole
 
     write_whole(asked.out, made)
@@ -189,14 +197,6 @@ def _size(text: str) -> tuple[int, int]:
     return int(typed[1]), int(typed[2])
 
 
-def _refuse_foreign(path: Path) -> None:
-    kind = FOREIGN.get(path.suffix.lower())
-    if kind:
-        raise FileError(
-            f"{path}: importing {kind} is not in this version; draw the plan at the desk and give its plan file"
-        )
-
-
 def _check_out(out: Path, plan: Path, ending: str) -> None:
     """Refuse an output that is no file of this kind, or that is the plan itself.
 
@@ -209,15 +209,55 @@ def _check_out(out: Path, plan: Path, ending: str) -> None:
         raise CommandError(f"{out}: this is the plan itself; give the output another name")
 
 
-def _layout(path: Path) -> Layout:
-    """Read a plan and return what follows from it."""
-    _refuse_foreign(path)
-    from layoutdesk.plan.file import read_plan
+def _layout(asked: Namespace) -> Layout:
+    """Read a plan, or make one of a foreign file, and return what follows from it.
 
-    plan = read_plan(path)
+    What was made of a foreign file is told on standard error.
+    """
+    from layoutdesk.importers.reading import kind_of
+
+    path: Path = asked.file
+    kind = kind_of(path) if path.is_file() else "plan"  # whose reader says what is wrong with a folder or a pipe
+    if kind == "picture":
+        raise FileError(
+            f"{path}: a picture holds no lines to read; lay it under the sheet at the desk and trace it"
+        )
+    if kind in {"plan", None}:
+        if path.is_file() and (asked.unit is not None or asked.scale is not None):
+            raise CommandError(f"{path}: a plan file knows its own lengths; leave out --unit and --scale")
+        from layoutdesk.plan.file import read_plan
+        from layoutdesk.plan.underlay_files import as_found
+
+        plan = as_found(read_plan(path), path.parent)
+    else:
+        from layoutdesk.importers.straight import made_straight
+
+        made = made_straight(path, unit=asked.unit, scale=asked.scale)
+        for line in made.report:
+            sys.stderr.write(f"{' '.join(line.split())}\n")
+        plan = made.plan
     from layoutdesk.engine.derive import derive
 
     return derive(plan)
+
+
+def _unit(text: str) -> float:
+    """Return the millimetres of a unit as typed."""
+    from layoutdesk.importers.straight import UNITS
+
+    if text not in UNITS:
+        raise CommandError(f"--unit {text} is none of {', '.join(UNITS)}")
+    return UNITS[text]
+
+
+def _scale(text: str) -> float:
+    """Return a scale as typed."""
+    from layoutdesk.importers.straight import scale_typed
+
+    try:
+        return scale_typed(text)
+    except ValueError:
+        raise CommandError(f'--scale {text} is no scale, such as 48, 1:48 or 1/4"=1\'-0"') from None
 
 
 def _can_open_desk(path: Path | None) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from io import BytesIO
 from pathlib import Path
 from typing import Final, Literal
 
@@ -32,7 +33,8 @@ def kind_of(path: Path) -> FileKind | None:
     A file that cannot be read, or a DWG, is of the kind that its ending says, so that its reader tells the trouble.
     """
     try:
-        with path.open("rb") as file:
+        # Only an ordinary file: reading a pipe would wait for ever.
+        with path.open("rb") if path.is_file() else BytesIO() as file:
             head = file.read(_HEAD)
     except (OSError, ValueError):
         head = b""
