@@ -20,6 +20,8 @@ _MOST_KEPT_MM: Final = 15_000.0
 _BESIDE_MM: Final = 300.0
 _CORNERS: Final = 24
 """A circle becomes an outline of so many corners."""
+_TURN: Final = np.arange(_CORNERS) * (2 * np.pi / _CORNERS)
+_UNIT_CIRCLE: Final[Floats] = np.stack((np.cos(_TURN), np.sin(_TURN)), axis=1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,11 +106,9 @@ def _area(outline: Outline, ring: Floats, becomes: str, kind: str, why: str) -> 
 
 def circle_run(centre: Vector, diameter: float) -> Floats:
     """Return corners on a circle."""
-    turn = np.arange(_CORNERS) * (2 * np.pi / _CORNERS)
-    corners: Floats = np.array(centre) + diameter / 2 * np.stack((np.cos(turn), np.sin(turn)), axis=1)
-    return corners
+    return np.array(centre) + diameter / 2 * _UNIT_CIRCLE
 
 
 def places_of(ring: Floats) -> tuple[Vector, ...]:
     """Return corners as places."""
-    return tuple((x, y) for x, y in ring.tolist())
+    return tuple(zip(*ring.T.tolist(), strict=True))

@@ -181,16 +181,21 @@ def _led(ground: Ground, at: Floats, half: Floats, wanted: Ints, texts: Texts) -
         return np.empty(0, np.intp), np.empty(0, np.intp)
     ends = np.stack((ground.points[ground.first[runs]], ground.points[ground.first[runs + 1] - 1]), axis=1)
     texts_near = KDTree(texts.middle[wanted])
+    reach = 2 * height + float(texts.width[wanted].max())
     spots_near = KDTree(at)
     found: list[tuple[int, int]] = []
     for tail in (0, 1):
         far, spot = spots_near.query(ends[:, 1 - tail])
-        hits = np.flatnonzero(far <= half[spot] * 1.15 + 0.3 * height)
+        beyond = np.hypot(*(ends[:, tail] - at[spot]).T) > half[spot] * 1.15
+        hits = np.flatnonzero((far <= half[spot] * 1.15 + 0.3 * height) & beyond)
+        near_text = dict(
+            zip(
+                hits.tolist(), texts_near.query_ball_point(ends[hits, tail], reach, return_sorted=True), strict=True
+            )
+        )
         for run in hits.tolist():
             end = ends[run, tail]
-            if float(np.hypot(*(end - at[spot[run]]))) <= half[spot[run]] * 1.15:
-                continue
-            for near in sorted(texts_near.query_ball_point(end, 2 * height + float(texts.width[wanted].max()))):
+            for near in near_text[run]:
                 text = int(wanted[near])
                 if texts.away(np.array([text]), end[None])[0] <= 1.3 * texts.height[text]:
                     found.append((int(spot[run]), text))

@@ -13,7 +13,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.importers.checks import check_dimensions
 from layoutdesk.importers.linework import Linework, Passed
 from layoutdesk.importers.proposal import Becomes, Candidate, Group, Proposal, ScaleGuess
-from layoutdesk.importers.recognise.areas import Area, areas_of
+from layoutdesk.importers.recognise.areas import Area, areas_of, circle_run, places_of
 from layoutdesk.importers.recognise.beams import Beam, beams_of
 from layoutdesk.importers.recognise.frames import no_house
 from layoutdesk.importers.recognise.ground import Floats, Ground, on_ground
@@ -23,7 +23,7 @@ from layoutdesk.importers.recognise.lines import Pieces, joined, pieces_of
 from layoutdesk.importers.recognise.marks import Texts, marks_for, texts_of
 from layoutdesk.importers.recognise.outlines import Outline, outlines_of
 from layoutdesk.importers.recognise.piers import ENOUGH, Evidence, Judged, evidence_of, judged, straying
-from layoutdesk.importers.recognise.rest import rest_of
+from layoutdesk.importers.recognise.rest import LARGE_CIRCLE_MM, rest_of
 from layoutdesk.importers.recognise.scaling import scale_for, units_for
 from layoutdesk.importers.recognise.spots import MOST_MM, Spot, grouped, spots_of
 from layoutdesk.importers.recognise.wall_lines import wall_lines
@@ -239,6 +239,8 @@ class _Found:
             group=key,
             layer=spot.layer,
             centre=spot.at,
+            run=(run := _outline(spot)),
+            closed=bool(run),
             size=spot.size if spot.kind in {"round", "square"} else 0.0,
             square=spot.kind == "square",
             mark=_clean(mark),
@@ -246,6 +248,13 @@ class _Found:
             why=why,
             sure=round(sure, 3),
         )
+
+
+def _outline(spot: Spot) -> tuple[Vector, ...]:
+    """Return the outline of a spot, so that it can become a slab or a keep-out; none of a small circle."""
+    if spot.corners is not None and len(spot.corners):
+        return places_of(spot.corners)
+    return places_of(circle_run(spot.at, spot.size)) if spot.size >= LARGE_CIRCLE_MM else ()
 
 
 @lru_cache(maxsize=1024)

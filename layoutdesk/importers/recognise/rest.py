@@ -11,7 +11,7 @@ from layoutdesk.importers.proposal import Candidate, Group
 from layoutdesk.importers.recognise.areas import circle_run, places_of
 from layoutdesk.importers.recognise.ground import Ground, Ints
 
-_LARGE_CIRCLE_MM: Final = 300.0
+LARGE_CIRCLE_MM: Final = 300.0
 _KINDS: Final = ("lines", "runs of lines", "outlines", "arcs", "circles")
 
 
@@ -39,7 +39,7 @@ def rest_of(ground: Ground, shapes: Ints, groups: dict[str, Group]) -> Iterator[
         x, y = middle[n]
         circle = kind[n] == 4
         run = tuple(flat[first[shape] : first[shape + 1]])
-        if circle and 2 * radius[n] >= _LARGE_CIRCLE_MM:
+        if circle and 2 * radius[n] >= LARGE_CIRCLE_MM:
             run = places_of(circle_run((x, y), 2 * radius[n]))
         yield Candidate(
             becomes="nothing",

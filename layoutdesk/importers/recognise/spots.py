@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from layoutdesk.importers.linework import BlockUse, Linework
-from layoutdesk.importers.recognise.ground import Ground
+from layoutdesk.importers.recognise.ground import Floats, Ground
 from layoutdesk.importers.recognise.outlines import Outline
 
 LEAST_MM: Final = 60.0
@@ -21,9 +21,12 @@ _HOLDS_MM: Final = 1300.0
 _ALIKE: Final = 0.03
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Spot:
-    """A small thing: where its middle is, how large, what it is drawn with, by which block."""
+    """A small thing: where its middle is, how large, what it is drawn with, by which block.
+
+    ``corners`` are those of its outline, none of a circle. ``within`` counts the things that it is made of.
+    """
 
     at: tuple[float, float]
     size: float
@@ -34,6 +37,7 @@ class Spot:
     shapes: tuple[int, ...]
     use: int
     within: int = 1
+    corners: Floats | None = None
 
     @property
     def key(self) -> str:
@@ -81,6 +85,7 @@ def _plain(ground: Ground, outline: Outline) -> Spot:
         block="",
         shapes=outline.shapes,
         use=-1,
+        corners=outline.corners,
     )
 
 
@@ -118,6 +123,7 @@ def _symbol(linework: Linework, ground: Ground, use: int, shapes: Sequence[int],
         shapes=tuple(shapes),
         use=use,
         within=1 + apart + int(beyond),
+        corners=main.corners,
     )
 
 
@@ -137,11 +143,12 @@ def _once(spots: list[Spot]) -> list[Spot]:
     tree = KDTree(at)
     taken: dict[int, int] = {}
     extra: dict[int, list[int]] = {}
-    for i, spot in enumerate(spots):
+    near = tree.query_ball_point(at, np.maximum(size / 2, 1.0), return_sorted=True)
+    for i in np.flatnonzero(np.fromiter(map(len, near), np.intp, len(near)) > 1).tolist():
         if i in taken:
             continue
-        half = spot.size / 2
-        for j in sorted(tree.query_ball_point(spot.at, max(half, 1.0))):
+        spot, half = spots[i], spots[i].size / 2
+        for j in near[i]:
             if j <= i or j in taken:
                 continue
             apart = _apart(spot.at, spots[j].at)

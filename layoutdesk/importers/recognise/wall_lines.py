@@ -20,7 +20,7 @@ _BESIDE_MM: Final = 120.0
 _TOUCH_MM: Final = 12.0
 _STUB_MM: Final = 160.0
 """A shorter piece is the end of something, not a face: that of a beam lies in the wall's own line."""
-_MOST: Final = 600
+_MOST: Final = 450
 """The most lines that are looked at, the longest first."""
 _ENOUGH_MM: Final = 2400.0
 
