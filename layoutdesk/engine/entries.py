@@ -299,7 +299,8 @@ class WrittenCheck:
     """A dimension as the drawing writes it against what lies between its ends now; mm.
 
     ``difference`` is drawn less written; ``agrees`` when it is not more than ``tolerance``. ``ends`` are the
-    labels of the pieces that its ends measure to, None for a bare place; ``on`` their ids.
+    labels of the pieces that its ends measure to, None for a bare place; ``on`` their ids. ``line`` are the
+    two ends of a line of the drawn length to show it by: through both places, or in its direction between them.
     """
 
     id: str
@@ -314,6 +315,7 @@ class WrittenCheck:
     end: Vector
     ends: tuple[str | None, str | None]
     on: tuple[str, ...]
+    line: tuple[Vector, Vector]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from typing import Final
 from layoutdesk.engine.entries import ChainCheck, WrittenCheck
 from layoutdesk.engine.points import PointTable
 from layoutdesk.geometry.tolerance import SAME_MM
-from layoutdesk.geometry.vector import Vector, distance, dot, minus
+from layoutdesk.geometry.vector import Vector, distance, dot, middle, minus, plus, times
 from layoutdesk.plan.model import Chain, Plan, Written
 
 LEAST_TOLERANCE_MM: Final = 0.05
@@ -44,7 +44,17 @@ def _check(plan: Plan, written: Written, at: Mapping[str, Vector], labels: Mappi
         end=end,
         ends=(labels.get(written.start_on or ""), labels.get(written.end_on or "")),
         on=tuple([i for i in (written.start_on, written.end_on) if i is not None and i in at]),
+        line=_line(start, end, written.along),
     )
+
+
+def _line(start: Vector, end: Vector, along: float | None) -> tuple[Vector, Vector]:
+    """Return the ends of a line of the drawn length: in its direction, midway between the two places."""
+    if along is None:
+        return start, end
+    way = (cos(radians(along)), sin(radians(along)))
+    run, here = dot(minus(end, start), way), middle(start, end)
+    return plus(here, times(way, -run / 2)), plus(here, times(way, run / 2))
 
 
 def _between(start: Vector, end: Vector, along: float | None) -> float:

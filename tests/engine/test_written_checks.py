@@ -70,6 +70,7 @@ def test_a_dimension_in_a_direction_measures_only_that(turn: float, length: floa
     plan = Plan(written=(Written(id="N1", start=(0, 0), end=end, value=length, along=turn),))
     check = derive(plan).written[0]
     assert check.drawn == pytest.approx(length, abs=1e-6)
+    assert math.dist(*check.line) == pytest.approx(length, abs=1e-6)
     assert check.agrees
 
 

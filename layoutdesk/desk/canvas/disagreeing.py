@@ -24,7 +24,7 @@ def paint_disagreeing(painter: QPainter, scene: Scene, writer: Writer) -> None:
     theme = scene.theme
     wrong = [w for w in scene.layout.written if not w.agrees][:MOST]
     for found in wrong:
-        a, b = scene.camera.to_screen(found.start), scene.camera.to_screen(found.end)
+        a, b = (scene.camera.to_screen(at) for at in found.line)
         stroke(painter, pen(theme.look, 2.0, (6, 4)))
         painter.drawLine(a, b)
         text = f"! written {scene.length(found.value)}, drawn {scene.length(found.drawn)}"
