@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Final
 from layoutdesk.geometry.vector import Vector, distance, dot, left, plus, times
 from layoutdesk.importers.written import read_written
 from layoutdesk.plan.model import Chain, Written
+from layoutdesk.plan.rules import wrong_chain
 
 if TYPE_CHECKING:
     import numpy as np
@@ -54,7 +55,7 @@ def chains_between(written: Sequence[Written], line_at: Sequence[Vector | None])
     found = [chain for w in written if (chain := _repeated(w)) is not None]
     for members in _directions(written):
         found += _in_one_direction(written, line_at, members)
-    return tuple(found)
+    return tuple(chain for chain in found if not wrong_chain(chain.parts, chain.overall))
 
 
 def _repeated(written: Written) -> Chain | None:

@@ -22,6 +22,7 @@ from layoutdesk.importers.dimensioned import (
 )
 from layoutdesk.importers.linework import Drawn, Linework, Passed
 from layoutdesk.plan.model import Chain, Written
+from layoutdesk.plan.rules import MOST_STEP, wrong_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +80,12 @@ def check_dimensions(linework: Linework, scale: float, shift: Vector = (0.0, 0.0
             not_used.append(NotUsed(dimension.text, place.of(_where(dimension.options[0].drawn)), why))
             continue
         drawn = fit.option.drawn
-        written.append(_written(fit, place, step))
-        line_at.append(None if drawn.line_at is None else place.of(drawn.line_at))
+        found_here = _written(fit, place, step)
+        if any(wrong_number(v) for v in (found_here.value, *found_here.start, *found_here.end)):
+            not_used.append(NotUsed(dimension.text, place.of(_where(drawn)), "they lie or reach beyond 10 km"))
+            continue
+        written.append(found_here)
+        line_at.append(place.known(drawn.line_at))
     found = tuple(written)
     return Checked(found, tuple(line_at), chains_between(found, tuple(line_at)), tuple(not_used))
 
@@ -106,6 +111,11 @@ class _Place:
     def of(self, at: Vector) -> Vector:
         """Return where a place of the drawing lies on the ground."""
         return at[0] * self.scale + self.shift[0], at[1] * self.scale + self.shift[1]
+
+    def known(self, at: Vector | None) -> Vector | None:
+        """Return where a place lies on the ground, None when it is not known or lies nowhere."""
+        found = None if at is None else self.of(at)
+        return None if found is None or wrong_number(found[0]) or wrong_number(found[1]) else found
 
 
 def _where(drawn: Drawn) -> Vector:
@@ -170,7 +180,7 @@ def _written(fit: Fit, place: _Place, step: float) -> Written:
         end=place.of(drawn.end),
         value=fit.value,
         kind="distance" if drawn.kind == "angle" else drawn.kind,
-        along=drawn.along,
-        text=fit.reading.text,
-        step=held_to(fit, step),
+        along=None if drawn.along is None else drawn.along % 360,
+        text="".join(c if c.isprintable() else " " for c in fit.reading.text),
+        step=min(MOST_STEP, held_to(fit, step)),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import inf, isfinite, log
+from math import log
 from typing import Final
 
 from layoutdesk.importers.linework import Drawn, Linework
@@ -22,6 +22,8 @@ FILE_NOISE: Final = 2e-7
 """How far an end in a file may be off, as a part of what it measures: files carry 6 to 8 digits and more."""
 
 
+FARTHEST: Final = 1e12
+"""In drawing units: what lies or reaches farther is a mistake of the file, and so is one part of it or less."""
 SLIP: Final = log(2)
 SOLID: Final = 0.6
 """From here on lines and a text surely make up a dimension, so that a number that disagrees is reported."""
@@ -93,7 +95,8 @@ def _read(drawn: Drawn, *, feet: bool) -> Dimensioned:
     options = (Option(drawn),)
     if drawn.kind == "angle":
         return Dimensioned(drawn.text, options, why="angles are not checked")
-    if not 0 < drawn.measured < inf or not all(isfinite(v) for v in (*drawn.start, *drawn.end)):
+    places = (*drawn.start, *drawn.end, drawn.along or 0.0)
+    if not 1 / FARTHEST < drawn.measured < FARTHEST or not all(abs(v) < FARTHEST for v in places):
         return Dimensioned(drawn.text, options, why="nothing lies between their ends")
     found = readings(drawn.text, None)
     if isinstance(found, Unread) and feet:
@@ -114,6 +117,11 @@ def use_of(reading: WrittenText) -> str:
     return ""
 
 
+def factor_of(drawn: Drawn) -> float:
+    """Return by what a dimension multiplies what it measures, 1 where its file says something impossible."""
+    return drawn.factor if 1e-6 < drawn.factor < 1e6 else 1.0
+
+
 def fits(dimension: Dimensioned, scale: float, bare_size: float | None) -> Iterator[Fit]:
     """Yield each reading of a dimension on each thing that it may measure.
 
@@ -127,7 +135,7 @@ def fits(dimension: Dimensioned, scale: float, bare_size: float | None) -> Itera
         for reading in dimension.readings:
             size = 1.0
             if reading.bare:
-                size = scale / (option.drawn.factor or 1.0) if bare_size is None else bare_size
+                size = scale / factor_of(option.drawn) if bare_size is None else bare_size
             for total in totals(reading):
                 yield Fit(option, reading, total * size, drawn, reading.step * size)
 
@@ -160,7 +168,7 @@ def finest_step(dimensions: tuple[Dimensioned, ...], bare_size: float | None, sc
         if d.readings and not d.why:
             r = d.readings[0]
             drawn = d.options[0].drawn
-            size = 1.0 if not r.bare else (bare_size if bare_size is not None else scale / (drawn.factor or 1.0))
+            size = 1.0 if not r.bare else (bare_size if bare_size is not None else scale / factor_of(drawn))
             steps.append(r.step * size)
             inches = r.feet or (r.bare and abs(size / MM_PER_INCH - round(size / MM_PER_INCH)) < 1e-9)
             coarsest.append(COARSEST_FEET if inches else COARSEST_METRIC)

@@ -6,9 +6,9 @@ The sides of a house are 3 to 40 m and a pier is 150 to 900 mm across: common pr
 from __future__ import annotations
 
 from collections import Counter
-from math import inf
 from typing import Final
 
+from layoutdesk.importers.dimensioned import FARTHEST
 from layoutdesk.importers.linework import Linework
 from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH
 
@@ -70,7 +70,7 @@ def likely_width(linework: Linework) -> float:
     if not places:
         return 0.0
     xy = np.array(places)
-    xy = xy[np.isfinite(xy).all(axis=1)]
+    xy = xy[(np.abs(xy) < FARTHEST).all(axis=1)]
     if not len(xy):
         return 0.0
     low, high = np.percentile(xy, 2, axis=0), np.percentile(xy, 98, axis=0)
@@ -79,7 +79,7 @@ def likely_width(linework: Linework) -> float:
 
 def _repeated_diameters(linework: Linework) -> Counter[float]:
     """Return how often circles of each size are drawn, those that are drawn at least 3 times."""
-    exact = Counter(s.radius for s in linework.shapes if not s.points and 0 < s.radius < inf)
+    exact = Counter(s.radius for s in linework.shapes if not s.points and 0 < s.radius < FARTHEST)
     sizes: Counter[float] = Counter()
     for radius, count in exact.items():
         sizes[float(f"{2 * radius:.4g}")] += count

@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import cos, isfinite, radians, sin
+from math import cos, radians, sin
 from typing import TYPE_CHECKING, Final
 
 from layoutdesk.geometry.vector import Vector, left, plus, times
-from layoutdesk.importers.dimensioned import SOLID, Dimensioned, Option, use_of
+from layoutdesk.importers.dimensioned import FARTHEST, SOLID, Dimensioned, Option, use_of
 from layoutdesk.importers.linework import Drawn, Linework, Words
 from layoutdesk.importers.strokes import StrokeIndex, strokes_of
 from layoutdesk.importers.written import Unread, readings
@@ -81,7 +81,7 @@ def _texts(linework: Linework) -> list[tuple[Words, Dimensioned]]:
     found: list[tuple[Words, Dimensioned]] = []
     for words in linework.words:
         place = (*words.at, words.height, words.width, words.turn)
-        if words.layer in frozen or words.height <= 0 or not all(isfinite(v) for v in place):
+        if words.layer in frozen or words.height < 1 / FARTHEST or not all(abs(v) < FARTHEST for v in place):
             continue
         if not _MAY_BE_LENGTH.search(words.text):
             continue

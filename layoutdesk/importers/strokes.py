@@ -7,6 +7,7 @@ from math import atan2, degrees, hypot
 from typing import TYPE_CHECKING, Final
 
 from layoutdesk.geometry.vector import Vector
+from layoutdesk.importers.dimensioned import FARTHEST
 from layoutdesk.importers.linework import Linework, Shape
 
 if TYPE_CHECKING:
@@ -86,9 +87,9 @@ def strokes_of(linework: Linework, largest_mark: float) -> Strokes:
                 a.append(shape.points[-1])
                 b.append(shape.points[0])
     ends = np.array(tips, dtype=float).reshape(-1, 3)
-    ends = ends[np.isfinite(ends).all(axis=1)]
+    ends = ends[(np.abs(ends) < FARTHEST).all(axis=1)]
     lines = np.hstack([np.array(a, dtype=float).reshape(-1, 2), np.array(b, dtype=float).reshape(-1, 2)])
-    lines = lines[np.isfinite(lines).all(axis=1)]
+    lines = lines[(np.abs(lines) < FARTHEST).all(axis=1)]
     return Strokes(lines[:, :2], lines[:, 2:], ends[:, :2], ends[:, 2])
 
 
