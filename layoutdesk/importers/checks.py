@@ -50,7 +50,7 @@ class Checked:
     def passed(self) -> tuple[Passed, ...]:
         """Return what was not used, counted by the reason."""
         counted = Counter(n.why for n in self.not_used)
-        return tuple(Passed("dimensions", count, why) for why, count in counted.items())
+        return tuple(Passed("dimensions" if n > 1 else "dimension", n, why) for why, n in counted.items())
 
 
 def check_dimensions(linework: Linework, scale: float, shift: Vector = (0.0, 0.0)) -> Checked:
@@ -82,7 +82,7 @@ def check_dimensions(linework: Linework, scale: float, shift: Vector = (0.0, 0.0
         drawn = fit.option.drawn
         found_here = _written(fit, place, step)
         if any(wrong_number(v) for v in (found_here.value, *found_here.start, *found_here.end)):
-            not_used.append(NotUsed(dimension.text, place.of(_where(drawn)), "they lie or reach beyond 10 km"))
+            not_used.append(NotUsed(dimension.text, place.of(_where(drawn)), "beyond 10 km"))
             continue
         written.append(found_here)
         line_at.append(place.known(drawn.line_at))
@@ -156,19 +156,19 @@ def _is_trusted(linework: Linework, best: list[Fit | None], scale: float, step: 
 def _not_told(fit: Fit, *, trusted: bool) -> str:
     """Return why a text that disagrees with a line beside it is not called wrong, empty when it is."""
     if fit.apart > SLIP:
-        return "no line of about their length stands by them"
+        return "no line of about that length stands by the text"
     return "" if trusted else "too few agree with the scale to tell which are wrong"
 
 
 def _passed_over(fit: Fit | None, step: float) -> str:
     """Return why a dimension is not held against what is drawn, empty when it is."""
     if fit is None:
-        return "nothing lies between their ends"
+        return "nothing lies between the ends"
     if fit.option.sure < SOLID and abs(fit.value - fit.drawn) > step:
-        return "no line with marked ends surely belongs to them"
+        return "no line with marked ends surely belongs to the text"
     bound = fit.reading.bound
     if (bound == "least" and fit.drawn >= fit.value) or (bound == "most" and fit.drawn <= fit.value):
-        return "they set a least or a most, and it is kept"
+        return "a least or a most is set, and kept"
     return ""
 
 

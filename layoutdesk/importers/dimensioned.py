@@ -97,23 +97,23 @@ def _read(drawn: Drawn, *, feet: bool) -> Dimensioned:
         return Dimensioned(drawn.text, options, why="angles are not checked")
     places = (*drawn.start, *drawn.end, drawn.along or 0.0)
     if not 1 / FARTHEST < drawn.measured < FARTHEST or not all(abs(v) < FARTHEST for v in places):
-        return Dimensioned(drawn.text, options, why="nothing lies between their ends")
+        return Dimensioned(drawn.text, options, why="nothing lies between the ends")
     found = readings(drawn.text, None)
     if isinstance(found, Unread) and feet:
         found = readings(drawn.text, "ft-in")  # 8-2 is feet and inches where all others are
     if isinstance(found, Unread):
-        return Dimensioned(drawn.text, options, why=f"their text {found.why}")
+        return Dimensioned(drawn.text, options, why=f"the text {found.why}")
     return Dimensioned(drawn.text, options, found, why=use_of(found[0]))
 
 
 def use_of(reading: WrittenText) -> str:
     """Return why what a text says can be held against nothing, empty when it can."""
     if reading.total is None:
-        return "they write no number"
+        return "no number is written"
     if reading.total == 0:
-        return "they write 0"
+        return "0 is written"
     if reading.about:
-        return "they are only about so long (±)"
+        return "only about so long (±)"
     return ""
 
 

@@ -29,11 +29,8 @@ LONGEST_WRITTEN: Final = (2_000.0, 60_000.0)
 def of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGuess:
     """Return the scale of a page, with how many of its dimensions agree, and a likely one where none is written."""
     if not dimensions:
-        return ScaleGuess(
-            scale=likely_page_scale(linework),
-            why="No written dimension that can be read stands on a line: give two points and their distance.",
-            sure=False,
-        )
+        why = "no written dimension that can be read stands on a line: give two points and their distance"
+        return guessed(likely_page_scale(linework), why, 0, 0, sure=False)
     votes = [
         (size, vote)
         for size in (BARE_SIZES if any(d.bare for d in dimensions) else BARE_SIZES[:1])

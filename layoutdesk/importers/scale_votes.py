@@ -109,8 +109,8 @@ def counted(agree: int, written: int) -> str:
 
 
 def guessed(scale: float, why: str, agree: int, written: int, *, sure: bool) -> ScaleGuess:
-    """Return a scale with what speaks for it."""
-    return ScaleGuess(scale=scale, why=why, agree=agree, written=written, sure=sure)
+    """Return a scale with what speaks for it; sentences are parted by a full stop, and the last has none."""
+    return ScaleGuess(scale=scale, why=why.rstrip("."), agree=agree, written=written, sure=sure)
 
 
 def scale_name(ratio: float) -> str:

@@ -92,7 +92,7 @@ def test_every_kind_of_dimension_from_a_file(tmp_path: Path) -> None:
     assert _wrong(found) == sorted(["8'-1\" TYP.", "4 @ 8'-2\" = 32'-8\" O.C.", "8'-3\"", 'Ø14"', 'R8"', "9'-2\""])
     assert len(found.written) == 16
     assert {w.kind for w in found.written} == {"distance", "diameter", "radius", "ordinate"}
-    assert sorted(n.why for n in found.not_used) == ["angles are not checked", "they write no number"]
+    assert sorted(n.why for n in found.not_used) == ["angles are not checked", "no number is written"]
     assert sum(passed.count for passed in found.passed) == 2
 
 
@@ -146,7 +146,7 @@ def test_frozen_layers_and_dimensions_of_nothing_are_left_out() -> None:
     drawn = (_along("8'-2\"", 98.0, layer="OFF"), _along("8'-2\"", 0.0), _along("8'-2\"", 98.0))
     found = check_dimensions(_file(*drawn, frozen=("OFF",)), IN)
     assert len(found.written) == 1
-    assert [n.why for n in found.not_used] == ["nothing lies between their ends"]
+    assert [n.why for n in found.not_used] == ["nothing lies between the ends"]
 
 
 @pytest.mark.parametrize("ends", ["tick", "arrow", "dot"])

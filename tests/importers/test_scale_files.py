@@ -36,7 +36,7 @@ def _house(size: float, pier: float) -> tuple[Shape, ...]:
 @pytest.mark.parametrize(
     ("unit", "by", "scale", "words"),
     [
-        (IN, 1.0, IN, "The file says inches, and 5 of 5 written dimensions agree."),
+        (IN, 1.0, IN, "The file says inches, and 5 of 5 written dimensions agree"),
         (None, 1.0, IN, "drawn in inches"),
         (1.0, 1.0, IN, "drawn in inches, though the file says millimetres"),
         (IN, IN, 1.0, "drawn in millimetres, though the file says inches"),
