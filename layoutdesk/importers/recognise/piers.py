@@ -117,7 +117,7 @@ def _judge(spots: Sequence[Spot], members: Sequence[int], evidence: Evidence) ->
     if on_line > 0.5:
         why.append("on a line")
     points -= 6.0 * float(evidence.bubble[some].mean())
-    points -= 2.5 * float(evidence.indoors[some].mean())
+    points -= 6.0 * float(evidence.indoors[some].mean())
     points -= 4.0 * float(np.mean([evidence.named[i] != "" for i in some]))
     points -= 3.0 * min(1.0, float(np.mean([spots[i].within - 1 for i in some])))
     return Judged(members=tuple(some), points=points, marked=marked, lined=on_line, why=", ".join(why))

@@ -16,7 +16,7 @@ from layoutdesk.importers.proposal import Becomes, Candidate, Group, Proposal, S
 from layoutdesk.importers.recognise.areas import Area, areas_of, circle_run, places_of
 from layoutdesk.importers.recognise.beams import Beam, beams_of
 from layoutdesk.importers.recognise.frames import no_house
-from layoutdesk.importers.recognise.ground import Floats, Ground, on_ground
+from layoutdesk.importers.recognise.ground import Bools, Floats, Ground, on_ground
 from layoutdesk.importers.recognise.hints import is_attachment, is_control
 from layoutdesk.importers.recognise.house import House, WallLines, WallRun, house_of
 from layoutdesk.importers.recognise.lines import Pieces, joined, pieces_of
@@ -30,6 +30,7 @@ from layoutdesk.importers.recognise.wall_lines import wall_lines
 from layoutdesk.plan.rules import MOST_NAME
 from layoutdesk.units import Units, default_step, format_length
 
+_ON_FACE_MM: Final = 40.0
 _KINDS: Final = {"round": "circles", "square": "squares", "rectangle": "rectangles", "symbol": "symbols"}
 
 
@@ -125,10 +126,19 @@ class _Found:
         lines, counted, named = wall_lines(self.ground, pieces, taken=small, shut=shut, piers=at)
         return house_of(WallLines(lines=lines, pieces=counted, named=named), at, texts.middle)
 
-    def _indoors(self, at: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-        if self.house.indoors is None or not len(at):
-            return np.zeros(len(at), np.bool_)
-        return self.house.indoors(at)
+    def _indoors(self, at: Floats) -> Bools:
+        """Return which places lie in the house or on one of its faces, where beams end and no pier stands."""
+        import shapely
+
+        inside = np.zeros(len(at), np.bool_)
+        if not len(at):
+            return inside
+        if self.house.indoors is not None:
+            inside |= self.house.indoors(at)
+        faces = [shapely.LineString(wall.run) for wall in self.house.runs]
+        if faces:
+            inside |= shapely.distance(shapely.union_all(faces), shapely.points(at)) <= _ON_FACE_MM
+        return inside
 
     def _piers(self, groups: Sequence[Judged], evidence: Evidence) -> list[int]:
         """Return the spots of the groups that are piers, without those that only show what a pier looks like."""
