@@ -44,6 +44,7 @@ from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import Page, ViewState
 
 if TYPE_CHECKING:
+    from layoutdesk.desk.canvas.sheet_paper import SheetPaper
     from layoutdesk.desk.incoming.drawing_view import DrawingView
 
 
@@ -317,8 +318,10 @@ class Desk(QObject):
         self.looked_at.zoom_by(0.8)
 
     @property
-    def looked_at(self) -> SheetView | DrawingView:
-        """Return what the View menu moves: the sheet, or the drawing that came in."""
+    def looked_at(self) -> SheetPaper | DrawingView:
+        """Return what the View menu moves: the sheet, or the drawing that came in, or what it changes."""
+        if self.incoming.open and self.incoming.revision.sheet is not None:
+            return self.incoming.revision.sheet
         frame = self.incoming.frame if self.incoming.open else None
         return self.sheet if frame is None else frame.view
 
@@ -354,7 +357,7 @@ class Desk(QObject):
         self.exports.make("csv")
 
     def _on_picture(self) -> None:
-        self.exports.make_picture()
+        self.exports.make_picture(self.underlays.pictures)
 
     def _on_again(self) -> None:
         self.pages.make(self.document.plan, again=True)

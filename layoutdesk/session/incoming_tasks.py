@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from layoutdesk.errors import FileError
+from layoutdesk.session.revising import compare_plans
 from layoutdesk.session.underlay_tasks import page_facts, trace
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ ROOM_BYTES: Final = 1 << 30
 
 
 class IncomingTasks:
-    """Carries out the orders ``read``, ``propose``, ``make``, ``page picture``, ``page facts`` and ``trace``."""
+    """Carries out the orders on drawings, files under the sheet, and newer issues: ``tasks`` has their names."""
 
     def __init__(self) -> None:
         self._read: tuple[tuple[object, ...], Linework] | None = None
@@ -34,6 +35,7 @@ class IncomingTasks:
             "read": self._within(self._do_read),
             "propose": self._within(self._propose),
             "make": self._within(self._make),
+            "compare": self._within(compare_plans),
             "page picture": self._within(self._page_picture),
             "page facts": self._within(page_facts),
             "trace": self._within(trace),

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Signal
 from layoutdesk.desk.desk_frame import DeskFrame
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.files import Files
+from layoutdesk.desk.incoming.revision_desk import RevisionOnDesk
 from layoutdesk.desk.incoming.taking import Taking
 from layoutdesk.desk.slip import Slip
 from layoutdesk.session.document import Document
@@ -48,6 +49,11 @@ class IncomingOnDesk(QObject):
         self._desk_frame = desk_frame
         self.taking = Taking(document, files, slip=slip, parent=self)
         self.waits = self.taking.incoming
+        self.revision = RevisionOnDesk(
+            document, view, dress, taking=self.taking, slip=slip, desk_frame=desk_frame, parent=self
+        )
+        self.revision.shown.connect(self.show)
+        self.revision.left.connect(self.show)
         self.frame: DrawingFrame | None = None
         self.leaf: IncomingLeaf | None = None
         self._steps: tuple[object, ...] = ()
@@ -81,7 +87,9 @@ class IncomingOnDesk(QObject):
 
     def show(self) -> None:
         """Bring its page to the front, in the middle and in the notebook."""
-        if self.frame is not None and self.leaf is not None:
+        if self.revision.open:
+            self.revision.show()
+        elif self.frame is not None and self.leaf is not None:
             self._desk_frame.middle.setCurrentWidget(self.frame)
             self._desk_frame.leaves.setCurrentWidget(self.leaf)
 
