@@ -319,11 +319,8 @@ class Desk(QObject):
 
     @property
     def looked_at(self) -> SheetPaper | DrawingView:
-        """Return what the View menu moves: the sheet, or the drawing that came in, or what it changes."""
-        if self.incoming.open and self.incoming.revision.sheet is not None:
-            return self.incoming.revision.sheet
-        frame = self.incoming.frame if self.incoming.open else None
-        return self.sheet if frame is None else frame.view
+        """Return what the View menu moves: the sheet, or what lies there of a drawing that came in."""
+        return self.incoming.looked_at or self.sheet
 
     def _on_page(self, action: QAction) -> None:
         if action.data() == "incoming":

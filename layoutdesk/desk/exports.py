@@ -12,6 +12,7 @@ from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, Slot
 from PySide6.QtGui import QImageWriter
 
 from layoutdesk.desk.asks import ENDING, Asks
+from layoutdesk.desk.canvas.underlay import Pictures
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.files import Files, write_out
 from layoutdesk.desk.slip import Slip, open_outside
@@ -74,14 +75,14 @@ class Exports(QObject):
         if path is not None:
             self._write(path, data, "")
 
-    def make_picture(self) -> None:
-        """Ask for a name and write the sheet as a picture."""
+    def make_picture(self, pictures: Pictures) -> None:
+        """Ask for a name and write the sheet as a picture, with what lies under it as far as that has come."""
         from layoutdesk.desk.canvas.picture import picture
 
         path = self._asks.save_file(self._files.suggested(ENDING["png"]), "png")
         if path is None:
             return
-        image = picture(self._document.layout, self._dress.theme, *_PICTURE_SIZE)
+        image = picture(self._document.layout, self._dress.theme, *_PICTURE_SIZE, pictures=pictures)
         held = QBuffer()
         held.open(QIODevice.OpenModeFlag.WriteOnly)
         if QImageWriter(held, QByteArray(b"png")).write(image):

@@ -198,7 +198,8 @@ class Underlays(QObject):
         laid = self._document.plan.underlays[-1]
         self._view.turn_to("plan")
         self._slip.say(
-            f"{path.name} lies under the sheet as {laid.id}. Next scale it; straighten it if it is a photograph.",
+            f"{path.name} lies under the sheet as {laid.id}. Next give it its scale"
+            + ("." if page else ", or straighten it if it is a photograph."),
             button=ScaleUnderlay.name,
             press=partial(self.act, ScaleUnderlay.name, laid.id),
             stays=True,

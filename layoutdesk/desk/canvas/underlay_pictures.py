@@ -19,7 +19,7 @@ from layoutdesk.plan.model import Underlay
 from layoutdesk.session.traced import PageKey
 
 _FIRST_PAGE_PX: Final = 1800
-_SHARPEST_PAGE_PX: Final = 6000
+_SHARPEST_PAGE_PX: Final = LONGEST_PX
 """The longer side of a page at first, and at most when it is looked at closely."""
 _SETTLED_MS: Final = 180
 """A sharper picture is asked for when zooming has come to rest for so long."""

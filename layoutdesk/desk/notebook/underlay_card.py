@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import Final, Protocol
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QPushButton, QSlider, QWidget
+from PySide6.QtWidgets import QGridLayout, QPushButton, QSlider, QWidget
 
 from layoutdesk.desk.dress import label
 from layoutdesk.desk.notebook.cards import Card, Heading, sentence, stacked
 from layoutdesk.desk.notebook.form import Form, button_row, link
 from layoutdesk.desk.notebook.rows import ChoiceRow
+from layoutdesk.desk.notebook.tick import Tick
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.geometry.projective import scale_at
 from layoutdesk.gestures.underlay_move import MoveUnderlay
@@ -84,7 +85,7 @@ class UnderlayForm(Form):
         self.percent = label("", "number")
         self.percent.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.percent.setMinimumWidth(self.percent.fontMetrics().horizontalAdvance("100 %") + 8)
-        self.shown, self.locked = QCheckBox("Shown"), QCheckBox("Locked")
+        self.shown, self.locked = Tick("Shown"), Tick("Locked")
         self.shown.clicked.connect(self._on_shown)
         self.locked.clicked.connect(self._on_locked)
         self.add(self._settings())
