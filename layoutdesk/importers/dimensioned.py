@@ -16,8 +16,8 @@ BARE_SIZES: Final = (1.0, 1000.0, MM_PER_INCH, MM_PER_FOOT, 10.0)
 COARSEST_FEET: Final = MM_PER_INCH / 8
 COARSEST_METRIC: Final = 1.0
 """To these steps at least a drawing is held: whole inches do not let it be half an inch off."""
-PAPER_NOISE: Final = 0.08
-"""How far an end drawn on a page may be off, in mm of paper: writers of pages round to a few hundredths."""
+PAPER_NOISE: Final = 0.11
+"""How far a length drawn on a page may be off, in mm of paper: writers of pages round to a tenth and finer."""
 FILE_NOISE: Final = 2e-7
 """How far an end in a file may be off, as a part of what it measures: files carry 6 to 8 digits and more."""
 

@@ -25,6 +25,9 @@ PLAN_SCALES: Final = (10.0, 250.0)
 LONGEST_WRITTEN: Final = (2_000.0, 60_000.0)
 """The longest dimension of a plan lies within these, in mm."""
 
+AS_MANY: Final = 0.8
+"""Units of bare numbers with which nearly as many agree are told apart by what is likely, for steps differ."""
+
 
 def of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGuess:
     """Return the scale of a page, with how many of its dimensions agree, and a likely one where none is written."""
@@ -37,10 +40,10 @@ def of_page(linework: Linework, dimensions: tuple[Dimensioned, ...]) -> ScaleGue
         if (vote := vote_of(linework, dimensions, size)) is not None
     ]
     longest = max(option.drawn.measured for d in dimensions for option in d.options[:1])
-    votes.sort(key=lambda v: (-v[1].agree, not _fits_a_house(v[1].scale * longest), _name_order(v[1].scale)))
-    size, vote = votes[0]
-    equals = [v for _, v in votes[1:] if v.agree == vote.agree]
-    also = [v for v in equals if _as_likely(v.scale, vote.scale, longest)]
+    most = max(vote.agree for _, vote in votes)
+    equals = [(size, vote) for size, vote in votes if vote.agree >= AS_MANY * most]
+    size, vote = min(equals, key=lambda v: (not _fits_a_house(v[1].scale * longest), _name_order(v[1].scale)))
+    also = [v for _, v in equals if v is not vote and _as_likely(v.scale, vote.scale, longest)]
     written = _written(dimensions, vote, size)
     why = f"{counted(vote.agree, written)} with {scale_name(vote.scale)}."
     doubt = doubt_of(vote, written, page=True)

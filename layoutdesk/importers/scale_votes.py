@@ -18,6 +18,8 @@ ENOUGH: Final = 3
 """So many dimensions must agree before a scale is sure; before one is that is no standard scale, ENOUGH_ODD."""
 MOST_OF_THEM: Final = 0.6
 """And this part of all that are written."""
+NEARLY_ALL: Final = 0.9
+"""When fewer agree to the finest step that is written, each is asked to its own step."""
 SAME_SCALE: Final = 5e-5
 """Scales that differ by less than this part are told apart by no drawing."""
 SNAP_ERRORS: Final = 3.0
@@ -58,7 +60,7 @@ def vote_of(linework: Linework, dimensions: tuple[Dimensioned, ...], bare_size: 
     """Return the scale that most dimensions agree with, a bare number counting ``bare_size`` mm."""
     ballots = ballots_of(linework, dimensions, bare_size, finest_step(dimensions, bare_size, 1.0))
     vote = elect(ballots)
-    if vote is None or vote.agree < MOST_OF_THEM * len(dimensions):
+    if vote is None or vote.agree < NEARLY_ALL * len(dimensions):
         loose = ballots_of(linework, dimensions, bare_size, 0.0)  # numbers rounded to whole inches, and so on
         other = elect(loose)
         if other is not None and (vote is None or other.agree > 1.2 * vote.agree):

@@ -50,11 +50,16 @@ def test_forty_of_a_hundred_texts_are_stale(ratio: float) -> None:
         assert guess.sure
 
 
-def test_coordinates_rounded_by_the_page() -> None:
-    for digits in (1, 2):
-        guess = guess_scale(linework(page(48.0, count=30, digits=digits)))
-        assert guess.scale == 48.0
-        assert guess.sure
+@pytest.mark.parametrize("writing", [FEET, MILLIMETRES, METRES])
+def test_coordinates_rounded_by_the_page(writing: dict[str, Any]) -> None:
+    """Also to a tenth of a millimetre; and numbers without unit stay what they are at an odd scale."""
+    for seed in range(12):
+        for digits in (1, 2):
+            guess = guess_scale(linework(page(48.0, count=15, seed=seed, digits=digits, **writing)))
+            assert guess.scale == 48.0
+            assert guess.sure
+        guess = guess_scale(linework(page(61.7, count=15, seed=seed, digits=1, **writing)))
+        assert guess.scale == pytest.approx(61.7, rel=1e-3)
 
 
 def test_numbers_rounded_to_whole_inches() -> None:
