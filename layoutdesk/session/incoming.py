@@ -183,7 +183,10 @@ class Incoming:
             for i, c in enumerate(before.candidates)
             if i in picked or c.group == group or (layer is not None and c.layer == layer)
         ]
-        if after != before:
+        changed = any(
+            a is not b and a.becomes != b.becomes for a, b in zip(after.candidates, before.candidates, strict=True)
+        )
+        if changed:
             self._undo.append((f"Make it {becomes}", before))
             self._redo.clear()
             self.arrival = replace(self.arrival, proposal=after)

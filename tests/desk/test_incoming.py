@@ -368,7 +368,9 @@ def test_taking_in_is_one_step_that_undo_takes_back(incoming: Desk, qtbot: QtBot
     assert (len(plan.piers), len(plan.walls), len(plan.lines)) == (8, 1, 4)
     assert incoming.view.page == "plan"
     assert incoming.document.undo_label == "Take in carport.dxf"
-    assert incoming.slip.text.text().startswith("Taken in from carport.dxf: 8 piers, 1 wall, 4 beam lines; ")
+    assert incoming.slip.text.text().startswith(
+        "Taken in from carport.dxf: 8 piers, 1 wall, 4 beam lines, 4 attachments"
+    )
     incoming.menus.actions["undo"].trigger()
     assert incoming.document.plan == before
     incoming.menus.actions["redo"].trigger()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from base64 import b64encode
 from pathlib import Path
 from typing import Any
@@ -89,3 +91,15 @@ def test_a_table_of_points_needs_no_drawing(tasks: IncomingTasks, tmp_path: Path
     _, work = tasks.tasks["propose"](order(path, points=True), quiet)
     proposal: Proposal = proposal_from_bytes(work)
     assert [c.centre for c in proposal.candidates] == [(0.0, 0.0), (3000.0, 0.0), (6000.0, 0.0)]
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only there a process can be held to its data")
+def test_a_process_is_held_to_its_room() -> None:
+    program = (
+        "from layoutdesk.session.incoming_tasks import limit_memory\n"
+        "limit_memory(150 << 20)\n"
+        "some = bytearray(60 << 20)\n"
+        "try:\n    more = bytearray(400 << 20)\nexcept MemoryError:\n    print('held')\n"
+    )
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "held"

@@ -20,10 +20,10 @@ from PySide6.QtWidgets import QApplication, QSizePolicy, QWidget
 
 from layoutdesk.desk.canvas.camera import Camera
 from layoutdesk.desk.dress import Dress
-from layoutdesk.desk.incoming.hand import paint_doubt, paint_measured, paint_picked, signs
-from layoutdesk.desk.incoming.painting import View, paint_points
+from layoutdesk.desk.incoming.hand import paint_doubt, paint_measured, paint_picked, paint_pointed, signs
+from layoutdesk.desk.incoming.painting import MOST_GLOWING, View
 from layoutdesk.desk.incoming.still import StillPicture
-from layoutdesk.desk.incoming.things import POINTS, Geometry, Things
+from layoutdesk.desk.incoming.things import Geometry, Things
 from layoutdesk.desk.theme import colour
 from layoutdesk.geometry.vector import Vector, distance
 from layoutdesk.session.incoming import Arrival, Doubt, Incoming
@@ -108,7 +108,8 @@ class DrawingView(QWidget):
         if self._geometry is None or self._geometry.linework is not arrival.linework:
             self._geometry, self._fitted = Geometry(arrival.linework), False
         before = self._things
-        self._things = Things(self._geometry, arrival)
+        after = None if before is None or before.geometry is not self._geometry else before.chosen(arrival)
+        self._things = after or Things(self._geometry, arrival)
         if before is not None and (before.scale, before.shift) != (self._things.scale, self._things.shift):
             self._fitted = False
 
@@ -161,7 +162,13 @@ class DrawingView(QWidget):
             return None
         area = QRectF(self.rect())
         return View(
-            self._things, self._camera, self._dress.theme, area, self.devicePixelRatioF(), self._dress.scale
+            self._things,
+            self._camera,
+            self._dress.theme,
+            area,
+            self.devicePixelRatioF(),
+            self._dress.scale,
+            self._incoming.picked if len(self._incoming.picked) > MOST_GLOWING else frozenset(),
         )
 
     def paintEvent(self, _: QPaintEvent) -> None:
@@ -182,17 +189,10 @@ class DrawingView(QWidget):
 
     def _follow_hand(self, painter: QPainter, view: View) -> None:
         incoming, theme = self._incoming, view.theme
-        if incoming.picked:
-            lines: list[int] = []
-            points: list[int] = []
-            for k in sorted(incoming.picked):
-                (points if view.things.candidates[k].becomes in POINTS else lines).append(k)
-            if lines:
-                paint_picked(painter, view, lines, ink=theme.work, glow=theme.glow)
-                paint_points(painter, view)
-            paint_picked(painter, view, points, ink=theme.work, glow=theme.glow)
+        if 0 < len(incoming.picked) <= MOST_GLOWING:
+            paint_picked(painter, view, incoming.picked)
         if incoming.hovered is not None and incoming.hovered < len(view.things.candidates):
-            paint_picked(painter, view, [incoming.hovered], ink=theme.work, glow=None)
+            paint_pointed(painter, view, incoming.hovered)
         for doubt, where in signs(view):
             paint_doubt(painter, view, where, doubt.severity, lit=doubt is incoming.doubt)
         if self._ends is not None:

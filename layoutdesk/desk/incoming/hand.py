@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING, Final
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QBrush, QPainter, QPainterPath, QPen
+from PySide6.QtGui import QBrush, QPainter, QPen
 
 from layoutdesk.desk.canvas.strokes import pen, stroke
-from layoutdesk.desk.incoming.painting import MOST_TEXTS, SMOOTH, View, pier_radius
+from layoutdesk.desk.incoming.painting import View, paint_points, pier_radius
+from layoutdesk.desk.incoming.things import POINTS
 from layoutdesk.desk.signs import draw_sign
 from layoutdesk.desk.theme import colour
 from layoutdesk.geometry.vector import Vector, distance, middle
@@ -18,49 +18,43 @@ from layoutdesk.session.incoming import Doubt
 
 if TYPE_CHECKING:
     from layoutdesk.engine.layout import Severity
-    from layoutdesk.importers.proposal import Candidate
 
 ABOVE_PX: Final = 25.0
 """So far over its place stands the sign of a doubt."""
 
 
-def paint_picked(painter: QPainter, view: View, indices: list[int], *, ink: str, glow: str | None) -> None:
-    """Paint things again as picked, with a glow under them, or as pointed at, without."""
-    runs, camera = view.things.runs, view.camera
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, len(indices) <= SMOOTH)
-    chosen = np.zeros(len(runs.count), dtype=bool)
-    chosen[indices] = True
-    chosen &= runs.within(*view.box)
-    if not chosen.any():
-        return
-    x, y = camera.columns(runs.xy)
-    path = runs.path(chosen & (runs.count > 1), x, y)
-    path.addPath(_shapes_of_nothing(view, chosen))
-    rounds = [k for k in np.nonzero(chosen)[0].tolist() if _is_round(view.things.candidates[k])]
-    strokes = [(QPen(colour(glow), 11.0), 6.0)] if glow else []
-    for made, extra in (*strokes, (pen(ink, 2.6), 0.0)):
-        stroke(painter, made)
-        painter.drawPath(path)
-        for k in rounds[:MOST_TEXTS]:
-            candidate = view.things.candidates[k]
-            if not candidate.square:
-                r = pier_radius(camera, candidate) + extra / 2
-                painter.drawEllipse(camera.to_screen(candidate.centre), r, r)
+def paint_picked(painter: QPainter, view: View, indices: Collection[int]) -> None:
+    """Paint things again as picked, with a glow under them, lines under points."""
+    things, theme = view.things, view.theme
+    points = [k for k in sorted(indices) if things.candidates[k].becomes in POINTS]
+    lines = [k for k in sorted(indices) if things.candidates[k].becomes not in POINTS]
+    for some in (lines, points):
+        if some:
+            _outlined(painter, view, some, QPen(colour(theme.glow), 11.0), extra=3.0)
+            _outlined(painter, view, some, pen(theme.work, 2.6))
+            if some is lines:
+                paint_points(painter, view)
 
 
-def _is_round(candidate: Candidate) -> bool:
-    """Return whether a thing is shown by a ring: it has a size, or nothing that could be drawn again."""
-    return bool(candidate.size) or not (candidate.run or candidate.shapes)
+def paint_pointed(painter: QPainter, view: View, index: int) -> None:
+    """Paint the thing under the pointer again."""
+    _outlined(painter, view, [index], pen(view.theme.work, 2.6))
 
 
-def _shapes_of_nothing(view: View, chosen: NDArray[np.bool_]) -> QPainterPath:
-    """Return the lines of those chosen things that have no run of their own."""
-    things = view.things
-    bare = chosen & np.array([not c.run for c in things.candidates], dtype=bool)
-    if not bare.any() or not len(things.owner):
-        return QPainterPath()
-    shapes = bare[things.owner] & (things.owner >= 0)
-    return things.lines.path(shapes, *view.camera.columns(things.lines.xy))
+def _outlined(painter: QPainter, view: View, indices: list[int], made: QPen, *, extra: float = 0.0) -> None:
+    things, camera = view.things, view.camera
+    stroke(painter, made)
+    for k in indices:
+        candidate = things.candidates[k]
+        if candidate.run:
+            closed = (candidate.run[0],) if candidate.closed else ()
+            painter.drawPolyline(camera.polygon((*candidate.run, *closed)))
+        elif candidate.becomes == "nothing" or not candidate.size:
+            for shape in candidate.shapes:
+                painter.drawPolyline(camera.polygon(things.lines.run(shape).tolist()))
+        if (candidate.size and not candidate.square) or not (candidate.run or candidate.shapes):
+            r = pier_radius(camera, candidate) + extra
+            painter.drawEllipse(camera.to_screen(candidate.centre), r, r)
 
 
 def signs(view: View) -> list[tuple[Doubt, QPointF]]:

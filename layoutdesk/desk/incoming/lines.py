@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 ROUND: Final = 64
 """A circle is drawn with so many corners."""
-_TURN: Final = [(math.cos(math.tau * k / ROUND), math.sin(math.tau * k / ROUND)) for k in range(ROUND + 1)]
+MANY_CIRCLES: Final = 4000
+FEW_CORNERS: Final = 24
+"""Where there are very many circles, they get only so many corners each."""
 _VERTEX: Final = np.dtype([("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
 
 
@@ -47,6 +49,28 @@ class Lines:
         first = np.concatenate(([0], np.cumsum(count)[:-1])).astype(np.intp) if kept else count
         low = np.minimum.reduceat(xy, first, axis=0) if kept else np.empty((0, 2))
         high = np.maximum.reduceat(xy, first, axis=0) if kept else np.empty((0, 2))
+        return cls(xy, first, count, low, high)
+
+    @classmethod
+    def of_shapes(cls, shapes: Sequence[Shape]) -> Lines:
+        """Return the columns of shapes: circles as runs of corners, closed ones back to the first."""
+        round_ = np.fromiter((s.is_circle for s in shapes), dtype=bool, count=len(shapes))
+        corners = ROUND if int(round_.sum()) <= MANY_CIRCLES else FEW_CORNERS
+        straight = [outline(s) for s, is_round in zip(shapes, round_.tolist(), strict=True) if not is_round]
+        others = cls.of(straight)
+        count = np.full(len(shapes), corners + 1, dtype=np.intp)
+        count[~round_] = others.count
+        first = (np.cumsum(count) - count).astype(np.intp)
+        xy = np.empty((int(count.sum()), 2))
+        xy[np.repeat(~round_, count)] = others.xy
+        centres = np.array([s.centre for s in shapes if s.is_circle], dtype=np.float64).reshape(-1, 1, 2)
+        radii = np.array([s.radius for s in shapes if s.is_circle], dtype=np.float64).reshape(-1, 1, 1)
+        turns = np.linspace(0.0, math.tau, corners + 1)
+        unit = np.stack([np.cos(turns), np.sin(turns)], axis=1)
+        xy[np.repeat(round_, count)] = (centres + radii * unit).reshape(-1, 2)
+        low, high = np.empty((len(shapes), 2)), np.empty((len(shapes), 2))
+        low[~round_], high[~round_] = others.low, others.high
+        low[round_], high[round_] = (centres - radii)[:, 0], (centres + radii)[:, 0]
         return cls(xy, first, count, low, high)
 
     def placed(self, scale: float, shift: Vector) -> Lines:
@@ -109,13 +133,5 @@ def _path(vertices: NDArray[np.void]) -> QPainterPath:
 
 
 def outline(shape: Shape) -> Sequence[Vector]:
-    """Return the points along a shape, back to the first when it is closed."""
-    if shape.is_circle and shape.centre is not None:
-        (x, y), r = shape.centre, shape.radius
-        return [(x + r * c, y + r * s) for c, s in _TURN]
+    """Return the points along a run or an arc, back to the first when it is closed."""
     return (*shape.points, shape.points[0]) if shape.closed and shape.points else shape.points
-
-
-def circle(centre: Vector, radius: float) -> Sequence[Vector]:
-    """Return the points round a circle."""
-    return [(centre[0] + radius * c, centre[1] + radius * s) for c, s in _TURN]

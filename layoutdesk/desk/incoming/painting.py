@@ -25,6 +25,8 @@ SMOOTH: Final = 15_000
 LEAST_TEXT_PX: Final = 5.0
 MOST_TEXTS: Final = 1200
 MOST_MARKS: Final = 600
+MOST_GLOWING: Final = 1500
+"""More picked things than this are drawn in thin lines, once for each look."""
 SMALLEST_PX: Final = 0.7
 """What is smaller on the screen than this is left out of the grey."""
 LEAST_PIER_PX: Final = 4.0
@@ -43,6 +45,8 @@ class View:
     area: QRectF
     sharpness: float = 1.0
     text_scale: float = 1.0
+    many: frozenset[int] = frozenset()
+    """What is picked when that is too much to glow."""
 
     @property
     def box(self) -> tuple[Vector, Vector]:
@@ -59,6 +63,26 @@ def paint_drawing(painter: QPainter, view: View) -> None:
     _grey(painter, view)
     _texts(painter, view)
     _inked(painter, view)
+    if view.many:
+        _many(painter, view)
+
+
+def _many(painter: QPainter, view: View) -> None:
+    """Paint very many picked things in thin lines."""
+    things = view.things
+    picked = np.zeros(len(things.candidates) + 1, dtype=bool)
+    picked[list(view.many)] = True
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+    stroke(painter, pen(view.theme.work, 1.0))
+    for lines, chosen in (
+        (things.lines, picked[things.owner]),
+        (things.runs, picked[:-1] & ~things.has_shapes),
+    ):
+        size = (lines.high - lines.low).max(axis=1, initial=0.0) * view.camera.scale
+        painter.drawPath(
+            lines.path(chosen & lines.within(*view.box) & (size >= SMALLEST_PX), *view.camera.columns(lines.xy))
+        )
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
 
 def _grey(painter: QPainter, view: View) -> None:

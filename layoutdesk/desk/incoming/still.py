@@ -38,7 +38,7 @@ class StillPicture:
     def show(self, painter: QPainter, view: View) -> None:
         """Paint the picture; one that is slow to make may be a stretched one, until the hand rests."""
         size = view.area.size().toSize()
-        key = (view.things, view.theme, view.sharpness, view.text_scale, size)
+        key = (view.things, view.theme, view.sharpness, view.text_scale, view.many, size)
         if self._picture is None or key != self._key:
             self._paint(view, key, size)
         elif view.camera != self._camera:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 from base64 import b64encode
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, Literal
@@ -151,7 +153,8 @@ class Taking(QObject):
         elif self._asked is not None and stage == "read":
             from layoutdesk.importers.linework import linework_from_bytes
 
-            self._asked = replace(self._asked, linework=linework_from_bytes(work))
+            with at_rest():
+                self._asked = replace(self._asked, linework=linework_from_bytes(work))
             self._order_proposal(self._asked)
         elif self._asked is not None:
             self._slip.work_done()
@@ -168,7 +171,9 @@ class Taking(QObject):
     def _show(self, asked: Asked, about: dict[str, Any], work: bytes) -> None:
         from layoutdesk.importers.proposal import proposal_from_bytes
 
-        arrival = Arrival(asked.path, asked.linework, proposal_from_bytes(work), Agreement.told(about))
+        with at_rest():
+            proposal = proposal_from_bytes(work)
+        arrival = Arrival(asked.path, asked.linework, proposal, Agreement.told(about))
         again = self._shown is not None and asked.scale is not None and self.incoming.arrival is not None
         if asked.linework is not None:
             asked = replace(asked, page=asked.linework.page or 1, layout=asked.linework.layout)
@@ -204,6 +209,7 @@ class Taking(QObject):
         self._awaited = self._asked = self._shown = None
         self._slip.work_done()
         self.incoming.leave()
+        gc.unfreeze()
         self.left.emit()
 
     def _stop_making(self) -> None:
@@ -247,6 +253,8 @@ class Taking(QObject):
             "beam line": len(made.lines),
             "slab": len(made.slabs),
             "keep-out": len(made.keepouts),
+            "attachment": len(made.attachments),
+            "control point": len(made.controls),
         }
         parts = [counted(count, kind) for kind, count in counts.items() if count]
         flags = len(self._document.layout.flags)
@@ -286,6 +294,20 @@ class Taking(QObject):
     def _on_underlay(self) -> None:
         if self.lay_under is not None and self._shown is not None:
             self.lay_under(self._shown.path, self._shown.page)
+
+
+@contextmanager
+def at_rest() -> Iterator[None]:
+    """Keep the collector from going through a large drawing again and again, while it is made and as it stays.
+
+    What came with a drawing holds no cycles: it goes when nothing names it any more.
+    """
+    gc.disable()
+    try:
+        yield
+        gc.freeze()
+    finally:
+        gc.enable()
 
 
 def _short(name: str) -> str:

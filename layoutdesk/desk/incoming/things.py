@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from layoutdesk.desk.incoming.lines import Floats, Lines, outline
+from layoutdesk.desk.incoming.lines import Floats, Lines
 from layoutdesk.geometry.vector import Vector, distance, middle
 from layoutdesk.session.incoming import Arrival, Doubt
 
@@ -28,7 +28,7 @@ class Geometry:
     def __init__(self, linework: Linework | None) -> None:
         self.linework = linework
         shapes, words = (linework.shapes, linework.words) if linework else ((), ())
-        self.lines = Lines.of(outline(shape) for shape in shapes)
+        self.lines = Lines.of_shapes(shapes)
         off = frozenset(linework.frozen) if linework else frozenset()
         self.off = np.array([s.layer in off for s in shapes], dtype=bool)
         self.texts = np.array([w.middle for w in words if w.layer not in off], dtype=np.float64).reshape(-1, 2)
@@ -43,6 +43,16 @@ class Things:
         self.candidates = arrival.proposal.candidates
         self.scale, self.shift = arrival.proposal.scale.scale, arrival.proposal.shift
         self.lines = geometry.lines.placed(self.scale, self.shift)
+
+    def chosen(self, arrival: Arrival) -> Things | None:
+        """Return the things after a choice, with what a choice does not change; None when they are other things."""
+        before, after = self.arrival.proposal, arrival.proposal
+        if before.groups is not after.groups or before.scale is not after.scale or before.shift != after.shift:
+            return None
+        made = Things.__new__(Things)
+        kept = {k: v for k, v in vars(self).items() if k not in {"becoming", "told_again", "doubt_places"}}
+        made.__dict__.update(kept, arrival=arrival, candidates=after.candidates)
+        return made
 
     @cached_property
     def owner(self) -> NDArray[np.intp]:
@@ -59,6 +69,11 @@ class Things:
         return Lines.of(
             [(*c.run, c.run[0]) if c.closed and c.run else c.run or (c.centre,) for c in self.candidates]
         )
+
+    @cached_property
+    def has_shapes(self) -> NDArray[np.bool_]:
+        """Return for each candidate whether lines of the drawing belong to it."""
+        return np.array([bool(c.shapes) for c in self.candidates], dtype=bool)
 
     @cached_property
     def centres(self) -> Floats:
@@ -191,8 +206,8 @@ class Things:
                 found.append((self.candidates[owner].becomes == "nothing", far, owner))
         found += [
             (self.candidates[k].becomes == "nothing", far, k)
-            for k in np.nonzero(self.runs.within(low, high))[0].tolist()
-            if not self.candidates[k].shapes and (far := self.runs.distance(k, place)) <= reach
+            for k in np.nonzero(self.runs.within(low, high) & ~self.has_shapes)[0].tolist()
+            if (far := self.runs.distance(k, place)) <= reach
         ]
         return min(found)[2] if found else None
 
