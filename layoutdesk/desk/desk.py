@@ -162,7 +162,7 @@ class Desk(QObject):
         self.incoming.changed.connect(self._show_state)
         self.incoming.taken.connect(self._on_taken)
         self.incoming.taking.lay_under = self.underlays.lay_under
-        self.underlays.serve(self.plan_page.under, self.files)
+        self.underlays.serve(self.plan_page.under, self.files, self.strip.words)
         self.files.save_refused.connect(self._on_save_refused)
         troubles = (self.files.trouble, self.commands.trouble, self.keeper.trouble, self.sheet.trouble)
         for trouble in (*troubles, *(page.trouble for page in self.notebook.values())):

@@ -44,7 +44,7 @@ class GestureWords(QWidget):
         self.more.setCheckable(True)
         self.more.setToolTip("More to draw")
         self.more.clicked.connect(self._open_more)
-        self._hidden = 0
+        self._hidden = self._left_out = 0
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         dress.changed.connect(self._arrange)
 
@@ -58,10 +58,17 @@ class GestureWords(QWidget):
             button.setChecked(action.isChecked())
             action.toggled.connect(self._name_more)
 
+    def leave_out(self, count: int) -> None:
+        """Leave out so many words at the end: there is nothing for them to work on."""
+        if count != self._left_out:
+            self._left_out = count
+            self._arrange()
+
     @property
     def behind(self) -> tuple[QAction, ...]:
         """Return the gestures whose words did not fit."""
-        return self._actions[len(self._buttons) - self._hidden :]
+        offered = len(self._buttons) - self._left_out
+        return self._actions[offered - self._hidden : offered]
 
     def sizeHint(self) -> QSize:
         """Return room for all the words."""
@@ -78,7 +85,8 @@ class GestureWords(QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
-        wants = [_boldest(b, b.text()) for b in self._buttons]
+        offered = self._buttons[: len(self._buttons) - self._left_out]
+        wants = [_boldest(b, b.text()) for b in offered]
         room, high = self.width(), self.more.sizeHint().height()
         fits = len(wants)
         if sum(w + _GAP for w in wants) > room:

@@ -16,6 +16,7 @@ from layoutdesk.desk.files import Files
 from layoutdesk.desk.notebook.underlay_card import UnderlayList
 from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.slip import Slip
+from layoutdesk.desk.tool_strip import GestureWords as GestureStrip
 from layoutdesk.desk.workroom import Workroom
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.geometry.projective import Map9, similarity
@@ -23,6 +24,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.gestures.catalogue import CATALOGUE
 from layoutdesk.gestures.underlay_points import OnUnderlay
 from layoutdesk.gestures.underlay_scale import ScaleUnderlay
+from layoutdesk.gestures.words import PICTURE_WORDS
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Plan, Underlay
 from layoutdesk.session.document import Document
@@ -67,6 +69,7 @@ class Underlays(QObject):
         self._traces: dict[int, PageKey] = {}
         self._asked: set[PageKey] = set()
         self._seen: tuple[Underlay, ...] = ()
+        self._words: GestureStrip | None = None
         sheet.show_pictures(self.pictures)
         self.pictures.changed.connect(sheet.update)
         self.pictures.changed.connect(self.changed)
@@ -79,9 +82,10 @@ class Underlays(QObject):
 
     # ---- what others ask
 
-    def serve(self, under: UnderlayList, files: Files) -> None:
-        """Do what the list on the Plan page asks for, and say what is missing when a plan was opened."""
+    def serve(self, under: UnderlayList, files: Files, words: GestureStrip) -> None:
+        """Do what the list on the Plan page asks for, say what an opened plan misses, and offer the acts."""
         under.serve(self)
+        self._words = words
         files.opened.connect(self.tell_missing)
         self.changed.connect(under.refresh)
 
@@ -233,6 +237,8 @@ class Underlays(QObject):
         if plan.underlays is self._seen:
             return
         self._seen = plan.underlays
+        if self._words is not None:
+            self._words.leave_out(0 if plan.underlays else len(PICTURE_WORDS))
         self.pictures.keep_only(plan.underlays)
         keys = {(u.file, u.page) for u in plan.underlays}
         for key in [k for k in self._view.traced if k not in keys]:

@@ -19,7 +19,7 @@ from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.rail import Rail
 from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.tool_strip import ToolStrip
-from layoutdesk.gestures.words import WORDS
+from layoutdesk.gestures.words import PICTURE_WORDS, WORDS
 
 TITLES: Final = ("&File", "&Edit", "&View", "&Help")
 
@@ -43,6 +43,7 @@ class DeskWindow(QMainWindow):
         self.rail = Rail(dress)
         self.titled = tuple(self.menuBar().addMenu(title) for title in TITLES)
         self.strip = ToolStrip([words.name for words in WORDS], dress)
+        self.strip.words.leave_out(len(PICTURE_WORDS))
         self.frame = DeskFrame(rail=self.rail, strip=self.strip, dress=dress)
         self.setCentralWidget(self.frame)
         self.setMinimumSize(940, 560)

@@ -13,6 +13,14 @@ class GestureWords(NamedTuple):
     tip: str
 
 
+PICTURE_WORDS: Final = (
+    GestureWords("Move the picture", "V", "Move what lies under the sheet to be traced"),
+    GestureWords("Scale by two points", "X", "Give what lies under the sheet its scale by a written distance"),
+    GestureWords("Turn square to a wall", "T", "Turn what lies under the sheet until its line runs along a wall"),
+    GestureWords("Straighten a photograph", "Y", "Take the slant out of a photograph by four measured points"),
+)
+"""What is done with a picture under the sheet: offered while there is one."""
+
 WORDS: Final = (
     GestureWords("Pick", "K", "Select, move and reshape what is on the sheet"),
     GestureWords("Wall", "W", "Draw a face of the existing house"),
@@ -30,8 +38,5 @@ WORDS: Final = (
     GestureWords("Copy", "D", "Copy what is picked, once or several times"),
     GestureWords("Mirror", "M", "Mirror what is picked in a line"),
     GestureWords("Bay", "Q", "Name four points whose diagonals are to be checked"),
-    GestureWords("Move the picture", "V", "Move what lies under the sheet to be traced"),
-    GestureWords("Scale by two points", "X", "Give what lies under the sheet its scale by a written distance"),
-    GestureWords("Turn square to a wall", "T", "Turn what lies under the sheet until its line runs along a wall"),
-    GestureWords("Straighten a photograph", "Y", "Take the slant out of a photograph by four measured points"),
+    *PICTURE_WORDS,
 )
