@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -30,7 +30,7 @@ class Revision:
     notes: tuple[str, ...] = ()
 
 
-def compare(plan: Plan, newer: Plan, *, marked: bool = True) -> Revision:
+def compare(plan: Plan, newer: Plan, *, marks: Collection[str] | None = None) -> Revision:
     """Return what a newer issue of the drawing says otherwise than the plan.
 
     Nothing is reported that differs by less than half the step that the plan shows, or 0.1 mm if that is more.
@@ -38,11 +38,13 @@ def compare(plan: Plan, newer: Plan, *, marked: bool = True) -> Revision:
     Args:
         plan: the plan as it stands.
         newer: a plan of the newer drawing; it may have another origin, and be turned.
-        marked: whether the newer drawing writes marks beside its piers; without, its names mean nothing.
+        marks: what the newer drawing writes beside its piers; any other name of a pier was given by the program and
+            means nothing. All names count when None.
     """
     tolerance = tolerance_of(plan)
-    lying = fit(plan, newer, marked=marked, tolerance=tolerance)
-    over, names = named(plan, laid(newer, lying.motion), marked=marked, tolerance=tolerance)
+    nameless = frozenset() if marks is None else frozenset(p.id for p in newer.piers if p.label not in marks)
+    lying = fit(plan, newer, nameless=nameless, tolerance=tolerance)
+    over, names = named(plan, laid(newer, lying.motion), nameless=nameless, tolerance=tolerance)
     words = Wording(plan)
     found = list(_Comparing(plan, over, names, words, tolerance).all())
     order = {what: n for n, what in enumerate(WHATS)}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
 from typing import Final, TypeAlias
@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from layoutdesk.geometry.vector import Vector, distance
-from layoutdesk.plan.model import Plan, places_of, with_places
+from layoutdesk.plan.model import Pier, Plan, places_of, with_places
 
 Floats: TypeAlias = NDArray[np.float64]
 
@@ -63,7 +63,7 @@ class Fit:
     agrees: bool
 
 
-def fit(plan: Plan, newer: Plan, *, marked: bool, tolerance: float) -> Fit:
+def fit(plan: Plan, newer: Plan, *, nameless: Collection[str], tolerance: float) -> Fit:
     """Return how a newer drawing is laid over a plan.
 
     Every turn that walls, baselines, beam lines or marks suggest is tried, with the shifts that most pairs of
@@ -75,7 +75,7 @@ def fit(plan: Plan, newer: Plan, *, marked: bool, tolerance: float) -> Fit:
     near = max(1.0, 2 * tolerance)
     best, most = Motion(), old.weigh(new, Motion(), near)
     if most < 0.999 * old.whole(new):
-        for motion in _tries(plan, newer, old, new, marked=marked):
+        for motion in _tries(plan, newer, old, new, nameless):
             score = old.weigh(new, motion, near)
             if score > most + 1e-9:
                 best, most = motion, score
@@ -128,10 +128,9 @@ def _array(places: Sequence[Vector]) -> Floats:
     return np.array(places, np.float64).reshape(-1, 2)
 
 
-def _tries(plan: Plan, newer: Plan, old: _Points, new: _Points, *, marked: bool) -> Iterator[Motion]:
+def _tries(plan: Plan, newer: Plan, old: _Points, new: _Points, nameless: Collection[str]) -> Iterator[Motion]:
     """Yield motions worth a try, the smaller turns first."""
-    if marked:
-        yield from _by_marks(plan, newer)
+    yield from _by_marks(plan, [p for p in newer.piers if p.id not in nameless])
     turns = sorted({round(turn, 9) for turn in _turns(plan, newer)} | {0.0}, key=abs)
     for turn in turns:
         for kind in (1, 0, 2):
@@ -183,11 +182,11 @@ def _shifts(old: Floats, new: Floats, turn: float) -> Iterator[Motion]:
         yield Motion(turn, (float(x), float(y)))
 
 
-def _by_marks(plan: Plan, newer: Plan) -> Iterator[Motion]:
+def _by_marks(plan: Plan, newer: Sequence[Pier]) -> Iterator[Motion]:
     """Yield the motions that take two marks to where they were."""
-    counts = Counter(p.label for p in plan.piers), Counter(p.label for p in newer.piers)
+    counts = Counter(p.label for p in plan.piers), Counter(p.label for p in newer)
     was = {p.label: p.at for p in plan.piers if counts[0][p.label] == 1}
-    now = {p.label: p.at for p in newer.piers if counts[1][p.label] == 1}
+    now = {p.label: p.at for p in newer if counts[1][p.label] == 1}
     both = [label for label in was if label in now]
     some = both[:: max(1, len(both) // _PAIRS)]
     for one in some:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 from typing import Final, TypeAlias
 
@@ -25,13 +25,13 @@ _NEVER: Final = 1e12
 _MOST_CELLS: Final = 4_000_000
 
 
-def paired_piers(old: Sequence[Pier], new: Sequence[Pier], *, marked: bool, tolerance: float) -> Pairs:
+def paired_piers(old: Sequence[Pier], new: Sequence[Pier], *, nameless: Collection[str], tolerance: float) -> Pairs:
     """Return which pier is which: by its mark where both drawings have it once, else by its place.
 
     Marks and places are weighed together: where a newer drawing counts its piers anew, the places are right.
     """
     was, now = _array([p.at for p in old]), _array([p.at for p in new])
-    names: dict[str, tuple[int, int]] = _common(old, new) if marked else {}
+    names = _common(old, new, nameless)
     settled = [(i, j) for i, j in names.values() if np.hypot(*(was[i] - now[j])) <= tolerance]
     free_old, free_new = _rest(len(old), {i for i, _ in settled}), _rest(len(new), {j for _, j in settled})
     if len(free_old) * len(free_new) > _MOST_CELLS:
@@ -44,7 +44,8 @@ def paired_piers(old: Sequence[Pier], new: Sequence[Pier], *, marked: bool, tole
     if not free_old or not free_new:
         return sorted(settled)
     far = np.hypot(*(was[free_old][:, None, :] - now[free_new][None, :, :]).transpose(2, 0, 1))
-    cost = np.where(far <= REACH_MM, far + (_RENAMED_MM if marked else 0.0), _NEVER)
+    renamed = np.array([0.0 if new[j].id in nameless else _RENAMED_MM for j in free_new])
+    cost = np.where(far <= REACH_MM, far + renamed[None, :], _NEVER)
     row, column = {i: k for k, i in enumerate(free_old)}, {j: k for k, j in enumerate(free_new)}
     for i, j in names.values():
         if i in row and j in column:
@@ -52,10 +53,10 @@ def paired_piers(old: Sequence[Pier], new: Sequence[Pier], *, marked: bool, tole
     return sorted(settled + [(free_old[a], free_new[b]) for a, b in assigned(cost)])
 
 
-def _common(old: Sequence[Pier], new: Sequence[Pier]) -> dict[str, tuple[int, int]]:
+def _common(old: Sequence[Pier], new: Sequence[Pier], nameless: Collection[str]) -> dict[str, tuple[int, int]]:
     """Return the piers whose label both have exactly once."""
-    counts = Counter(p.label for p in old), Counter(p.label for p in new)
-    now = {p.label: j for j, p in enumerate(new) if counts[1][p.label] == 1}
+    counts = Counter(p.label for p in old), Counter(p.label for p in new if p.id not in nameless)
+    now = {p.label: j for j, p in enumerate(new) if counts[1][p.label] == 1 and p.id not in nameless}
     return {p.label: (i, now[p.label]) for i, p in enumerate(old) if counts[0][p.label] == 1 and p.label in now}
 
 

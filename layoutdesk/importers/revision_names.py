@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -29,13 +29,13 @@ class Names:
     fresh: set[str] = field(default_factory=set)
 
 
-def named(plan: Plan, newer: Plan, *, marked: bool, tolerance: float) -> tuple[Plan, Names]:
+def named(plan: Plan, newer: Plan, *, nameless: Collection[str], tolerance: float) -> tuple[Plan, Names]:
     """Return the newer drawing with the plan's ids, and which of them are new.
 
     Args:
         plan: the plan as it stands.
         newer: the newer drawing, laid over it.
-        marked: whether the newer drawing writes marks beside its piers.
+        nameless: the piers of the newer drawing beside which it writes nothing, by id.
         tolerance: below which distance places are the same, in mm.
     """
     names = Names()
@@ -48,16 +48,23 @@ def named(plan: Plan, newer: Plan, *, marked: bool, tolerance: float) -> tuple[P
             if j in here:
                 names.of[piece.id] = here[j]
                 continue
-            name = piece.id if own and piece.id not in taken and re.fullmatch(rf"{prefix}\d+", piece.id) else ""
+            name = (
+                piece.id
+                if own
+                and piece.id not in taken
+                and piece.id not in nameless
+                and re.fullmatch(rf"{prefix}\d+", piece.id)
+                else ""
+            )
             stock = fresh.setdefault(prefix, new_ids(plan, prefix))
             name = name or next(n for n in stock if n not in taken and n not in written_there)
             taken.add(name)
             names.of[piece.id] = name
             names.fresh.add(name)
 
-    written_there = {p.label for p in newer.piers} if marked else set[str]()
-    piers = paired_piers(plan.piers, newer.piers, marked=marked, tolerance=tolerance)
-    give(piers, plan.piers, newer.piers, "P", own=marked)
+    written_there = {p.label for p in newer.piers if p.id not in nameless}
+    piers = paired_piers(plan.piers, newer.piers, nameless=nameless, tolerance=tolerance)
+    give(piers, plan.piers, newer.piers, "P", own=True)
     points = paired_points([a.at for a in plan.attachments], [a.at for a in newer.attachments])
     give(points, plan.attachments, newer.attachments, "A", own=False)
     give(paired_lines(plan, newer, names.of), plan.lines, newer.lines, "L", own=False)
@@ -72,7 +79,7 @@ def named(plan: Plan, newer: Plan, *, marked: bool, tolerance: float) -> tuple[P
         if near is not None and distance(near.at, control.at) <= tolerance:
             names.of[control.id] = near.id
     of, details = _details(plan, newer, names, taken, tolerance)
-    return _renamed(plan, newer, names, of, details, marked=marked), names
+    return _renamed(plan, newer, names, of, details, nameless=nameless), names
 
 
 def _details(
@@ -116,17 +123,15 @@ def _renamed(
     detail_of: Callable[[Pier], str | None],
     details: tuple[Detail, ...],
     *,
-    marked: bool,
+    nameless: Collection[str],
 ) -> Plan:
     of = names.of
     was = {piece.id: piece for piece in plan.pieces()}
 
     def label(pier: Pier) -> str:
         name, old = of[pier.id], was.get(of[pier.id])
-        if isinstance(old, Pier) and (not marked or (not pier.mark and not re.fullmatch(r"P\d+", old.label))):
-            return old.mark  # what was not written on the drawing renames nothing
-        if not marked:
-            return ""
+        if pier.id in nameless:
+            return old.mark if isinstance(old, Pier) else ""
         return "" if pier.label == name else pier.label
 
     def run(piece: Wall | Slab | Keepout) -> Any:

@@ -23,7 +23,7 @@ def compare_plans(order: dict[str, Any], _: Progress) -> tuple[dict[str, Any], b
 
     plan = plan_from_json(b64decode(order["plan"]), "the plan")
     newer = plan_from_json(b64decode(order["newer"]), "the newer issue")
-    return {}, msgspec.msgpack.encode(compare(plan, newer, marked=order["marked"]))
+    return {}, msgspec.msgpack.encode(compare(plan, newer, marks=order["marks"]))
 
 
 def revision_from_bytes(data: bytes) -> Revision:

@@ -157,5 +157,5 @@ def test_a_comparison_goes_from_one_process_to_another() -> None:
     plan: Plan = read_plan(SAMPLES / "heron-lane-porch.layout.json")
     newer = edits.move(plan, ["P5"], (100.0, 0.0))
     texts = {name: b64encode(plan_to_json(p).encode()).decode() for name, p in (("plan", plan), ("newer", newer))}
-    _, work = compare_plans({**texts, "marked": True}, lambda _: None)
+    _, work = compare_plans({**texts, "marks": None}, lambda _: None)
     assert revision_from_bytes(work) == compare(plan, newer)

@@ -30,19 +30,19 @@ def _said(revision: Revision) -> list[tuple[str, str, str]]:
 @pytest.mark.parametrize("plan", [HERON, ORCHARD], ids=["heron", "orchard"])
 def test_the_same_drawing_again_changes_nothing(plan: Plan) -> None:
     assert compare(plan, plan).changes == ()
-    assert compare(plan, plan, marked=False).changes == ()
+    assert compare(plan, plan, marks=()).changes == ()
 
 
 @pytest.mark.parametrize("plan", [HERON, ORCHARD], ids=["heron", "orchard"])
-@pytest.mark.parametrize("marked", [True, False])
+@pytest.mark.parametrize("marks", [None, ()], ids=["marked", "nameless"])
 @given(turn=st.floats(-math.pi, math.pi), shift=st.tuples(st.floats(-5e5, 5e5), st.floats(-5e5, 5e5)))
 def test_another_zero_and_another_turn_change_nothing(
     plan: Plan,
-    marked: bool,  # noqa: FBT001 - named by the parameters of the test
+    marks: tuple[str, ...] | None,
     turn: float,
     shift: tuple[float, float],
 ) -> None:
-    revision = compare(plan, laid(plan, Motion(turn, shift)), marked=marked)
+    revision = compare(plan, laid(plan, Motion(turn, shift)), marks=marks)
     assert revision.changes == ()
     for pier in revision.newer.piers:
         was = next(p.at for p in plan.piers if p.id == pier.id)
@@ -109,7 +109,7 @@ def test_a_new_pier_that_counts_all_others_anew_is_one_new_pier() -> None:
     """A drawing without marks numbers its piers by place, so that one more shifts all the numbers."""
     old = plan_of(read_points("id,x (m),y (m)\n" + "".join(f",{n * 2.4},3\n" for n in range(6)), "a.csv"))
     new = plan_of(read_points("id,x (m),y (m)\n" + "".join(f",{n * 2.4},3\n" for n in range(-1, 6)), "b.csv"))
-    revision = compare(old, new, marked=False)
+    revision = compare(old, new, marks=())
     assert [(c.kind, c.after) for c in revision.changes] == [("appeared", ((-2400.0, 3000.0),))]
 
 
@@ -123,7 +123,7 @@ def test_a_mark_that_changed_is_said_and_the_pier_keeps_its_id() -> None:
     revision = compare(HERON, edits.rename(HERON, "P3", "F3"))
     assert _said(revision) == [("mark", "pier", "P3")]
     assert revision.changes[0].sentence == "Pier P3 is called F3 now."
-    assert compare(HERON, edits.rename(HERON, "P3", "F3"), marked=False).changes == ()
+    assert compare(HERON, edits.rename(HERON, "P3", "F3"), marks=()).changes == ()
 
 
 def test_a_size_that_changed_is_said_and_a_depth_that_is_not_drawn_is_not() -> None:
@@ -192,3 +192,13 @@ def test_many_piers_are_compared() -> None:
         ("moved", "pier", "P1700"),
         ("vanished", "pier", "P5"),
     ]
+
+
+def test_a_name_that_the_program_gave_does_not_stand_for_the_mark_of_another_pier() -> None:
+    """P3 is gone, and a new pier beside which nothing is written was called P3 by the program."""
+    newer = edits.delete(HERON, ["P3"]).with_()
+    newer = newer.with_(piers=(*newer.piers, replace(HERON.piers[2], at=(7000.0, -6500.0), line=None)))
+    marks = [p.label for p in HERON.piers if p.id != "P3"]
+    said = _said(compare(HERON, newer, marks=marks))
+    assert said == [("vanished", "pier", "P3"), ("appeared", "pier", "P11")]
+    assert _said(compare(HERON, newer)) == [("moved", "pier", "P3")]

@@ -18,6 +18,8 @@ from layoutdesk.session.incoming import Way
 from layoutdesk.session.viewstate import ViewState
 
 if TYPE_CHECKING:
+    from layoutdesk.desk.canvas.sheet_paper import SheetPaper
+    from layoutdesk.desk.incoming.drawing_view import DrawingView
     from layoutdesk.desk.incoming.frame import DrawingFrame
     from layoutdesk.desk.incoming.leaf import IncomingLeaf
 
@@ -67,6 +69,13 @@ class IncomingOnDesk(QObject):
     def open(self) -> bool:
         """Return whether its page is the one that is shown."""
         return self._view.page == "incoming"
+
+    @property
+    def looked_at(self) -> SheetPaper | DrawingView | None:
+        """Return what of its page can be panned and zoomed; None while another page is shown."""
+        if not self.open or self.frame is None:
+            return None
+        return self.revision.sheet or self.frame.view
 
     def came_in(self, path: Path, kind: str, onto_plan: bool) -> None:  # noqa: FBT001 - a slot
         """Read a file that is no plan; a picture goes under the sheet at once."""

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
     QHBoxLayout,
     QPushButton,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -23,6 +26,8 @@ from layoutdesk.desk.notebook.cards import Heading, sentence
 from layoutdesk.plan.edits.revising import WHATS, Change, ChangeKind, What
 from layoutdesk.session.revising import Revising
 
+_Index = QModelIndex | QPersistentModelIndex
+_BOX_ROOM: Final = 22
 _ID: Final = Qt.ItemDataRole.UserRole
 _CHECKED, _UNCHECKED = Qt.CheckState.Checked, Qt.CheckState.Unchecked
 _MANY: Final[dict[What, str]] = {
@@ -38,11 +43,31 @@ _KINDS: Final[dict[ChangeKind, str]] = {
     "moved": "moved",
     "appeared": "new",
     "vanished": "gone",
-    "detail": "another size",
-    "mark": "another mark",
-    "shape": "another shape",
+    "detail": "of another size",
+    "mark": "with another mark",
+    "shape": "of another shape",
     "written": "",
 }
+
+
+class _Wrapped(QStyledItemDelegate):
+    """Gives a row the height that its sentence needs in the width that it has."""
+
+    def __init__(self, view: QTreeWidget) -> None:
+        super().__init__(view)
+        self._view = view
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: _Index) -> QSize:
+        """Return the size of a row."""
+        size = super().sizeHint(option, index)
+        depth = 2 if index.parent().isValid() else 1
+        style = self._view.style()
+        box = style.pixelMetric(QStyle.PixelMetric.PM_IndicatorWidth) + _BOX_ROOM
+        width = max(60, self._view.viewport().width() - depth * self._view.indentation() - box)
+        text = str(index.data() or "")
+        wrap = int(Qt.TextFlag.TextWordWrap.value)
+        box_of_text = self._view.fontMetrics().boundingRect(QRect(0, 0, width, 10_000), wrap, text)
+        return QSize(size.width(), max(size.height(), box_of_text.height() + 5))
 
 
 class ChangeList(QTreeWidget):
@@ -64,6 +89,7 @@ class ChangeList(QTreeWidget):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setIndentation(16)
+        self.setItemDelegate(_Wrapped(self))
         self.setAccessibleName("What the newer issue changes")
         self._items: dict[str, QTreeWidgetItem] = {}
         self._fill()

@@ -73,10 +73,12 @@ class RevisionOnDesk(QObject):
             return
         self.put_away()
         self._plan = self._document.plan
-        marked = any(c.mark for c in arrival.proposal.candidates if c.becomes == "pier")
+        marks = sorted(
+            {c.mark.strip() for c in arrival.proposal.candidates if c.becomes == "pier" and c.mark.strip()}
+        )
         texts = [b64encode(plan_to_json(plan).encode()).decode() for plan in (self._plan, newer)]
         self._awaited = self._taking.room.order(
-            "compare", path=str(arrival.path.absolute()), plan=texts[0], newer=texts[1], marked=marked
+            "compare", path=str(arrival.path.absolute()), plan=texts[0], newer=texts[1], marks=marks
         )
         self._slip.work(f"Comparing {arrival.path.name} with the plan …", self._stop)
 

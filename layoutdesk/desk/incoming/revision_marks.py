@@ -73,8 +73,8 @@ def _paint_point(painter: QPainter, scene: Scene, change: Change, *, picked: boo
     if hot:
         for at in (was, now):
             if at is not None:
-                fill(painter, scene.theme.glow, alpha=0.75)
-                painter.drawEllipse(at, radius + 9, radius + 9)
+                stroke(painter, pen(scene.theme.glow, 9.0))
+                painter.drawEllipse(at, radius + 8, radius + 8)
     made = _pen(scene, change, picked=picked)
     if change.kind == "moved" and was is not None and now is not None:
         painter.setPen(pen(_colour(scene, change), 1.8, (5, 3)))
