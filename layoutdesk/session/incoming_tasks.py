@@ -77,7 +77,7 @@ class IncomingTasks:
     def _propose(self, order: dict[str, Any], tell: Progress) -> Answer:
         from layoutdesk.importers.proposal import proposal_to_bytes
 
-        proposal = self._points(order) if order["points"] else self._drawing(order, tell)
+        proposal = self._points(order, tell) if order["points"] else self._drawing(order, tell)
         return agreement_of(_planned(proposal, "")), proposal_to_bytes(proposal)
 
     def _drawing(self, order: dict[str, Any], tell: Progress) -> Proposal:
@@ -88,10 +88,16 @@ class IncomingTasks:
         guess = None if said is None else ScaleGuess(scale=said, why="as you said")
         return propose(self._linework(order, tell), guess)
 
-    def _points(self, order: dict[str, Any]) -> Proposal:
-        from layoutdesk.importers.reading import propose_file
+    def _points(self, order: dict[str, Any], tell: Progress) -> Proposal:
+        from layoutdesk.importers.points import read_points_file
+        from layoutdesk.plan.model import Baseline
 
-        return propose_file(Path(order["path"]), unit=order["scale"])
+        said = order.get("baseline")
+        baseline = None
+        if said is not None:
+            (ox, oy), (tx, ty), side = said
+            baseline = Baseline(origin=(ox, oy), toward=(tx, ty), yard_side=side)
+        return read_points_file(Path(order["path"]), unit=order["scale"], baseline=baseline, tell=tell)
 
     def _make(self, order: dict[str, Any], _: Progress) -> Answer:
         from base64 import b64decode

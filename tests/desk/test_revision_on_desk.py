@@ -159,3 +159,16 @@ def test_a_comparison_goes_from_one_process_to_another() -> None:
     texts = {name: b64encode(plan_to_json(p).encode()).decode() for name, p in (("plan", plan), ("newer", newer))}
     _, work = compare_plans({**texts, "marks": None}, lambda _: None)
     assert revision_from_bytes(work) == compare(plan, newer)
+
+
+def test_stations_of_a_table_are_laid_from_the_baseline_of_the_plan(
+    porch_desk: Desk, qtbot: QtBot, tmp_path: Path
+) -> None:
+    path = tmp_path / "stations.csv"
+    path.write_text("id,station (mm),offset (mm)\nP1,609.6,2438.4\n", encoding="utf-8")
+    porch_desk.document.apply("Turn", lambda plan: edits.set_baseline(plan, (0, 0), (0, -5000), yard_side="left"))
+    assert porch_desk.files.bring(path, onto_plan=True)
+    qtbot.waitUntil(lambda: porch_desk.incoming.waits.waiting, timeout=WAIT_MS)
+    arrival = porch_desk.incoming.waits.arrival
+    assert arrival is not None
+    assert arrival.proposal.candidates[0].centre == pytest.approx((2438.4, -609.6))

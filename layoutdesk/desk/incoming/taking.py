@@ -133,7 +133,11 @@ class Taking(QObject):
             self._slip.work(f"Reading {asked.path.name} …", self.cancel)
 
     def _order_proposal(self, asked: Asked) -> None:
-        self._awaited = (self.room.order("propose", **asked.order()), "propose")
+        order = asked.order()
+        line = self._document.plan.baseline
+        if asked.points and line is not None and asked.way != "own sheet":
+            order["baseline"] = (line.origin, line.toward, line.yard_side)
+        self._awaited = (self.room.order("propose", **order), "propose")
         words = "Looking at the points of" if asked.points else "Looking for piers, walls and dimensions in"
         self._slip.work(f"{words} {asked.path.name} …", self.cancel)
 
@@ -178,6 +182,7 @@ class Taking(QObject):
         if asked.linework is not None:
             asked = replace(asked, page=asked.linework.page or 1, layout=asked.linework.layout)
         self._asked, self._shown = None, asked
+        self._files.note(asked.path)
         if again:
             self.incoming.propose(arrival, asked.scale)
         else:
@@ -239,7 +244,6 @@ class Taking(QObject):
         except LayoutdeskError as error:
             self._slip.warn(str(error))
             return
-        self._files.remember(arrival.path)
         said = self._told(arrival, made)
         self.leave()
         self.taken.emit(said)
