@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple, Protocol
 
@@ -52,7 +53,9 @@ class Pictures(Protocol):
         """Return how many have come so far: another number means that there is something new to paint."""
         ...
 
-    def laid(self, underlay: Underlay, per_unit: float, seen: QRectF, *, dark: bool) -> Laid | None:
+    def laid(
+        self, underlay: Underlay, per_unit: float, seen: QRectF, *, dark: bool, ask: bool = True
+    ) -> Laid | None:
         """Return the picture that is sharp enough, or the sharpest there is yet; None while there is none.
 
         Args:
@@ -60,6 +63,7 @@ class Pictures(Protocol):
             per_unit: how many pixels of the screen one of its own units takes where it is largest.
             seen: the part of it that is to be seen, in its own coordinates.
             dark: whether a drawing's dark lines are to come light on dark.
+            ask: whether a sharper one is to be seen to.
         """
         ...
 
@@ -68,11 +72,14 @@ class Pictures(Protocol):
         ...
 
 
-def paint_underlays(painter: QPainter, scene: Scene) -> None:
-    """Paint everything that lies under the sheet and is to be seen, the last one on top."""
+def paint_underlays(painter: QPainter, scene: Scene, *, ask: bool = True) -> None:
+    """Paint everything that lies under the sheet and is to be seen, the last one on top.
+
+    Sharper pictures are seen to unless ``ask`` is False.
+    """
     for underlay in scene.underlays:
         if underlay.shown:
-            _paint(painter, scene, underlay)
+            _paint(painter, scene, underlay, ask=ask)
 
 
 def to_screen_map(underlay: Underlay, camera: Camera) -> Map9:
@@ -88,7 +95,7 @@ def to_screen_map(underlay: Underlay, camera: Camera) -> Map9:
     )
 
 
-def _paint(painter: QPainter, scene: Scene, underlay: Underlay) -> None:
+def _paint(painter: QPainter, scene: Scene, underlay: Underlay, *, ask: bool) -> None:
     wide, high = underlay.size
     m = to_screen_map(underlay, scene.camera)
     part = part_on_ground(m, ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)))
@@ -101,7 +108,7 @@ def _paint(painter: QPainter, scene: Scene, underlay: Underlay) -> None:
     found = None
     if scene.pictures is not None and underlay.strength > 0:
         per_unit, seen = _looked_at(m, part, box, underlay)
-        found = scene.pictures.laid(underlay, per_unit * scene.sharpness, seen, dark=scene.theme.dark)
+        found = scene.pictures.laid(underlay, per_unit * scene.sharpness, seen, dark=scene.theme.dark, ask=ask)
     if found is None:
         _paint_frame(painter, scene, underlay, shape)
         return
@@ -185,8 +192,6 @@ def _paint_frame(painter: QPainter, scene: Scene, underlay: Underlay, shape: QPo
 
 def paint_loupe(painter: QPainter, scene: Scene, at: Vector) -> None:
     """Paint what lies under the sheet about a place, enlarged, in a round window beside it."""
-    from dataclasses import replace
-
     here = scene.camera.to_screen(at)
     shift = LOUPE_PX + 26
     middle = QPointF(
@@ -203,7 +208,8 @@ def paint_loupe(painter: QPainter, scene: Scene, at: Vector) -> None:
     painter.setClipPath(path, Qt.ClipOperation.IntersectClip)
     fill(painter, scene.theme.paper)
     painter.drawRect(window)
-    paint_underlays(painter, replace(scene, camera=camera, area=window))
+    # What is at hand is enlarged: asking for more here would take turns with what the sheet asks for.
+    paint_underlays(painter, replace(scene, camera=camera, area=window), ask=False)
     painter.restore()
     stroke(painter, pen(scene.theme.note, 1.6))
     painter.drawEllipse(window)

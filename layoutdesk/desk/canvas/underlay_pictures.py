@@ -23,7 +23,6 @@ _SHARPEST_PAGE_PX: Final = LONGEST_PX
 """The longer side of a page at first, and at most when it is looked at closely."""
 _SETTLED_MS: Final = 180
 """A sharper picture is asked for when zooming has come to rest for so long."""
-_PART_PX: Final = 2600
 
 
 @dataclass(eq=False)
@@ -35,6 +34,8 @@ class _Entry:
     part: Levels | None = None
     asked: bool = False
     asked_px: int = 0
+    waits: bool = False
+    """Whether a part is on its way, or cannot be had."""
 
 
 class _Decoded(QObject):
@@ -107,24 +108,22 @@ class UnderlayPictures(QObject):
         for key in [k for k in self._entries if k not in keys]:
             del self._entries[key]
 
-    def laid(self, underlay: Underlay, per_unit: float, seen: QRectF, *, dark: bool) -> Laid | None:
+    def laid(
+        self, underlay: Underlay, per_unit: float, seen: QRectF, *, dark: bool, ask: bool = True
+    ) -> Laid | None:
         """Return the picture that is sharp enough, or the sharpest there is yet, and see to a better one."""
         entry = self._entry(underlay)
         whole = entry.whole
         if whole is None:
             return None
         part = entry.part
-        if whole.per_unit < 0.8 * per_unit and self._may_be_sharper(underlay, entry):
+        if whole.per_unit < 0.8 * per_unit:
             if part is not None and _holds(part, seen):
                 return _as_laid(part, per_unit, dark=dark)
-            self._sharper[_key(underlay)] = (underlay, per_unit, seen)
-            self._settled.start()
+            if ask and _may_be_sharper(underlay, entry, seen):
+                self._sharper[_key(underlay)] = (underlay, per_unit, seen)
+                self._settled.start()
         return _as_laid(whole, per_unit, dark=dark)
-
-    def _may_be_sharper(self, underlay: Underlay, entry: _Entry) -> bool:
-        if underlay.page:
-            return entry.asked_px < _SHARPEST_PAGE_PX
-        return entry.whole is not None and entry.whole.per_unit < 0.99
 
     def _entry(self, underlay: Underlay) -> _Entry:
         key = _key(underlay)
@@ -165,6 +164,7 @@ class UnderlayPictures(QObject):
             if underlay.page:
                 self._order(underlay, entry, min(_SHARPEST_PAGE_PX, max(1.3 * longer, 2 * entry.asked_px)))
             else:
+                entry.waits = True
                 part = _part_about(seen, underlay.size)
                 self._in_thread(key, partial(decoded, Path(underlay.file), underlay.size, part), part=True)
 
@@ -177,9 +177,11 @@ class UnderlayPictures(QObject):
         if entry is None:
             return
         if isinstance(found, str):
+            # A part that cannot be had is not asked for again: what waits goes on waiting.
             if not part:
                 self._refuse(entry, found)
             return
+        entry.waits = False
         entry.state = "here"
         if part:
             entry.part = found
@@ -222,7 +224,15 @@ class PicturesAtOnce:
         """Return whether its file can be shown."""
         return "missing" if self._levels(underlay, 1.0) is None else "here"
 
-    def laid(self, underlay: Underlay, per_unit: float, seen: QRectF, *, dark: bool) -> Laid | None:  # noqa: ARG002 - whole
+    def laid(
+        self,
+        underlay: Underlay,
+        per_unit: float,
+        seen: QRectF,  # noqa: ARG002 - it is always the whole picture
+        *,
+        dark: bool,
+        ask: bool = True,  # noqa: ARG002 - there is no better one to come
+    ) -> Laid | None:
         """Return the whole picture."""
         levels = self._levels(underlay, per_unit)
         return None if levels is None else _as_laid(levels, per_unit, dark=dark)
@@ -256,6 +266,15 @@ def _key(underlay: Underlay) -> PageKey:
     return underlay.file, underlay.page
 
 
+def _may_be_sharper(underlay: Underlay, entry: _Entry, seen: QRectF) -> bool:
+    """Return whether asking brings a sharper picture of what is seen."""
+    if underlay.page:
+        return entry.asked_px < _SHARPEST_PAGE_PX
+    whole = entry.whole
+    fits = max(seen.width(), seen.height()) <= LONGEST_PX
+    return whole is not None and whole.per_unit < 0.99 and fits and not entry.waits
+
+
 def _as_laid(levels: Levels, per_unit: float, *, dark: bool) -> Laid:
     image, sharp = levels.fitting(per_unit, dark=dark)
     return Laid(image, sharp, levels.corner, levels.drawing)
@@ -270,7 +289,7 @@ def _holds(part: Levels, seen: QRectF) -> bool:
 def _part_about(seen: QRectF, size: tuple[float, float]) -> QRect:
     """Return the pixels to decode for a part that is looked at: with some room about it, and not too many."""
     middle = seen.center()
-    wide = min(_PART_PX, max(1.5 * seen.width(), 600.0))
-    high = min(_PART_PX, max(1.5 * seen.height(), 600.0))
+    wide = min(float(LONGEST_PX), max(1.5 * seen.width(), 600.0))
+    high = min(float(LONGEST_PX), max(1.5 * seen.height(), 600.0))
     box = QRectF(middle.x() - wide / 2, middle.y() - high / 2, wide, high)
     return box.intersected(QRectF(0, 0, *size)).toAlignedRect()
