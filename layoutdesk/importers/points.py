@@ -250,7 +250,10 @@ class _Table:
         for why, numbers in self.wrong.items():
             # Each wrong cell by its own words would be as long as the table.
             merged.setdefault(why if len(self.wrong) <= 10 else why.partition(",")[0], []).extend(numbers)
-        return tuple(Passed("rows", len(numbers), f"{why}{_numbers(numbers)}") for why, numbers in merged.items())
+        return tuple(
+            Passed("row" if len(numbers) == 1 else "rows", len(numbers), f"{why}{_numbers(numbers)}")
+            for why, numbers in merged.items()
+        )
 
     def proposal(self, name: str, scale: ScaleGuess, units: Units) -> Proposal:
         """Return the points as candidates, those of a kind together."""

@@ -148,7 +148,7 @@ def _report(proposal: Proposal, plan: Plan) -> Iterator[str]:
     taken = [f"{n:,} {what if n == 1 else _PLURALS[what]}" for what, n in counts.items() if n]
     if plan.written:
         taken.append(f"{len(plan.written):,} written dimension{'s' * (len(plan.written) > 1)}")
-    yield f"{proposal.name}: taken were {', '.join(taken)}"
+    yield f"{proposal.name}: taken: {', '.join(taken)}"
     guess = proposal.scale
     agree = (
         f"; {guess.agree} of {guess.written} dimensions agree" if guess.written and "agree" not in guess.why else ""

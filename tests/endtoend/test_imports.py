@@ -72,7 +72,7 @@ def test_our_own_drawing_comes_back(sample: Path, layoutdesk: Run, tmp_path: Pat
     plan, told = figures(layoutdesk, sample)
     again, said = figures(layoutdesk, out)
     assert told == ""
-    assert "plan.dxf: taken were" in said
+    assert "plan.dxf: taken:" in said
     for a, b in zip(places(plan), places(again), strict=True):
         assert math.dist(a, b) < 1e-3
 
@@ -84,7 +84,7 @@ def test_our_own_points_come_back(sample: Path, layoutdesk: Run, tmp_path: Path)
     plan, _ = figures(layoutdesk, sample)
     again, said = figures(layoutdesk, out)
     assert places(again) == places(plan)
-    assert "points.csv: taken were" in said
+    assert "points.csv: taken:" in said
 
 
 @pytest.mark.parametrize(("unit", "insunits"), [("in", 1), ("ft", 2), ("mm", 4), ("cm", 5), ("m", 6)])

@@ -121,7 +121,7 @@ def test_rows_that_were_passed_over_are_told(tmp_path: Path, capsys: pytest.Capt
     path.write_text("id,x (mm),y (mm)\nP1,1,2\nP2,?,2\n", encoding="ascii")
     assert main(["figures", str(path)], no_desk) == 0
     said = capsys.readouterr()
-    assert "some.csv: passed over 1 rows: x is no length, as “?” (row 3)" in said.err
+    assert "some.csv: passed over 1 row: x is no length, as “?” (row 3)" in said.err
 
 
 def test_nothing_is_written_when_it_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
