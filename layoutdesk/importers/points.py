@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import statistics
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from layoutdesk.errors import FileError
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import Vector, plus
 from layoutdesk.importers.linework import Passed, Progress
-from layoutdesk.importers.points_cells import Cells, comma_of, names_its_unit
+from layoutdesk.importers.points_cells import Cells, comma_of, is_bare, names_its_unit
 from layoutdesk.importers.points_columns import UNITS, Columns, Meaning, columns_of, unit_said
 from layoutdesk.importers.points_kinds import kind_of, letters_of
 from layoutdesk.importers.points_text import (
@@ -40,6 +41,7 @@ _FAR_MM: Final = 0.5 * LIMIT_MM
 _REACH_MM: Final = 0.95 * LIMIT_MM
 _TELL_EVERY: Final = 1000
 _ROWS_SAID: Final = 5
+_NOUGHT: Final = re.compile(r"[-+−]?0*[.,]?0*")
 _SITE_MM: Final = (1500.0, 120_000.0)
 """How long the longer side of all points together plausibly is."""
 
@@ -138,9 +140,11 @@ class _Table:
         read = [*columns.places, *(("size",) if "size" in columns.of else ())]
         sample = [self._cell(cells, meaning) for _, cells in self.rows for meaning in read]
         self.cells = Cells(comma_of(sample, delimiter))
-        some = [cell for cell in sample[:2000] if cell]
-        self.marked = bool(some) and sum(map(names_its_unit, some)) * 2 > len(some)
-        """Whether the lengths carry their own units."""
+        # Nought is nought in every unit.
+        some = [cell for cell in sample if cell and not _NOUGHT.fullmatch(cell)]
+        bare = any(is_bare(cell) for cell in some)
+        self.marked = not bare and any(map(names_its_unit, some))
+        """Whether the lengths carry their own units, each of them."""
         self._own_units = "ft-in" if any(c in cell for cell in some for c in "'\"′″/") else "m"
 
     def _cell(self, cells: Sequence[str], meaning: Meaning) -> str:

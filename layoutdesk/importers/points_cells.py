@@ -83,7 +83,12 @@ def readable(cell: str) -> bool:
 
 def names_its_unit(cell: str) -> bool:
     """Return whether a length carries its own unit, as ``12' 4 1/2"`` and ``3.81 m`` do."""
-    return not _PLAIN.fullmatch(cell.replace(",", ".")) and bool(_NAMES_UNIT.search(cell))
+    return not is_bare(cell) and bool(_NAMES_UNIT.search(cell))
+
+
+def is_bare(cell: str) -> bool:
+    """Return whether a cell is a number without a unit."""
+    return bool(_PLAIN.fullmatch(cell.replace(",", ".").replace("−", "-")))
 
 
 def _times(text: str, unit: Fraction) -> float | None:

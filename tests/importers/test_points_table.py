@@ -101,6 +101,14 @@ def test_feet_and_inches_in_cells() -> None:
     ]
 
 
+def test_nought_needs_no_unit_and_one_bare_number_is_asked_about() -> None:
+    rows = "P1,0,0\nP2,8'-2\",0.0\nP3,16'-4\",0\n"
+    proposal = read_points("pier,x,y\n" + rows, "a.csv")
+    assert proposal.scale.sure
+    assert _marks_and_places(proposal)[2] == ("P3", 4978.4, 0.0)
+    assert not read_points("pier,x,y\n" + rows + "P4,98,0\n", "a.csv").scale.sure
+
+
 def test_the_survey_foot_is_its_own_unit() -> None:
     proposal = read_points("id,x (usft),y (usft)\nP1,3937,0\n", "a.csv")
     assert proposal.candidates[0].centre == (1_200_000.0, 0.0)
