@@ -16,7 +16,7 @@ from layoutdesk.geometry.projective import (
     through_four,
 )
 from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, unit
-from layoutdesk.gestures.gesture import Field, Ghost, Value
+from layoutdesk.gestures.gesture import Field, Ghost, Outcome, Value
 from layoutdesk.gestures.underlay_points import OnUnderlay
 from layoutdesk.plan.model import Underlay
 from layoutdesk.units import format_small
@@ -31,13 +31,22 @@ CHECK: Final = NAMES[5]
 class StraightenUnderlay(OnUnderlay):
     """Takes the perspective out of a photograph: it then lies as seen from straight above.
 
-    Point 1 stays where it is, and the side from 1 to 2 keeps its direction.
+    Point 1 stays where it is, and the side from 1 to 2 keeps its direction. The sides are asked for first, then
+    the diagonals; of a rectangle two sides are enough.
     """
 
     name = "Straighten a photograph"
     verb = "Straighten"
     needed = 4
-    _missing: ClassVar[str] = "Type all the distances first; only the second diagonal, 2 to 4, may be left out"
+    _missing: ClassVar[str] = "Type the diagonal from 1 to 3; only the second one, 2 to 4, may be left out"
+    _asks_diagonals = False
+
+    @property
+    def doing(self) -> str:
+        """Return which point, or which distances, are asked for."""
+        if self._pressing or not self._by_sides:
+            return super().doing
+        return f"{super().doing}, {'diagonals' if self._asks_diagonals else 'sides'}"
 
     @property
     def _press_hint(self) -> str:
@@ -51,12 +60,14 @@ class StraightenUnderlay(OnUnderlay):
         if one is None:
             return super()._last_hint
         try:
-            found = self._quad()
+            self._quad()
         except LayoutdeskError as error:
             return str(error)
-        if found is None:
-            return "Type what was measured between the points, then Enter · Esc goes a step back"
-        return "Enter to set · Esc goes a step back"
+        if not self._by_sides:
+            return "Type two sides of the rectangle · Enter to set · H: it is no rectangle"
+        if self._asks_diagonals:
+            return "Type one diagonal, or both: the second one checks the others · Enter to set"
+        return "Type the four sides as measured · Enter goes on · H: it is a rectangle"
 
     def _said_of_check(self) -> str:
         """Return how the second diagonal agrees with the other distances, or nothing while it is not typed."""
@@ -87,12 +98,43 @@ class StraightenUnderlay(OnUnderlay):
     def _last_fields(self) -> tuple[Field, ...]:
         one = self._underlay
         points = self._points(one.to_plan) if one is not None else ((0.0, 0.0),) * 4
-        asked = NAMES if self._by_sides else NAMES[:2]
-        lengths = [distance(points[a], points[b]) for a, b in PAIRS]
-        if self._by_sides and CHECK not in self._typed:
-            lengths[5] = self._second_diagonal(lengths[5])
-        fields = [self._field(name, "length", live) for name, live in zip(asked, lengths, strict=False)]
-        return (*fields, self._choice("known", KNOWN, KNOWN[0]))
+        lengths = {name: distance(points[a], points[b]) for name, (a, b) in zip(NAMES, PAIRS, strict=True)}
+        if CHECK not in self._typed:
+            lengths[CHECK] = self._second_diagonal(lengths[CHECK])
+        asked = NAMES[:2] if not self._by_sides else NAMES[4:] if self._asks_diagonals else NAMES[:4]
+        return tuple(self._field(name, "length", lengths[name]) for name in asked)
+
+    def _own_fields(self) -> tuple[Field, ...]:
+        fields = super()._own_fields()
+        return (*fields, self._choice("known", KNOWN, KNOWN[0])) if self._pressing else fields
+
+    def letter(self, key: str) -> bool:
+        """Take two sides of a rectangle, or sides and diagonals, on H."""
+        if key != "H":
+            return False
+        self._chosen["known"] = KNOWN[1 if self._by_sides else 0]
+        self._asks_diagonals = False
+        return True
+
+    def cancel(self) -> bool:
+        """Give up typed diagonals, then go back to the sides, then on as in every act."""
+        if self._pressing or not self._asks_diagonals:
+            return super().cancel()
+        typed = [name for name in NAMES[4:] if self._typed.pop(name, None) is not None]
+        self._asks_diagonals = bool(typed)
+        return True
+
+    def _take(self) -> Outcome | None:
+        if self._pressing or not self._by_sides or self._asks_diagonals:
+            self._asks_diagonals = self._asks_diagonals and not self._pressing
+            outcome = super()._take()
+            self._asks_diagonals = False
+            return outcome
+        self._one()
+        if any(name not in self._typed for name in NAMES[:4]):
+            raise EditError("Type all four sides first; H asks for two sides of a rectangle instead")
+        self._asks_diagonals = True
+        return None
 
     def _second_diagonal(self, live: float) -> float:
         """Return the second diagonal that the typed distances give, while it is not typed itself."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import pytest
@@ -182,7 +183,17 @@ def test_without_a_wall_it_turns_square_to_the_sheet() -> None:
 GROUND = ((0.0, 0.0), (9000.0, 400.0), (8600.0, 6100.0), (500.0, 5600.0))
 SEEN = ((120.0, 720.0), (900.0, 690.0), (700.0, 230.0), (310.0, 240.0))
 PIERS = tuple((x, y) for x in (1000.0, 4000.0, 7900.0) for y in (800.0, 2800.0, 5100.0))
-PAIRS = {"1 to 2": (0, 1), "2 to 3": (1, 2), "3 to 4": (2, 3), "4 to 1": (3, 0), "1 to 3": (0, 2)}
+SIDES = {"1 to 2": (0, 1), "2 to 3": (1, 2), "3 to 4": (2, 3), "4 to 1": (3, 0)}
+
+
+def sides(hand: Hand, ground: Sequence[Vector]) -> Hand:
+    """Type the four sides and go on to the diagonals."""
+    return hand.enter(**{name: distance(ground[a], ground[b]) for name, (a, b) in SIDES.items()})
+
+
+def measured(hand: Hand, ground: Sequence[Vector]) -> Hand:
+    """Type the four sides and one diagonal."""
+    return sides(hand, ground).enter(**{"1 to 3": distance(ground[0], ground[2])})
 
 
 def photographed(hand: Hand) -> Hand:
@@ -196,7 +207,7 @@ def test_a_photograph_of_known_slant_comes_out_flat_within_two_pixels() -> None:
     """The camera is known here, so every pier's place in the photograph is known, and where it must come out."""
     camera = through_four(GROUND, SEEN)
     hand = photographed(Hand(under(), STRAIGHTEN))
-    hand.enter(**{name: distance(GROUND[a], GROUND[b]) for name, (a, b) in PAIRS.items()})
+    measured(hand, GROUND)
     to_plan = hand.plan.underlays[0].to_plan
     flat = apply(to_plan, apply(camera, (*GROUND, *PIERS)))
     for k, p in enumerate((*GROUND, *PIERS)):
@@ -216,7 +227,7 @@ def test_the_first_point_stays_and_the_first_side_keeps_its_direction() -> None:
     first, second = place_of(hand, SEEN[0]), place_of(hand, SEEN[1])
     for own in SEEN:
         hand.click(*place_of(hand, own))
-    hand.enter(**{name: distance(GROUND[a], GROUND[b]) for name, (a, b) in PAIRS.items()})
+    measured(hand, GROUND)
     now = [place_of(hand, own) for own in SEEN]
     assert now[0] == pytest.approx(first)
     assert distance(now[0], now[1]) == pytest.approx(distance(*GROUND[:2]))
@@ -229,16 +240,15 @@ def test_points_pressed_clockwise_are_not_mirrored_either() -> None:
     hand = Hand(under(), STRAIGHTEN)
     for own in reversed(SEEN):
         hand.click(*place_of(hand, own))
-    back = GROUND[::-1]
-    hand.enter(**{name: distance(back[a], back[b]) for name, (a, b) in PAIRS.items()})
+    measured(hand, GROUND[::-1])
     assert not seen_clockwise([place_of(hand, own) for own in SEEN], y_down=False)
 
 
 def test_the_second_diagonal_says_how_far_it_is_off() -> None:
     hand = photographed(Hand(under(), STRAIGHTEN))
     hand.document.apply("mm", lambda plan: edits.set_units(plan, "mm"))
-    for name, (a, b) in PAIRS.items():
-        hand.type(**{name: distance(GROUND[a], GROUND[b])})
+    sides(hand, GROUND)
+    hand.type(**{"1 to 3": distance(GROUND[0], GROUND[2])})
     true = distance(GROUND[1], GROUND[3])
     assert hand.field("2 to 4").value == pytest.approx(true)
     assert not hand.field("2 to 4").typed
@@ -249,11 +259,29 @@ def test_the_second_diagonal_says_how_far_it_is_off() -> None:
     assert hand.gesture.preview.ghosts[-1].label == "2 to 4 agrees"
 
 
+def test_escape_goes_back_through_diagonals_and_sides() -> None:
+    hand = sides(photographed(Hand(under(), STRAIGHTEN)), GROUND).type(**{"1 to 3": 9000.0})
+    doings = [hand.gesture.doing]
+    while hand.gesture.cancel():
+        doings.append(hand.gesture.doing)
+    assert doings[:5] == [
+        "Straighten U1, diagonals",
+        "Straighten U1, diagonals",
+        "Straighten U1, sides",
+        "Straighten U1, sides",
+        "Straighten U1, point 4 of 4",
+    ]
+    assert len(doings) == 8
+
+
 def test_a_rectangle_needs_two_sides() -> None:
     hand = Hand(under(), STRAIGHTEN)
+    hand.type(known="rectangle")
     for own in SEEN:
         hand.click(*place_of(hand, own))
-    hand.type(known="rectangle")
+    assert hand.gesture.letter("H")
+    assert len(hand.gesture.fields) == 4
+    assert hand.gesture.letter("H")
     hand.enter(**{"1 to 2": 6000.0, "2 to 3": 3000.0})
     now = [place_of(hand, own) for own in SEEN]
     assert distance(now[0], now[2]) == pytest.approx(math.hypot(6000, 3000))
@@ -262,10 +290,11 @@ def test_a_rectangle_needs_two_sides() -> None:
 
 def test_missing_and_impossible_distances_are_told() -> None:
     hand = photographed(Hand(under(), STRAIGHTEN))
-    with pytest.raises(LayoutdeskError, match="Type all the distances"):
+    with pytest.raises(LayoutdeskError, match="Type all four sides"):
         hand.enter(**{"1 to 2": 1000.0})
-    for name in PAIRS:
-        hand.type(**{name: 1000.0})
+    sides(hand, ((0.0, 0.0), (1000.0, 0.0), (1000.0, 1000.0), (0.0, 1000.0)))
+    with pytest.raises(LayoutdeskError, match="Type the diagonal from 1 to 3"):
+        hand.enter()
     hand.type(**{"1 to 3": 9000.0})
     assert "longer than the way round" in hand.gesture.hint
     with pytest.raises(LayoutdeskError, match="longer than the way round"):

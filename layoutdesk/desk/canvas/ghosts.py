@@ -126,6 +126,10 @@ def _label(painter: QPainter, scene: Scene, ghost: Ghost) -> None:
     laid = scene.lettering.laid_out(ghost.label, 13, "bold").size()
     patch = QRectF(0, 0, laid.width() + 12, laid.height() + 2)
     patch.moveCenter(at)
+    if scene.area.contains(at):
+        patch.moveRight(min(patch.right(), scene.area.right() - 4))
+        patch.moveLeft(max(patch.left(), scene.area.left() + 4))
+        at = patch.center()
     fill(painter, scene.theme.paper, alpha=0.9)
     painter.drawRoundedRect(patch, 4, 4)
     scene.lettering.write(painter, at, ghost.label, 13, scene.theme.work, weight="bold", anchor="middle")
