@@ -115,7 +115,8 @@ class _Comparing:
         assert what is not None
         new = self.now.get(old.id)
         if new is None:
-            said = self.words.vanished(what, _label(old), _middle(places_of(old)))
+            tapes = sum(old.id in {tape.start, tape.end} for tape in self.plan.tapes)
+            said = self.words.vanished(what, _label(old), _middle(places_of(old)), tapes=tapes)
             yield Change(
                 id=f"vanished {old.id}",
                 what=what,

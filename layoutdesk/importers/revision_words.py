@@ -70,9 +70,12 @@ class Wording:
         """Return a sentence on a piece that is new."""
         return f"{_called(what, name)} is new, {self._place(at)}."
 
-    def vanished(self, what: What, name: str, at: Vector) -> str:
-        """Return a sentence on a piece that the newer issue has no more."""
-        return f"{_called(what, name)} is gone; it was {self._place(at)}."
+    def vanished(self, what: What, name: str, at: Vector, *, tapes: int = 0) -> str:
+        """Return a sentence on a piece that the newer issue has no more, and on the tapes that go with it."""
+        along = {0: "", 1: "; its measured tape goes with it"}.get(
+            tapes, f"; its {tapes} measured tapes go with it"
+        )
+        return f"{_called(what, name)} is gone; it was {self._place(at)}{along}."
 
     def detail(self, name: str, old: Detail | None, new: Detail) -> str:
         """Return a sentence on a pier that gets another size."""

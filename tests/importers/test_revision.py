@@ -17,7 +17,7 @@ from layoutdesk.places import SAMPLES
 from layoutdesk.plan import edits
 from layoutdesk.plan.edits.revising import tolerance_of
 from layoutdesk.plan.file import read_plan
-from layoutdesk.plan.model import Chain, Detail, Plan, Written
+from layoutdesk.plan.model import Chain, Detail, Plan, Tape, Written
 
 HERON = read_plan(SAMPLES / "heron-lane-porch.layout.json")
 ORCHARD = read_plan(SAMPLES / "orchard-row-carport.layout.json")
@@ -103,6 +103,12 @@ def test_appeared_and_vanished() -> None:
     new = next(c for c in revision.changes if (c.kind, c.what) == ("appeared", "pier"))
     assert new.piece == "P11"
     assert new.after == ((7000.0, -6000.0),)
+
+
+def test_what_was_measured_to_a_pier_that_is_gone_is_said() -> None:
+    plan = HERON.with_(tapes=(Tape(start="C1", end="P9", distance=9.0), Tape(start="P8", end="P9", distance=9.0)))
+    (change,) = compare(plan, edits.delete(HERON, ["P9"])).changes
+    assert change.sentence.endswith("; its 2 measured tapes go with it.")
 
 
 def test_a_new_pier_that_counts_all_others_anew_is_one_new_pier() -> None:
