@@ -81,7 +81,7 @@ class StraightenUnderlay(OnUnderlay):
         if abs(off) < self._plan.rounding / 2:
             return f"{CHECK} agrees"
         text = format_small(abs(off), self._plan.units, self._plan.rounding)
-        return f"{CHECK} is {text} {'longer' if off > 0 else 'shorter'} than the others give"
+        return f"{CHECK}: {text} too {'long' if off > 0 else 'short'} for the others"
 
     def _ghosts(self) -> tuple[Ghost, ...]:
         ghosts = super()._ghosts()

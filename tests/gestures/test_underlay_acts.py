@@ -254,7 +254,7 @@ def test_the_second_diagonal_says_how_far_it_is_off() -> None:
     assert not hand.field("2 to 4").typed
     hand.type(**{"2 to 4": true + 12.0})
     said = hand.gesture.preview.ghosts[-1].label.replace("\N{NO-BREAK SPACE}", " ")
-    assert said == "2 to 4 is 12 mm longer than the others give"
+    assert said == "2 to 4: 12 mm too long for the others"
     hand.type(**{"2 to 4": true})
     assert hand.gesture.preview.ghosts[-1].label == "2 to 4 agrees"
 
