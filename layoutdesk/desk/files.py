@@ -150,6 +150,10 @@ class Files(QObject):
         """Offer the folder of an output the next time that a file is asked for."""
         self._settings.folder = path.parent
 
+    def note(self, path: Path) -> None:
+        """Offer a drawing again among the files that were lately open."""
+        self._settings.opened(path)
+
     def _write(self, path: Path) -> bool:
         from layoutdesk.plan.file import write_plan
         from layoutdesk.plan.underlay_files import as_kept

@@ -18,6 +18,8 @@ from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.theme import load_type
 from layoutdesk.desk.window import DeskWindow
 from layoutdesk.places import SAMPLES
+from tests.desk.arrivals import Read, lay_out, read
+from tests.session.carport_drawing import save_carport
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -138,3 +140,32 @@ def porch_desk(desk: Desk, porch: Path) -> Desk:
     """Return the desk with the porch on it."""
     assert desk.files.open(porch)
     return desk
+
+
+@pytest.fixture
+def carport_dxf(tmp_path: Path) -> Path:
+    return save_carport(tmp_path / "carport.dxf")
+
+
+@pytest.fixture(scope="session")
+def carport_read(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Read]:
+    path = save_carport(tmp_path_factory.mktemp("carport") / "carport.dxf")
+    return path, read(path)
+
+
+@pytest.fixture(scope="session")
+def unknown_read(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Read]:
+    path = save_carport(tmp_path_factory.mktemp("unknown") / "carport.dxf", unit=0, dimensions=False)
+    return path, read(path)
+
+
+@pytest.fixture
+def incoming(desk: Desk, carport_read: tuple[Path, Read]) -> Desk:
+    """Return an empty desk on which the carport waits to be taken in."""
+    return lay_out(desk, *carport_read)
+
+
+@pytest.fixture
+def unknown(desk: Desk, unknown_read: tuple[Path, Read]) -> Desk:
+    """Return a desk with a drawing that says nothing of its unit."""
+    return lay_out(desk, *unknown_read)

@@ -16,11 +16,19 @@ def painted():
     heavy = {"numpy", "shapely", "scipy", "msgspec", "pint", "reportlab", "ezdxf", "pypdfium2"}
     print("loaded:", sorted(heavy & set(sys.modules)))
     print("plans:", "layoutdesk.plan.model" in sys.modules)
+    print("drawings:", incoming())
+    opening.window.painted.connect(opening._on_painted)
+    opening._on_painted()
+    print("page:", incoming())
     app.quit()
+
+def incoming():
+    late = ("importers.linework", "importers.reading", "desk.incoming.leaf", "desk.incoming.frame")
+    return [name for name in late if f"layoutdesk.{name}" in sys.modules]
 
 app = QApplication(["layoutdesk"])
 opening = Opening(app, None)
-opening.window.painted.disconnect()
+opening.window.painted.disconnect(opening._on_painted)
 opening.window.painted.connect(painted)
 opening.window.show()
 app.exec()
@@ -42,3 +50,5 @@ def test_only_qt_is_loaded_before_the_first_painting(checkout: Path, tmp_path: P
     assert done.returncode == 0, done.stderr
     assert "loaded: []" in done.stdout
     assert "plans: False" in done.stdout
+    assert "drawings: []" in done.stdout
+    assert "page: []" in done.stdout

@@ -1,127 +1,30 @@
-"""A drawing comes in: opened, looked at, chosen from, taken in, and taken back, by mouse and keys."""
+"""A drawing comes in: opened, refused, cancelled, taken in, taken back, left."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
-from PySide6.QtCore import QEvent, QMimeData, QPointF, Qt, QUrl
-from PySide6.QtGui import QDropEvent, QMouseEvent
-from PySide6.QtWidgets import QApplication, QMenu, QMenuBar, QScrollBar, QWidget
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent
 from pytestqt.qtbot import QtBot
 
 from layoutdesk.desk.desk import Desk
-from layoutdesk.desk.incoming.drawing_view import DrawingView
-from layoutdesk.desk.incoming.frame import DrawingFrame
-from layoutdesk.desk.incoming.leaf import IncomingLeaf
-from layoutdesk.desk.incoming.taking import Asked
-from layoutdesk.geometry.vector import Vector
-from layoutdesk.importers.linework import Linework
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Plan
-from layoutdesk.session.incoming_tasks import IncomingTasks
-from tests.desk.test_keys import has_name
-from tests.session.carport_drawing import save_carport
+from tests.desk.arrivals import (
+    LEFT,
+    WAIT_MS,
+    arrived,
+    becomes,
+    frame_of,
+    leaf_of,
+    take_in,
+)
 
 if TYPE_CHECKING:
     from tests.desk.conftest import FakeAsks
-
-WAIT_MS = 60_000
-LEFT, SHIFT = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ShiftModifier
-
-
-@pytest.fixture
-def carport_dxf(tmp_path: Path) -> Path:
-    return save_carport(tmp_path / "carport.dxf")
-
-
-def arrived(desk: Desk, qtbot: QtBot, path: Path, *, onto_plan: bool = False) -> Desk:
-    """Have a file brought to the desk, and wait until it lies on its page."""
-    assert desk.files.bring(path, onto_plan=onto_plan)
-    qtbot.waitUntil(lambda: desk.incoming.waits.waiting, timeout=WAIT_MS)
-    frame_of(desk).view.repaint()
-    return desk
-
-
-Read = tuple[Linework, dict[str, Any], bytes]
-
-
-def read(path: Path) -> Read:
-    """Read a file as the second process does, in this one."""
-    tasks = IncomingTasks()
-    order = {"path": str(path), "page": 1, "layout": "", "scale": None, "points": False}
-    linework = tasks._linework(order, lambda _: None)
-    return linework, *tasks._propose(order, lambda _: None)
-
-
-@pytest.fixture(scope="module")
-def carport_read(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Read]:
-    path = save_carport(tmp_path_factory.mktemp("carport") / "carport.dxf")
-    return path, read(path)
-
-
-@pytest.fixture(scope="module")
-def unknown_read(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Read]:
-    path = save_carport(tmp_path_factory.mktemp("unknown") / "carport.dxf", unit=0, dimensions=False)
-    return path, read(path)
-
-
-def lay_out(desk: Desk, path: Path, came: Read) -> Desk:
-    """Lay a drawing on its page that was read already."""
-    linework, about, work = came
-    desk.incoming.taking._show(Asked(path, "own sheet", linework=linework), about, work)
-    frame_of(desk).view.repaint()
-    return desk
-
-
-@pytest.fixture
-def incoming(desk: Desk, carport_read: tuple[Path, Read]) -> Desk:
-    """Return an empty desk on which the carport waits to be taken in."""
-    return lay_out(desk, *carport_read)
-
-
-def frame_of(desk: Desk) -> DrawingFrame:
-    assert desk.incoming.frame is not None
-    return desk.incoming.frame
-
-
-def leaf_of(desk: Desk) -> IncomingLeaf:
-    assert desk.incoming.leaf is not None
-    return desk.incoming.leaf
-
-
-def becomes(desk: Desk, kind: str) -> int:
-    arrival = desk.incoming.waits.arrival
-    assert arrival is not None
-    return sum(c.becomes == kind for c in arrival.proposal.candidates)
-
-
-def mouse(view: DrawingView, kind: QEvent.Type, at: QPointF, keys: Qt.KeyboardModifier) -> None:
-    button = Qt.MouseButton.NoButton if kind == QEvent.Type.MouseMove else LEFT
-    QApplication.sendEvent(view, QMouseEvent(kind, at, view.mapToGlobal(at), button, button, keys))
-
-
-def press(desk: Desk, place: Vector, keys: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
-    """Press at a place of the ground, as a hand would."""
-    view = frame_of(desk).view
-    at = view.camera.to_screen(place)
-    for kind in (QEvent.Type.MouseMove, QEvent.Type.MouseButtonPress, QEvent.Type.MouseButtonRelease):
-        mouse(view, kind, at, keys)
-
-
-def drag(desk: Desk, start: Vector, end: Vector) -> None:
-    view, keys = frame_of(desk).view, Qt.KeyboardModifier.NoModifier
-    a, b = view.camera.to_screen(start), view.camera.to_screen(end)
-    mouse(view, QEvent.Type.MouseButtonPress, a, keys)
-    for share in (0.3, 0.6, 1.0):
-        mouse(view, QEvent.Type.MouseMove, a + (b - a) * share, keys)
-    mouse(view, QEvent.Type.MouseButtonRelease, b, keys)
-
-
-def take_in(desk: Desk, qtbot: QtBot) -> None:
-    qtbot.mouseClick(leaf_of(desk).take, LEFT)
-    qtbot.waitUntil(lambda: not desk.incoming.waits.waiting, timeout=WAIT_MS)
 
 
 # ---- coming
@@ -140,6 +43,15 @@ def test_a_drawing_is_opened_onto_its_page(desk: Desk, asks: FakeAsks, qtbot: Qt
     assert desk.document.plan == Plan()
     assert leaf_of(desk).page.heading.text.text() == "carport.dxf"
     assert leaf_of(desk).page.total.text() == "8 piers · 1 wall · 4 beam lines · 4 attachments"
+
+
+def test_a_drawing_is_offered_among_the_recent_files(desk: Desk, qtbot: QtBot, carport_dxf: Path) -> None:
+    arrived(desk, qtbot, carport_dxf)
+    desk.menus.menus["recent"].aboutToShow.emit()
+    assert [a.text() for a in desk.menus.menus["recent"].actions()] == ["carport.dxf"]
+    qtbot.mouseClick(leaf_of(desk).leave, LEFT)
+    desk.menus.menus["recent"].actions()[0].trigger()
+    qtbot.waitUntil(lambda: desk.incoming.waits.waiting, timeout=WAIT_MS)
 
 
 def test_a_drawing_is_dropped_on_the_desk(desk: Desk, qtbot: QtBot, carport_dxf: Path) -> None:
@@ -202,160 +114,6 @@ def test_what_is_done_is_told_as_progress(desk: Desk, qtbot: QtBot, carport_dxf:
     arrived(desk, qtbot, carport_dxf)
     assert told
     assert all(0.0 <= done <= 1.0 for done in told)
-
-
-# ---- looking and choosing
-
-
-def test_pointing_says_what_it_is_and_why(incoming: Desk) -> None:
-    view = frame_of(incoming).view
-    mouse(view, QEvent.Type.MouseMove, view.camera.to_screen((3000, -2500)), Qt.KeyboardModifier.NoModifier)
-    said = frame_of(incoming).says.text()
-    assert said.startswith("Pier P3 · circles Ø 300 mm · layer S-PIER")
-    mouse(view, QEvent.Type.MouseMove, view.camera.to_screen((2400, 1500)), Qt.KeyboardModifier.NoModifier)
-    assert "layer A-FURN" in frame_of(incoming).says.text()
-
-
-def test_a_press_picks_and_shift_adds(incoming: Desk) -> None:
-    press(incoming, (0, -2500))
-    press(incoming, (0, -5000), SHIFT)
-    assert len(incoming.incoming.waits.picked) == 2
-    assert frame_of(incoming).count.text() == "2 picked: make it"
-    press(incoming, (-2000, -6000))
-    assert not incoming.incoming.waits.picked
-
-
-def test_a_box_picks_what_it_holds_and_a_word_makes_it(incoming: Desk, qtbot: QtBot) -> None:
-    drag(incoming, (-400, -4500), (9500, -5300))
-    assert len(incoming.incoming.waits.picked) == 4
-    qtbot.mouseClick(frame_of(incoming).buttons["nothing"], LEFT)
-    assert becomes(incoming, "pier") == 4
-    incoming.menus.actions["undo"].trigger()
-    assert becomes(incoming, "pier") == 8
-    incoming.menus.actions["redo"].trigger()
-    assert becomes(incoming, "pier") == 4
-
-
-def test_a_letter_makes_what_is_picked(incoming: Desk, qtbot: QtBot) -> None:
-    press(incoming, (0, -2500))
-    view = frame_of(incoming).view
-    qtbot.keyClick(view, Qt.Key.Key_C)
-    assert (becomes(incoming, "control point"), becomes(incoming, "pier")) == (1, 7)
-    qtbot.keyClick(view, Qt.Key.Key_N)
-    assert becomes(incoming, "control point") == 0
-    qtbot.keyClick(view, Qt.Key.Key_P)
-    assert becomes(incoming, "pier") == 8
-
-
-def test_what_cannot_be_made_is_said(incoming: Desk, qtbot: QtBot) -> None:
-    view = frame_of(incoming).view
-    qtbot.keyClick(view, Qt.Key.Key_W)
-    assert "Nothing is picked" in frame_of(incoming).says.text()
-    press(incoming, (2400, 1500))
-    qtbot.keyClick(view, Qt.Key.Key_L)
-    assert "cannot become a beam line" in frame_of(incoming).says.text()
-
-
-def test_keys_walk_through_what_is_taken_in(incoming: Desk, qtbot: QtBot) -> None:
-    view = frame_of(incoming).view
-    seen: set[int] = set()
-    for _ in range(17):
-        qtbot.keyClick(view, Qt.Key.Key_PageDown)
-        seen |= incoming.incoming.waits.picked
-    assert len(seen) == 17
-    qtbot.keyClick(view, Qt.Key.Key_Escape)
-    assert not incoming.incoming.waits.picked
-
-
-def test_a_kind_is_chosen_in_the_table(incoming: Desk, qtbot: QtBot) -> None:
-    table = leaf_of(incoming).page.table
-    row = next(k for k, i in enumerate(table.rows.ids) if i.startswith("group:") and table.count_of(i)["pier"])
-    table.selectRow(row)
-    assert len(incoming.incoming.waits.picked) == 8
-    qtbot.keyClick(table, Qt.Key.Key_N)
-    assert becomes(incoming, "pier") == 0
-    assert "8 piers" not in leaf_of(incoming).page.total.text()
-    menu = table.menu_of(row)
-    assert [a.text().split("\t")[0] for a in menu.actions() if a.isChecked()] == ["Nothing"]
-    next(a for a in menu.actions() if a.text().startswith("Pier")).trigger()
-    assert becomes(incoming, "pier") == 8
-
-
-def test_the_picked_light_in_the_table(incoming: Desk) -> None:
-    press(incoming, (2400, 1500))
-    table = leaf_of(incoming).page.table
-    lit = [table.rows.ids[i.row()] for i in table.selectionModel().selectedRows()]
-    assert len(lit) == 1
-    assert "A-FURN" in lit[0]
-
-
-def test_what_does_not_agree_is_said_with_both_numbers_and_shown(incoming: Desk, qtbot: QtBot) -> None:
-    page, view = leaf_of(incoming).page, frame_of(incoming).view
-    assert page.dimensions.aside.text() == "5 read, 1 disagrees, 1 chain does not close"
-    card = page.doubts._cards[0]
-    assert card.accessibleName() == "warning: 2950 is drawn as 3000\u00a0mm"
-    before = view.camera
-    qtbot.mouseClick(card, LEFT)
-    assert view.camera != before
-    assert "2950" in frame_of(incoming).says.text()
-    assert "2950 is drawn as 3000" in page.report.toPlainText()
-
-
-def test_the_report_is_copied(incoming: Desk, qtbot: QtBot) -> None:
-    qtbot.mouseClick(leaf_of(incoming).page.copy, LEFT)
-    copied = QApplication.clipboard().text()
-    assert copied.startswith("carport.dxf\nRead: ")
-    assert "Taken in: 8 piers" in copied
-
-
-# ---- the scale
-
-
-@pytest.fixture
-def unknown(desk: Desk, unknown_read: tuple[Path, Read]) -> Desk:
-    """Return a desk with a drawing that says nothing of its unit."""
-    return lay_out(desk, *unknown_read)
-
-
-def test_an_unknown_unit_must_be_confirmed(unknown: Desk, qtbot: QtBot) -> None:
-    leaf = leaf_of(unknown)
-    assert not leaf.take.isEnabled()
-    assert "how large it is" in leaf.reason.text()
-    assert leaf.page.scale.property("card") == "look"
-    qtbot.mouseClick(leaf.page.scale.right, LEFT)
-    assert leaf.take.isEnabled()
-    assert not leaf.reason.isVisible()
-    take_in(unknown, qtbot)
-    assert unknown.document.plan.piers[0].at == pytest.approx((0.0, -2500.0))
-
-
-def test_another_unit_is_chosen(unknown: Desk, qtbot: QtBot) -> None:
-    leaf = leaf_of(unknown)
-    leaf.page.scale.unit.box.chosen.emit(10.0)
-    qtbot.waitUntil(leaf.take.isEnabled, timeout=WAIT_MS)
-    arrival = unknown.incoming.waits.arrival
-    assert arrival is not None
-    assert arrival.proposal.scale.scale == 10.0
-    assert leaf.page.scale.unit.box.key == 10.0
-    assert leaf.page.scale.why.text() == "As you said."
-
-
-def test_the_scale_is_told_by_two_points(unknown: Desk, qtbot: QtBot) -> None:
-    card = leaf_of(unknown).page.scale
-    qtbot.mouseClick(card.two, LEFT)
-    assert "two points" in frame_of(unknown).says.text()
-    scale = frame_of(unknown).view.things
-    assert scale is not None
-    for place in ((0.0, -2500.0), (0.0, -5000.0)):
-        press(unknown, scale.ground(place))
-    assert card.between.isVisible()
-    card.between.box.setFocus()
-    qtbot.keyClicks(card.between.box, "5 m")
-    qtbot.keyClick(card.between.box, Qt.Key.Key_Return)
-    qtbot.waitUntil(leaf_of(unknown).take.isEnabled, timeout=WAIT_MS)
-    arrival = unknown.incoming.waits.arrival
-    assert arrival is not None
-    assert arrival.proposal.scale.scale == pytest.approx(2.0)
 
 
 # ---- going
@@ -443,15 +201,3 @@ def test_a_newer_issue_hands_the_plan_on(porch_desk: Desk, qtbot: QtBot, carport
     qtbot.waitUntil(lambda: bool(told), timeout=WAIT_MS)
     assert len(told[0].piers) == 8
     assert porch_desk.document.plan is before
-
-
-def test_whatever_takes_the_focus_on_the_page_has_a_name(incoming: Desk) -> None:
-    nameless = [
-        w
-        for w in incoming.window.findChildren(QWidget)
-        if w.isVisible()
-        and w.focusPolicy() & Qt.FocusPolicy.TabFocus
-        and not isinstance(w, QMenu | QMenuBar | QScrollBar)
-        and not has_name(w)
-    ]
-    assert nameless == []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout
 
@@ -17,10 +17,8 @@ from layoutdesk.importers.proposal import BECOMES, Becomes
 from layoutdesk.session.incoming import Incoming
 
 _NEARER: Final = 1.4
-_HINT: Final = (
-    "Point at anything to see what it is and why. Press to pick, Shift adds, drag a box round many; the wheel "
-    "zooms, Space or the middle button pushes."
-)
+_HINT: Final = "Point at anything to see what it is and why. Press to pick, Shift adds, drag a box round many."
+_LINES: Final = 2
 _MEASURE: Final = "Press two points whose distance you know, such as the ends of a dimension. Esc gives up."
 
 
@@ -35,6 +33,7 @@ class DrawingFrame(QFrame):
         self.view.letter.connect(self._on_letter)
         self.view.looked.connect(self._show_where)
         self.where = label("", "heading")
+        self.where.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.whole, self.nearer, self.farther = (
             word_button("Whole drawing"),
             word_button("Nearer"),
@@ -48,6 +47,7 @@ class DrawingFrame(QFrame):
         bar.addWidget(self.where, 1)
         for button in (self.farther, self.nearer, self.whole):
             bar.addWidget(button)
+        self._said = ""
         self.says = label("", "body", "soft", wrap=True)
         self.says.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.says.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
@@ -107,8 +107,15 @@ class DrawingFrame(QFrame):
 
     def _fit(self) -> None:
         # Always room for two lines: the drawing must not jump while one points at things.
-        self.says.setFixedHeight(2 * self.says.fontMetrics().lineSpacing() + 2)
+        self.says.setFixedHeight(_LINES * self.says.fontMetrics().lineSpacing() + 2)
         self.row.arrange()
+        # The wheel and keys zoom too, and the leaf names the file: what has no room here may go.
+        room = self.width() - 16
+        whole, two = self.whole.sizeHint().width(), self.nearer.sizeHint().width() + self.farther.sizeHint().width()
+        self.where.setVisible(room >= whole + two + self.where.fontMetrics().averageCharWidth() * 24)
+        for button in (self.nearer, self.farther):
+            button.setVisible(room >= whole + two)
+        self._say_again()
 
     def _on_button(self) -> None:
         sender = self.sender()
@@ -158,8 +165,22 @@ class DrawingFrame(QFrame):
 
     def _say(self, text: str, *, look: bool = False, soft: bool = True) -> None:
         set_tone(self.says, "look" if look else "soft" if soft else "plain")
+        self._said = text
+        self._say_again()
+
+    def _say_again(self) -> None:
+        """Say it in the lines that there are; the whole of it is in the tip."""
+        metrics, wide = self.says.fontMetrics(), max(80, self.says.width())
+        flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft
+        text, room = self._said, len(self._said)
+        while (
+            room > 10 and metrics.boundingRect(QRect(0, 0, wide, 9999), flags, text).height() > self.says.height()
+        ):
+            room = min(room - 2, round(room * 0.94))
+            text = self._said[:room].rstrip(" ,.;:") + "…"
         self.says.setText(text)
-        self.says.setToolTip(text)
+        self.says.setToolTip(self._said)
+        self.says.setAccessibleName(self._said)
 
 
 def _article(kind: Becomes) -> str:

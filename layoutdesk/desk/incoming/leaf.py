@@ -142,6 +142,7 @@ class IncomingPage(Page):
         agreement = arrival.agreement
         wrong = agreement.written - agreement.agree
         chains = len(agreement.doubts) - wrong
+        self.dimensions.setVisible(arrival.linework is not None)
         if not agreement.written:
             self.dimensions.set_text("Dimensions", "none with a length are written")
         elif not agreement.doubts:
