@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDropEvent
 from pytestqt.qtbot import QtBot
+from reportlab.pdfgen.canvas import Canvas
 
 from layoutdesk.desk.desk import Desk
 from layoutdesk.plan import edits
@@ -201,3 +202,23 @@ def test_a_newer_issue_hands_the_plan_on(porch_desk: Desk, qtbot: QtBot, carport
     qtbot.waitUntil(lambda: bool(told), timeout=WAIT_MS)
     assert len(told[0].piers) == 8
     assert porch_desk.document.plan is before
+
+
+def test_another_page_of_the_file_is_read(desk: Desk, qtbot: QtBot, tmp_path: Path) -> None:
+    path = tmp_path / "pages.pdf"
+    canvas = Canvas(str(path), pagesize=(600, 400))
+    for radius in (20, 30):
+        for x in (100, 300, 500):
+            canvas.circle(x, 200, radius)
+        canvas.showPage()
+    canvas.save()
+    arrived(desk, qtbot, path)
+    other = leaf_of(desk).page.other
+    assert other.isVisible()
+    assert other.box.currentText() == "page 1 of 2"
+    other.box.chosen.emit(2)
+    qtbot.waitUntil(lambda: other.box.currentText() == "page 2 of 2", timeout=WAIT_MS)
+    arrival = desk.incoming.waits.arrival
+    assert arrival is not None
+    assert arrival.linework is not None
+    assert max(s.radius for s in arrival.linework.shapes) == pytest.approx(30 * 25.4 / 72)

@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from layoutdesk.plan.model import Plan
 
 LOST: Final = "The drawing could not be read"
+LARGE: Final = 20_000
+"""The second process is ended after a drawing of more lines, so that its memory is free again."""
 MOST_TITLE: Final = 60
 
 
@@ -213,6 +215,9 @@ class Taking(QObject):
             self.room.cancel()
         self._awaited = self._asked = self._shown = None
         self._slip.work_done()
+        linework = self.incoming.arrival.linework if self.incoming.arrival else None
+        if linework is not None and len(linework.shapes) > LARGE:
+            self.room.cancel()  # the process still holds the drawing
         self.incoming.leave()
         gc.unfreeze()
         self.left.emit()

@@ -67,7 +67,8 @@ def about_thing(arrival: Arrival, index: int) -> str:
     name = WHAT[thing.becomes].capitalize() if thing.becomes != "nothing" else "Passed over"
     if thing.mark and thing.becomes == "pier":
         name += f" {thing.mark}"
-    parts = [name, *([group.what] if group else []), f"layer {thing.layer}" if thing.layer else ""]
+    what = group.what if group is not None and group.what != MANY[thing.becomes] else ""
+    parts = [name, what, f"layer {thing.layer}" if thing.layer else ""]
     said = " · ".join(p for p in parts if p)
     return f"{said}: {thing.why}" if thing.why else said
 
