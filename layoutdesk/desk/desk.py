@@ -88,21 +88,15 @@ class Desk(QObject):
         self.underlays = Underlays(
             document, view, self.sheet, asks=asks, settings=settings, slip=self.slip, parent=self
         )
-        self.menus = Menus(window, window.titled, self._does())
-        self.gestures = gesture_actions(window)
-        self.strip.link(list(self.gestures.values()), self.menus.actions["undo"], self.menus.actions["redo"])
         self.exports = Exports(
-            document,
-            asks=asks,
-            files=self.files,
-            dress=dress,
-            slip=self.slip,
-            workroom=self.workroom,
-            parent=self,
+            document, asks=asks, files=self.files, dress=dress, slip=self.slip, workroom=self.workroom, parent=self
         )
         self.incoming = IncomingOnDesk(
             document, view, dress, files=self.files, slip=self.slip, desk_frame=self.frame, parent=self
         )
+        self.menus = Menus(window, window.titled, self._does())
+        self.gestures = gesture_actions(window)
+        self.strip.link(list(self.gestures.values()), self.menus.actions["undo"], self.menus.actions["redo"])
         self._join()
         self._on_dress()
         self._show_state()
@@ -129,6 +123,7 @@ class Desk(QObject):
             "redo": self._on_redo,
             "select_all": commands.select_all,
             "copy": self._on_copy,
+            "paste": self.incoming.pasting.paste,
             "mirror": self._on_mirror,
             "turn": commands.turn,
             "delete": commands.delete,

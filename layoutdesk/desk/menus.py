@@ -48,6 +48,7 @@ EDIT: Final = (
     BAR,
     Entry("select_all", "Select all", ("Ctrl+A",)),
     Entry("copy", "Copy", ("Ctrl+C",)),
+    Entry("paste", "Paste points", ("Ctrl+V",)),
     Entry("mirror", "Mirror", ("Ctrl+M",)),
     Entry("turn", "Turn …", ("Ctrl+R",)),
     Entry("delete", "Delete"),

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Signal
 from layoutdesk.desk.desk_frame import DeskFrame
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.files import Files
+from layoutdesk.desk.incoming.pasting import Pasting
 from layoutdesk.desk.incoming.revision_desk import RevisionOnDesk
 from layoutdesk.desk.incoming.taking import Taking
 from layoutdesk.desk.slip import Slip
@@ -64,6 +65,7 @@ class IncomingOnDesk(QObject):
         self.taking.taken.connect(self._on_taken)
         self.waits.watch(self._on_incoming)
         files.came_in.connect(self.came_in)
+        self.pasting = Pasting(self.came_in, slip.warn)
 
     @property
     def open(self) -> bool:
