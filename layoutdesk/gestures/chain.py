@@ -16,9 +16,9 @@ from layoutdesk.plan import edits
 from layoutdesk.plan.edits.chains import LAID_OUT, LaidOut
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
-from layoutdesk.units import format_length, format_small, parse_chain
+from layoutdesk.units import format_length, format_small, inches, parse_chain
 
-USUAL_ROW_MM: Final = {"ft-in": 12 * 304.8, "m": 3600.0, "mm": 3600.0}
+USUAL_ROW_MM: Final = {"ft-in": inches(144), "m": 3600.0, "mm": 3600.0}
 """How long the rows of a chain are proposed to be."""
 _EXAMPLE: Final = {
     "ft-in": "6'-0\", 8'-2\", 8'-2\" = 22'-4\"",

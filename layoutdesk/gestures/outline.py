@@ -15,7 +15,7 @@ from layoutdesk.plan import edits
 from layoutdesk.plan.model import KEEPOUT_KINDS, KeepoutKind
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
-from layoutdesk.units import MM_PER_INCH
+from layoutdesk.units import inches
 
 ROUND_SIDES: Final = 24
 """A round outline has this many straight sides; its corners lie outside the circle, its sides touch it."""
@@ -210,7 +210,7 @@ class SlabGesture(OutlineGesture):
     @property
     def _thickness(self) -> float:
         """Return the thickness that new slabs get in mm: as typed, else 4 in or 100 mm, a usual patio's."""
-        usual = 4 * MM_PER_INCH if self._plan.units == "ft-in" else 100.0
+        usual = inches(4) if self._plan.units == "ft-in" else 100.0
         return float(self._typed.get("thickness", usual))  # type: ignore[arg-type]
 
     def _more_fields(self) -> tuple[Field, ...]:

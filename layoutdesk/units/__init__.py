@@ -7,7 +7,16 @@ international inch of 1959), 1 ft = 12 in.
 
 from layoutdesk.units.exact import format_exact
 from layoutdesk.units.quantities import format_volume, parse_volume, registry, to_unit
-from layoutdesk.units.system import LIMIT_MM, MM_PER_FOOT, MM_PER_INCH, UNITS, Units, default_step, default_tape
+from layoutdesk.units.system import (
+    LIMIT_MM,
+    MM_PER_FOOT,
+    MM_PER_INCH,
+    UNITS,
+    Units,
+    default_step,
+    default_tape,
+    inches,
+)
 from layoutdesk.units.typed import parse_angle, parse_chain, parse_length, parse_lengths
 from layoutdesk.units.written import (
     SUBSCRIPTS,
@@ -39,6 +48,7 @@ __all__ = [
     "format_length",
     "format_small",
     "format_volume",
+    "inches",
     "length_parts",
     "parse_angle",
     "parse_chain",

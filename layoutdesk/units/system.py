@@ -13,6 +13,14 @@ LIMIT_MM: Final = 1e7
 """The longest length that is read: 10 km. More is a slip of the keyboard, not a porch."""
 
 
+def inches(count: float) -> float:
+    """Return a number of inches in millimetres, as typing it gives them.
+
+    ``12 * MM_PER_INCH`` is a hair off the 304.8 that a foot is: 25.4 is no exact float, while 127 and 5 are.
+    """
+    return count * 127 / 5
+
+
 def default_tape(units: Units) -> float:
     """Return the length of the long tape that usually goes with ``units``, in millimetres: 100 ft or 30 m."""
     return 100 * MM_PER_FOOT if units == "ft-in" else 30_000.0

@@ -219,6 +219,20 @@ def test_a_profile_is_edited_level_by_level(porch_desk: Desk, qtbot: QtBot) -> N
     assert len(detail.profile) == 2
 
 
+def test_a_new_detail_is_written_in_the_very_lengths_that_typing_gives(desk: Desk, qtbot: QtBot) -> None:
+    """A diameter of 1' is 304.8 mm in the file, at the level that was typed and at the one that was there."""
+    piers = page(desk, "piers")
+    piers.first.click()
+    piers.form.more.click()
+    for level in piers.form._levels[:3]:
+        depth, diameter = level.boxes
+        assert depth._edit.count("mm") == diameter._edit.count("mm") == 0
+    type_in(qtbot, piers.form._levels[0].boxes[1], "1'")
+    detail = desk.document.plan.detail("D1")
+    assert detail is not None
+    assert detail.profile == ((0.0, 304.8), (812.8, 304.8), (965.2, 304.8))
+
+
 def test_a_yield_typed_in_changes_the_count_of_bags(porch_desk: Desk, qtbot: QtBot) -> None:
     buy = page(porch_desk, "buy")
     before = porch_desk.document.layout.concrete.orders[0]

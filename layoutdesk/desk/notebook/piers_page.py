@@ -23,16 +23,15 @@ from layoutdesk.plan import edits
 from layoutdesk.plan.model import Detail, Plan
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
-from layoutdesk.units import format_volume
+from layoutdesk.units import format_volume, inches
 
 MOST_LEVELS = 16
-_INCH = 25.4
 
 
 def first_detail(plan: Plan) -> tuple[tuple[float, float], ...]:
     """Return the profile that a new detail starts from, in round numbers of the plan's units."""
     return (
-        ((0.0, 12 * _INCH), (32 * _INCH, 12 * _INCH)) if plan.units == "ft-in" else ((0.0, 300.0), (800.0, 300.0))
+        ((0.0, inches(12)), (inches(32), inches(12))) if plan.units == "ft-in" else ((0.0, 300.0), (800.0, 300.0))
     )
 
 
@@ -131,8 +130,8 @@ class DetailForm(Form):
     def _on_more(self) -> None:
         detail = self._detail()
         depth, wide = detail.profile[-1]
-        step = 6 * _INCH if self.document.plan.units == "ft-in" else 150.0
-        changed = replace(detail, profile=(*detail.profile, (depth + step, wide)))
+        step = inches(6) if self.document.plan.units == "ft-in" else 150.0
+        changed = replace(detail, profile=(*detail.profile, (round(depth + step, 9), wide)))
         self.try_to(f"Another level in {detail.id}", lambda p: edits.replace_detail(p, changed))
 
     def _on_fewer(self) -> None:
