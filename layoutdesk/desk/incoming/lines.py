@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 ROUND: Final = 64
 """A circle is drawn with so many corners."""
+FARTHEST_PX: Final = 1e6
 MANY_CIRCLES: Final = 4000
 FEW_CORNERS: Final = 24
 """Where there are very many circles, they get only so many corners each."""
@@ -117,7 +118,8 @@ class Lines:
         starts[self.first] = True
         vertices = np.empty(int(kept.sum()), dtype=_VERTEX)
         vertices["kind"] = np.where(starts[kept], 0, 1)
-        vertices["x"], vertices["y"] = x[kept], y[kept]
+        # A line to the end of the world is drawn to the end of what a painter can count.
+        vertices["x"], vertices["y"] = (np.clip(column[kept], -FARTHEST_PX, FARTHEST_PX) for column in (x, y))
         return _path(vertices)
 
 

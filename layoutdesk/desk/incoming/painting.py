@@ -29,6 +29,8 @@ MOST_GLOWING: Final = 1500
 """More picked things than this are drawn in thin lines, once for each look."""
 SMALLEST_PX: Final = 0.7
 """What is smaller on the screen than this is left out of the grey."""
+LONGEST_DASHED_PX: Final = 20_000.0
+"""A longer line is drawn without dashes, of which there would be no end."""
 LEAST_PIER_PX: Final = 4.0
 _CAPITALS: Final = 0.72
 """How high capitals are, as a share of the type's size."""
@@ -94,7 +96,7 @@ def _grey(painter: QPainter, view: View) -> None:
     seen = lines.within(*view.box) & (size >= SMALLEST_PX)
     x, y = view.camera.columns(lines.xy)
     grey = halfway(theme.soft, theme.paper)
-    dashed = things.geometry.dashed
+    dashed = things.geometry.dashed & (size <= LONGEST_DASHED_PX)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, int(seen.sum()) <= SMOOTH)
     for chosen, made in (
         (seen & ~off & ~dashed, pen(grey, 1.0)),
