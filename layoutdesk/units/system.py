@@ -26,6 +26,11 @@ def default_tape(units: Units) -> float:
     return 100 * MM_PER_FOOT if units == "ft-in" else 30_000.0
 
 
+def default_paper(units: Units) -> Literal["letter", "a4"]:
+    """Return the paper that usually goes with ``units``: letter, or A4 (ISO 216) in metric plans."""
+    return "letter" if units == "ft-in" else "a4"
+
+
 def default_step(units: Units) -> float:
     """Return the step of the tape that usually goes with ``units``, in millimetres: 1/16 in or 1 mm."""
     return MM_PER_INCH / 16 if units == "ft-in" else 1.0

@@ -240,3 +240,18 @@ def test_a_plan_has_the_long_tape_of_its_units() -> None:
     assert edits.set_units(own, "mm").tape_at_hand == own.tape_at_hand
     assert plan_from_json(plan_to_json(metres), "metres") == metres
     assert "tape_at_hand" not in plan_to_json(metres) + plan_to_json(feet)
+
+
+def test_a_plan_has_the_usual_paper_of_its_units() -> None:
+    """Paper that was chosen against what is usual stays; the file leaves letter out, as it always did."""
+    feet = Plan()
+    metres = edits.set_units(feet, "m")
+    assert (feet.paper, metres.paper, edits.set_units(metres, "mm").paper) == ("letter", "a4", "a4")
+    assert edits.set_units(metres, "ft-in").paper == "letter"
+    own = edits.set_paper(metres, "letter")
+    assert edits.set_units(own, "ft-in").paper == "letter"
+    assert edits.set_units(edits.set_paper(feet, "a4"), "m").paper == "a4"
+    assert plan_from_json(plan_to_json(own), "metres on letter") == own
+    assert plan_from_json(plan_to_json(metres), "metres") == metres
+    assert "paper" not in plan_to_json(own)
+    assert '"paper": "a4"' in plan_to_json(metres)

@@ -57,7 +57,8 @@ def test_references_follow_their_pieces() -> None:
 def test_an_empty_sheet_takes_title_and_units_and_a_drawn_one_keeps_its_own() -> None:
     other = edits.set_units(edits.set_title(edits.add_pier(Plan(), (0, 0)), "Carport"), "m")
     assert edits.take_in(Plan(), other).title == "Carport"
-    assert edits.take_in(Plan(), other).units == "m"
+    taken = edits.take_in(Plan(), other)
+    assert (taken.units, taken.paper, taken.tape_at_hand.length) == ("m", "a4", 30_000.0)
     drawn = edits.set_title(edits.add_pier(Plan(), (0, 0)), "Porch")
     assert (edits.take_in(drawn, other).title, edits.take_in(drawn, other).units) == ("Porch", "ft-in")
     assert edits.take_in(drawn, Plan()) is drawn

@@ -12,6 +12,7 @@ from layoutdesk.geometry.vector import Vector, distance, dot, minus
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.edits.naming import all_ids, new_ids
 from layoutdesk.plan.edits.pieces import PREFIXES
+from layoutdesk.plan.edits.settings import set_units
 from layoutdesk.plan.model import Chain, Pier, Plan
 from layoutdesk.plan.rules import MOST_TEXT, wrong_chain
 
@@ -45,7 +46,9 @@ def take_in(plan: Plan, other: Plan) -> Plan:
     if plan.baseline is None:
         changes["baseline"] = other.baseline
     if empty:
-        changes.update(units=other.units, rounding=other.rounding, tape_at_hand=other.tape_at_hand)
+        # A drawing says nothing of tape and paper: those of the sheet go with the new units.
+        here = set_units(plan, other.units)
+        changes.update(units=other.units, rounding=other.rounding, tape_at_hand=here.tape_at_hand, paper=here.paper)
         if plan.title == Plan().title:
             changes["title"] = other.title
     after = plan.with_(**changes)

@@ -9,7 +9,7 @@ from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.model import PAPERS, TAPE_CLASSES, BagProduct, Paper, Plan, TapeClass
 from layoutdesk.plan.rules import MOST_ISSUE, wrong_step
-from layoutdesk.units import UNITS, Units, default_step, default_tape
+from layoutdesk.units import UNITS, Units, default_paper, default_step, default_tape
 
 
 def set_title(plan: Plan, title: str) -> Plan:
@@ -46,7 +46,8 @@ def set_date(plan: Plan, date: str) -> Plan:
 def set_units(plan: Plan, units: Units) -> Plan:
     """Show and type lengths in other units, rounded to the step of the tape that usually goes with them.
 
-    A tape at hand of the usual length becomes the usual one of the new units: 100 ft, or 30 m.
+    A tape at hand of the usual length, and the usual paper, become the usual ones of the new units: 100 ft
+    and letter, or 30 m and A4.
 
     Raises:
         EditError: when the units are unknown.
@@ -57,7 +58,8 @@ def set_units(plan: Plan, units: Units) -> Plan:
     tape = plan.tape_at_hand
     if tape.length == default_tape(plan.units):
         tape = replace(tape, length=default_tape(units))
-    return plan.with_(units=units, rounding=default_step(units), tape_at_hand=tape)
+    paper = default_paper(units) if plan.paper == default_paper(plan.units) else plan.paper
+    return plan.with_(units=units, rounding=default_step(units), tape_at_hand=tape, paper=paper)
 
 
 def set_rounding(plan: Plan, step: float) -> Plan:
