@@ -39,6 +39,20 @@ def difference(layout: Layout, bay: BayCheck) -> str:
     return f"{shown_small(by, plan)} more or less between them puts the far corner {bay.labels[2]} {out} out."
 
 
+def barred_check(bay: BayCheck) -> str:
+    """Return what is left to check a bay by when a tape cannot follow both its diagonals; nothing when it can.
+
+    Its diagonals are called A and B, as they stand in :class:`BayCheck`.
+    """
+    match "".join(letter for letter, what in zip("AB", bay.barred, strict=True) if what is None):
+        case "AB":
+            return ""
+        case "":
+            return "No diagonal can be taped, and sides alone do not make a bay square: check its neighbours too."
+        case letter:
+            return f"When all four sides are as the plan says, {letter} alone shows whether this bay is right."
+
+
 def expected_difference(layout: Layout, bay: BayCheck) -> str:
     """Return what the two diagonals of a bay must be to each other."""
     if bay.equal:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from layoutdesk.engine.explain import difference, expected_difference
+from layoutdesk.engine.explain import barred_check, difference, expected_difference
 from layoutdesk.engine.layout import BayCheck, Layout
 from layoutdesk.geometry.vector import Vector, along
 from layoutdesk.plan.model import Plan
@@ -77,21 +77,12 @@ def _bay(layout: Layout, bay: BayCheck, box: Box) -> list[Mark]:
     return marks
 
 
-def _open(bay: BayCheck) -> str:
-    """Return the letters of the diagonals that a tape can follow."""
-    return "".join(letter for letter, what in zip("AB", bay.barred, strict=True) if what is None)
-
-
 def _meaning(layout: Layout, bay: BayCheck) -> str:
     """Return what the taped lengths of a bay say of it; a difference takes both diagonals."""
-    match _open(bay):
-        case "AB":
-            means = difference(layout, bay)
-            return means if bay.equal else f"{expected_difference(layout, bay)} {means}"
-        case "":
-            return "No diagonal can be taped, and sides alone do not make a bay square: check its neighbours too."
-        case letter:
-            return f"When all four sides are as the plan says, {letter} alone shows whether this bay is right."
+    if barred := barred_check(bay):
+        return barred
+    means = difference(layout, bay)
+    return means if bay.equal else f"{expected_difference(layout, bay)} {means}"
 
 
 def _drawing(layout: Layout, bay: BayCheck, box: Box) -> list[Mark]:
@@ -145,7 +136,7 @@ def _fields(plan: Plan, bay: BayCheck, box: Box) -> list[Mark]:
         barred = bay.barred["AB".index(letter)]
         marks += _blank("read", field) if barred is None else _barred(barred, field)
         y -= blank + _UNDER_BLANK
-    if _open(bay) != "AB":
+    if any(bay.barred):
         return marks
     must = "must be equal" if bay.equal else "differ by plan"
     marks.append(Text((box.left, y - 3.3), f"A and B {must}", 9.0, "bold"))

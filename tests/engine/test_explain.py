@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from layoutdesk.engine import explain
@@ -59,3 +61,13 @@ def test_bay_that_proves_nothing_is_said_so() -> None:
     assert (
         explain.difference(layout, layout.bays[0]) == "The diagonals of this bay do not show whether it is square."
     )
+
+
+def test_what_is_left_where_a_diagonal_is_barred() -> None:
+    """One diagonal and all four sides hold a bay; sides alone do not."""
+    bay = derive(PORCH).bays[0]
+    assert explain.barred_check(bay) == ""
+    one = explain.barred_check(replace(bay, barred=("tree K1", None)))
+    assert one == "When all four sides are as the plan says, B alone shows whether this bay is right."
+    none = explain.barred_check(replace(bay, barred=("tree K1", "the house")))
+    assert none.startswith("No diagonal can be taped")

@@ -190,7 +190,7 @@ class StakesPage(Page):
         if bay is None:
             self._take_diagonals_away()
             return
-        from layoutdesk.engine.explain import difference, expected_difference
+        from layoutdesk.engine.explain import barred_check, difference, expected_difference
 
         named = self._named_bay() is not None
         self.bay_choice.offer(self._bays, (bay.id, _bay_name(bay)) if named else _FOLLOW)
@@ -204,10 +204,8 @@ class StakesPage(Page):
         ):
             barred = f", barred by {barrier}" if barrier else ""
             row.set_values(f"{ends[0]} to {ends[1]}{barred}", text(length), "soft" if barrier else "plain")
-        if any(bay.barred):
-            self.bay_note.setText("Check this bay by its sides and by the bays beside it.")
-        else:
-            self.bay_note.setText(f"{expected_difference(layout, bay)} {difference(layout, bay)}")
+        means = barred_check(bay) or f"{expected_difference(layout, bay)} {difference(layout, bay)}"
+        self.bay_note.setText(means)
 
     def _show_run(self, stake: Stake | None, layout: Layout, text: LengthText) -> None:
         run = self._run(stake, layout)
