@@ -12,6 +12,8 @@ from pytestqt.qtbot import QtBot
 from layoutdesk.desk.desk import Desk
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Pier, Plan, Slab
+from layoutdesk.sheets.book import stake_out_set
+from layoutdesk.sheets.marks import Paragraph
 
 
 def page(desk: Desk, name: str) -> Any:
@@ -197,8 +199,28 @@ def test_a_new_detail_goes_to_all_piers_that_have_none(desk: Desk) -> None:
     assert {p.detail for p in desk.document.plan.piers} == {"D1"}
     desk.view.select(["P2"])
     assert piers.give.text() == "Give D2 to 1 picked"
+    assert piers.give.toolTip() == ""
     piers.give.click()
     assert pier(desk, "P2").detail == "D2"
+
+
+def test_a_detail_is_given_only_where_it_changes_something(porch_desk: Desk) -> None:
+    piers = page(porch_desk, "piers")
+    porch_desk.view.select([])
+    assert not piers.give.isEnabled()
+    assert piers.give.toolTip() == "Pick piers first, on the sheet or in the table"
+    porch_desk.view.select([p.id for p in porch_desk.document.plan.piers])
+    porch_desk.document.apply(
+        "Details", lambda p: edits.assign_detail(p, [one.id for one in p.piers], piers._chosen)
+    )
+    assert not piers.give.isEnabled()
+    count = len(porch_desk.document.plan.piers)
+    assert piers.give.toolTip() == f"All {count} picked piers have {piers._chosen} already"
+    porch_desk.view.select(["P2"])
+    assert piers.give.toolTip() == f"The picked pier has {piers._chosen} already"
+    porch_desk.document.apply("Detail", lambda p: edits.assign_detail(p, ["P2"], None))
+    assert piers.give.isEnabled()
+    assert piers.give.toolTip() == ""
 
 
 def test_a_profile_is_edited_level_by_level(porch_desk: Desk, qtbot: QtBot) -> None:
@@ -231,6 +253,25 @@ def test_a_new_detail_is_written_in_the_very_lengths_that_typing_gives(desk: Des
     detail = desk.document.plan.detail("D1")
     assert detail is not None
     assert detail.profile == ((0.0, 304.8), (812.8, 304.8), (965.2, 304.8))
+
+
+def test_a_bay_with_a_barred_diagonal_says_what_the_squareness_sheet_says(porch_desk: Desk) -> None:
+    bay = porch_desk.document.layout.bays[0]
+    (ax, ay), _, (cx, cy), _ = bay.places
+    x, y = ax + 0.3 * (cx - ax), ay + 0.3 * (cy - ay)
+    tree = [(x - 60, y - 60), (x + 60, y - 60), (x + 60, y + 60), (x - 60, y + 60)]
+    porch_desk.document.apply("Tree", lambda p: edits.add_keepout(p, tree, kind="tree"))
+    stakes = page(porch_desk, "stakes")
+    stakes.bay_choice.chosen.emit(bay.id)
+    said = "When all four sides are as the plan says, B alone shows whether this bay is right."
+    assert stakes.bay_note.text() == said
+    texts = [
+        mark.text
+        for sheet in stake_out_set(porch_desk.document.layout).pages
+        for mark in sheet.marks
+        if isinstance(mark, Paragraph)
+    ]
+    assert said in texts
 
 
 def test_a_yield_typed_in_changes_the_count_of_bags(porch_desk: Desk, qtbot: QtBot) -> None:

@@ -193,6 +193,19 @@ class PiersPage(Page):
         mine = set(self.view.selected)
         return [p.id for p in self.document.plan.piers if p.id in mine] if mine else []
 
+    def _why_not_to_give(self, plan: Plan, picked: Sequence[str]) -> str:
+        """Return why the chosen detail cannot be given to the picked piers; nothing when it can."""
+        if self._chosen is None:
+            return "There is no detail to give yet"
+        if not picked:
+            return "Pick piers first, on the sheet or in the table"
+        mine = set(picked)
+        if any(p.detail != self._chosen for p in plan.piers if p.id in mine):
+            return ""
+        if len(picked) == 1:
+            return f"The picked pier has {self._chosen} already"
+        return f"All {len(picked)} picked piers have {self._chosen} already"
+
     def _on_give(self) -> None:
         piers, detail = self._picked_piers(), self._chosen
         self.apply(f"Detail {detail}", lambda p: edits.assign_detail(p, piers, detail))
@@ -242,7 +255,9 @@ class PiersPage(Page):
             ),
         )
         self.details.light([self._chosen] if self._chosen else [])
-        self.give.setEnabled(bool(picked) and self._chosen is not None)
+        why = self._why_not_to_give(plan, picked)
+        self.give.setEnabled(not why)
+        self.give.setToolTip(why)
         self.give.setText(
             f"Give {self._chosen} to {len(picked)} picked"
             if picked and self._chosen
