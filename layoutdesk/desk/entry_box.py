@@ -84,7 +84,7 @@ class EntryBox(QLineEdit):
         if field.kind == "choice":
             self.setToolTip("Up and down keys choose: " + ", ".join(field.options))
         if field.kind == "lengths":
-            self.setToolTip("Lengths with commas between them; 3 @ 8' 2\" repeats one")
+            self.setToolTip("Lengths one after the other; a number and @ before one repeats it")
         if field.kind == "chain":
             self.setToolTip("The numbers of a chain with commas between them, then = and the overall dimension")
         self.textEdited.connect(self._on_edited)

@@ -16,15 +16,10 @@ from layoutdesk.plan import edits
 from layoutdesk.plan.edits.chains import LAID_OUT, LaidOut
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
-from layoutdesk.units import format_length, format_small, inches, parse_chain
+from layoutdesk.units import CHAIN_EXAMPLE, format_length, format_small, inches, parse_chain
 
 USUAL_ROW_MM: Final = {"ft-in": inches(144), "m": 3600.0, "mm": 3600.0}
 """How long the rows of a chain are proposed to be."""
-_EXAMPLE: Final = {
-    "ft-in": "6'-0\", 8'-2\", 8'-2\" = 22'-4\"",
-    "m": "1.8; 2.5; 2.5 = 6.8",
-    "mm": "1800; 2500; 2500 = 6800",
-}
 
 
 class ChainGesture(PierDrawing):
@@ -55,7 +50,7 @@ class ChainGesture(PierDrawing):
             return "Click which way it goes, or type an angle"
         parts, overall = self._numbers
         if not parts:
-            return f"Type the numbers as the plan writes them: {_EXAMPLE[self._plan.units]}"
+            return f"Type the numbers as the plan writes them: {CHAIN_EXAMPLE[self._plan.units]}"
         if overall is None:
             return "Put = and the overall after the numbers, and it is checked"
         gap = fsum(parts) - overall

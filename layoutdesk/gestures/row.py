@@ -8,6 +8,7 @@ from layoutdesk.gestures.gesture import Field, Ghost, Outcome
 from layoutdesk.gestures.ground import at_house, attachment_at
 from layoutdesk.gestures.runs import Runs
 from layoutdesk.plan import edits
+from layoutdesk.units import LIST_EXAMPLE
 
 
 class RowGesture(Runs):
@@ -30,7 +31,7 @@ class RowGesture(Runs):
         if self._end is None:
             return "Click where it ends, or type length and angle"
         measured = "from the house" if self._from_house else "from the first pier"
-        return f"Gaps {measured}, as 3 @ 8' 2\", 6'"
+        return f"Gaps {measured}, as {LIST_EXAMPLE[self._plan.units]}"
 
     def _own_fields(self) -> tuple[Field, ...]:
         return (*self._run_fields(), *self._detail_fields()) if self._end is not None else ()

@@ -18,7 +18,14 @@ from layoutdesk.units.system import (
     default_tape,
     inches,
 )
-from layoutdesk.units.typed import parse_angle, parse_chain, parse_length, parse_lengths
+from layoutdesk.units.typed import (
+    CHAIN_EXAMPLE,
+    LIST_EXAMPLE,
+    parse_angle,
+    parse_chain,
+    parse_length,
+    parse_lengths,
+)
 from layoutdesk.units.written import (
     SUBSCRIPTS,
     SUPERSCRIPTS,
@@ -35,7 +42,9 @@ from layoutdesk.units.written import (
 )
 
 __all__ = [
+    "CHAIN_EXAMPLE",
     "LIMIT_MM",
+    "LIST_EXAMPLE",
     "MM_PER_FOOT",
     "MM_PER_INCH",
     "SUBSCRIPTS",

@@ -19,6 +19,14 @@ _FOOT: Final[Ratio] = (1524, 5)
 _METRIC: Final[dict[str, Ratio]] = {"m": (1000, 1), "cm": (10, 1), "mm": (1, 1)}
 _BARE: Final[dict[str, Ratio]] = {"ft-in": _FOOT, "m": _METRIC["m"], "mm": _METRIC["mm"]}
 EXAMPLE = {"ft-in": "12' 6 3/8\"", "m": "3.81", "mm": "3810"}
+LIST_EXAMPLE: Final[dict[Units, str]] = {"ft-in": "3 @ 8' 2\", 6'", "m": "3 @ 2.5; 1.8", "mm": "3 @ 2500; 1800"}
+"""A list of lengths as it is typed in each units; semicolons where a comma could be a decimal one."""
+CHAIN_EXAMPLE: Final[dict[Units, str]] = {
+    "ft-in": "6'-0\", 8'-2\", 8'-2\" = 22'-4\"",
+    "m": "1.8; 2.5; 2.5 = 6.8",
+    "mm": "1800; 2500; 2500 = 6800",
+}
+"""A chain of dimensions as it is typed in each units."""
 
 NUMBER = r"(?:\d{1,9}(?:\.\d{0,20})?|\.\d{1,20})"
 _FEET = r"(?:'|(?:ft|feet|foot)(?![a-z]))"
@@ -151,7 +159,7 @@ def parse_lengths(text: str, units: Units) -> tuple[float, ...]:
         LengthError: when one of them cannot be read, or when there are more than 10 000.
     """
     if units != "ft-in" and re.search(r"\d,\d", text):
-        raise LengthError(text, "has a comma that could be a decimal point", "2.4; 3.1")
+        raise LengthError(text, "has a comma that could be a decimal point", LIST_EXAMPLE[units])
     lengths: list[float] = []
     for piece in re.split(r"[;,]", text):
         if not piece.strip():
@@ -159,12 +167,12 @@ def parse_lengths(text: str, units: Units) -> tuple[float, ...]:
         m = re.fullmatch(r"\s*(\d{1,5})\s*(?:@|x|×)\s*(.+)", piece)
         count, body = (int(m[1]), m[2]) if m else (1, piece)
         if not count:
-            raise LengthError(text, "repeats a length 0 times", "3 @ 8' 2\"")
+            raise LengthError(text, "repeats a length 0 times", LIST_EXAMPLE[units])
         if len(lengths) + count > 10_000:
-            raise LengthError(text, "asks for more than 10 000 lengths", "3 @ 8' 2\"")
+            raise LengthError(text, "asks for more than 10 000 lengths", LIST_EXAMPLE[units])
         lengths += [parse_length(body, units)] * count
     if not lengths:
-        raise LengthError(text, "is empty", EXAMPLE[units] + ", " + EXAMPLE[units])
+        raise LengthError(text, "is empty", LIST_EXAMPLE[units])
     return tuple(lengths)
 
 
@@ -177,7 +185,7 @@ def parse_chain(text: str, units: Units) -> tuple[tuple[float, ...], float | Non
         LengthError: when a part or the overall dimension cannot be read or is not more than nothing.
     """
     left, equals, right = text.partition("=")
-    example = "6', 8' 2\", 8' 2\" = 22' 4\"" if units == "ft-in" else "1.8; 2.5; 2.5 = 6.8"
+    example = CHAIN_EXAMPLE[units]
     if "=" in right:
         raise LengthError(text, "has more than one =", example)
     parts = parse_lengths(left, units)
