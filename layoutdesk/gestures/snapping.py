@@ -8,6 +8,7 @@ points, equal spacings, and the grid. This file imports numpy: gestures import i
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from functools import cached_property
 from itertools import combinations
 
@@ -101,6 +102,14 @@ class Snapper:
             moved = plus(guide.through, times(guide.way, run))
         return guide.nearest(moved)
 
+    def _both(self, at: Vector) -> str:
+        """Return station and offset (x and y) of a place in words."""
+        plan, names = self._plan, self._bearings
+        return ", ".join(
+            f"{name} {format_length(value, plan.units, plan.rounding, pretty=True)}"
+            for name, value in zip(names.names, names.read(at), strict=True)
+        )
+
     # ---- points
 
     @cached_property
@@ -160,7 +169,10 @@ class Snapper:
             return _snap(place, [a, b], near)
         if near:
             best = min(near, key=lambda g: g.rank + g.away(at) / reach)
-            return _snap(self._whole(best.nearest(at), reach, best), [best], near)
+            place = self._whole(best.nearest(at), reach, best)
+            if best.rank == GRID:  # along it the place is on a whole step too, finer than those of the grid
+                best = replace(best, words=self._both(place))
+            return _snap(place, [best], near)
         return None
 
     def _on_track(self, pointer: Pointer, start: Vector | None, track: Guide) -> Snap | None:

@@ -64,6 +64,15 @@ def test_the_grid_alone() -> None:
     assert snap.reason == "on the grid"
 
 
+def test_on_one_line_of_the_grid_both_numbers_are_said() -> None:
+    """Along the grid line the place falls on whole steps as well."""
+    snap = caught(edits.set_units(Plan(), "m"), (4003.0, 2510.0), reach=60.0)
+    assert snap.at == pytest.approx((4000.0, 2500.0))
+    assert snap.reason == "x 4.000 m, y 2.500 m"
+    snap = caught(wall_only(), (7 * FT + 5, -9.76 * FT), reach=60.0)
+    assert snap.reason == "station 7′ 0″, offset 9′ 9″"
+
+
 def test_square_from_the_wall_where_the_stroke_begins() -> None:
     snap = caught(wall_only(), (7.33 * FT + 30, -9.45 * FT), start=(7.33 * FT, 0.0), reach=40.0)
     assert snap.at[0] == pytest.approx(7.33 * FT)
