@@ -261,7 +261,7 @@ class Desk(QObject):
         self.rail.show_plan(plan.title, f"{plan.units} · {self.files.state()}", upcoming(plan, flags))
         if self._awake:
             self.rail.show_flags(flags)
-        self.window.setWindowTitle(f"{plan.title}[*] – Layoutdesk")
+        self.window.setWindowTitle(f"{self.files.called()}[*] – Layoutdesk")
         self.window.setWindowModified(changed)
         steps = self.incoming.waits if self.incoming.open else self.document
         self.menus.actions["page_incoming"].setEnabled(self.incoming.waits.waiting)
@@ -367,9 +367,9 @@ class Desk(QObject):
         self.sheet.zoom_to_fit()
         self.sheet.setFocus()
 
-    def _on_saved(self, path: Path) -> None:
+    def _on_saved(self, sentence: str) -> None:
         self._show_state()
-        self.slip.say(f"Saved {path.name}.")
+        self.slip.say(sentence)
 
     def _on_save_refused(self, sentence: str) -> None:
         self.slip.say(sentence, button="Save as …", press=self.files.save_as, stays=True)

@@ -24,14 +24,14 @@ class Files(QObject):
 
     Signals:
         opened: another plan lies on the desk.
-        saved: the plan was written; its path.
+        saved: the plan was written; a sentence that says so.
         trouble: a sentence about what could not be done; the plan on the desk is as it was.
         save_refused: a sentence why the plan could not be written under this name.
         came_in: a file that is no plan was chosen: its path, its kind, and whether it is for the present plan.
     """
 
     opened = Signal()
-    saved = Signal(object)
+    saved = Signal(str)
     trouble = Signal(str)
     save_refused = Signal(str)
     came_in = Signal(object, str, bool)
@@ -44,7 +44,16 @@ class Files(QObject):
         self._fresh = "new"
 
     def state(self) -> str:
-        """Return in a few words whether the plan is saved."""
+        """Return in a few words which file the plan has and whether it is saved."""
+        path = self._document.path
+        return self._kept() if path is None else f"{_bare(path)} · {self._kept()}"
+
+    def called(self) -> str:
+        """Return what the plan on the desk is called: its title, or its file's name while it has none."""
+        title, path = self._document.plan.title, self._document.path
+        return title if path is None or title != Plan().title else _bare(path)
+
+    def _kept(self) -> str:
         clock = f"{self.saved_at.hour}:{self.saved_at:%M}" if self.saved_at else ""
         if self._document.changed:
             return f"changed since {clock}" if clock else "not saved"
@@ -133,15 +142,15 @@ class Files(QObject):
         return self._write(path)
 
     def save_as(self) -> bool:
-        """Ask for a name and write the plan under it."""
+        """Ask for a name and write the plan under it; a plan without a title takes the name as its title."""
         path = self._asks.save_file(self.suggested(ENDING["plan"]), "plan")
-        return path is not None and self._write(path)
+        return path is not None and self._write(path, title=readable(_bare(path)))
 
     def suggested(self, ending: str) -> Path:
         """Return the name to offer for a file of this plan."""
         path = self._document.path
         if path is not None:
-            return path.with_name(path.name.removesuffix(ENDING["plan"]).removesuffix(".json") + ending)
+            return path.with_name(_bare(path) + ending)
         kept = "".join(c if c.isalnum() or c in "-_ " else " " for c in self._document.plan.title)
         name = "-".join(kept.lower().split()) or "plan"
         return self._settings.folder / f"{name[:60]}{ending}"
@@ -154,20 +163,26 @@ class Files(QObject):
         """Offer a drawing again among the files that were lately open."""
         self._settings.opened(path)
 
-    def _write(self, path: Path) -> bool:
+    def _write(self, path: Path, *, title: str = "") -> bool:
         from layoutdesk.plan.file import write_plan
         from layoutdesk.plan.underlay_files import as_kept
 
+        before = self._document.plan
+        plan = _titled(before, title)
         try:
-            write_plan(path, as_kept(self._document.plan, path.parent))
+            write_plan(path, as_kept(plan, path.parent))
         except LayoutdeskError as error:
             self.save_refused.emit(str(error))
             return False
         self._stamp = _stamp(path)
         self.saved_at = datetime.now().astimezone()
         self._settings.opened(path)
+        self._document.apply("Title", lambda _: plan)
         self._document.mark_saved(path)
-        self.saved.emit(path)
+        named = (
+            "" if plan is before else f" Its title is now {plan.title}, which the sheets show; Undo takes it back."
+        )
+        self.saved.emit(f"Saved {path.name}.{named}")
         return True
 
     def may_go(self) -> bool:
@@ -200,6 +215,29 @@ def write_out(path: Path, data: bytes, trouble: Callable[[str], object]) -> bool
         trouble(str(error))
         return False
     return True
+
+
+def _bare(path: Path) -> str:
+    """Return the name of a plan's file without its ending."""
+    return path.name.removesuffix(ENDING["plan"]).removesuffix(".json")
+
+
+def readable(name: str) -> str:
+    """Return the name of a file as a title: ``heron-lane_porch`` as ``Heron lane porch``."""
+    words = " ".join(name.replace("-", " ").replace("_", " ").split())
+    return words[:1].upper() + words[1:]
+
+
+def _titled(plan: Plan, title: str) -> Plan:
+    """Return the plan with a title when it has none yet; the very plan when it has, or when that cannot be one."""
+    from layoutdesk.plan import edits
+
+    if not title or plan.title != Plan().title:
+        return plan
+    try:
+        return edits.set_title(plan, title)
+    except LayoutdeskError:
+        return plan
 
 
 def _stamp(path: Path) -> Stamp | None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from layoutdesk.desk.desk import Desk
+from layoutdesk.desk.files import readable
 from layoutdesk.desk.settings import Settings
 from layoutdesk.places import SAMPLES
 from layoutdesk.plan import edits
@@ -28,12 +29,12 @@ def test_a_file_is_opened_and_shown(desk: Desk, asks: FakeAsks, porch: Path) -> 
     desk.menus.actions["open"].trigger()
     assert desk.document.path == porch
     assert desk.rail.title.text() == "Heron Lane porch"
-    assert desk.rail.state.text() == "ft-in · as in its file"
+    assert desk.rail.state.text() == "ft-in · porch · as in its file"
 
 
 def test_a_saved_plan_reads_back(porch_desk: Desk, porch: Path) -> None:
     retitle(porch_desk, "Another porch")
-    assert porch_desk.rail.state.text() == "ft-in · not saved"
+    assert porch_desk.rail.state.text() == "ft-in · porch · not saved"
     porch_desk.menus.actions["save"].trigger()
     assert read_plan(porch) == porch_desk.document.plan
     assert "saved" in porch_desk.rail.state.text()
@@ -47,6 +48,47 @@ def test_a_new_plan_is_saved_under_a_name_asked_for(desk: Desk, asks: FakeAsks, 
     assert asks.asked == ["save plan as pear-close-pergola-2.layout.json"]
     assert read_plan(asks.saves).title == "Pear Close: pergola/2"
     assert desk.document.path == asks.saves
+
+
+def test_a_plan_without_a_title_takes_the_name_of_its_file(desk: Desk, asks: FakeAsks, tmp_path: Path) -> None:
+    """So that no sheet says Untitled; it is one step to undo, and the slip says so."""
+    desk.document.apply("Pier", lambda p: edits.add_pier(p, (0, 0)))
+    asks.saves = tmp_path / "pear-close_pergola.layout.json"
+    desk.menus.actions["save_as"].trigger()
+    assert read_plan(asks.saves).title == desk.document.plan.title == "Pear close pergola"
+    assert desk.window.windowTitle() == "Pear close pergola[*] – Layoutdesk"
+    assert "pear-close_pergola · saved" in desk.rail.state.text()
+    assert "title is now Pear close pergola" in desk.slip.text.text()
+    assert not desk.document.changed
+    assert desk.document.undo_label == "Title"
+    desk.document.undo()
+    assert desk.document.plan.title == "Untitled"
+    assert desk.window.windowTitle() == "pear-close_pergola[*] – Layoutdesk"
+    desk.menus.actions["save"].trigger()
+    assert read_plan(asks.saves).title == "Untitled"
+
+
+@pytest.mark.parametrize(
+    ("name", "title"),
+    [("porch", "Porch"), ("Mill St 12", "Mill St 12"), ("heron--lane_porch", "Heron lane porch"), ("_", "")],
+)
+def test_the_name_of_a_file_as_a_title(name: str, title: str) -> None:
+    assert readable(name) == title
+
+
+def test_a_title_that_was_typed_stays_and_a_refused_file_gives_none(
+    desk: Desk, asks: FakeAsks, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk.document.apply("Pier", lambda p: edits.add_pier(p, (0, 0)))
+    asks.saves = tmp_path / "porch.layout.json"
+    with monkeypatch.context() as patched:
+        fill_the_disk(patched)
+        desk.menus.actions["save_as"].trigger()
+    assert desk.document.plan.title == "Untitled"
+    retitle(desk, "Mine")
+    desk.menus.actions["save_as"].trigger()
+    assert read_plan(asks.saves).title == "Mine"
+    assert desk.slip.text.text() == "Saved porch.layout.json."
 
 
 def test_a_sample_is_opened_as_a_copy(desk: Desk, asks: FakeAsks) -> None:
