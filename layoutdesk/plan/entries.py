@@ -12,7 +12,19 @@ import msgspec
 
 from layoutdesk.errors import PlanError
 from layoutdesk.plan.keys import ENTRIES, KEYS, LISTS, VERSION_KEY
-from layoutdesk.plan.model import ATTACHMENT_KINDS, KEEPOUT_KINDS, PAPERS, SIDES, TAPE_CLASSES, Plan, TapeAtHand
+from layoutdesk.plan.model import (
+    ATTACHMENT_KINDS,
+    CONTROL_TRUSTS,
+    HOUSE_CHOICES,
+    KEEPOUT_KINDS,
+    PAPERS,
+    SIDES,
+    TAKEN_CLASSES,
+    TAPE_CLASSES,
+    TAPE_KINDS,
+    Plan,
+    TapeAtHand,
+)
 from layoutdesk.units import UNITS, default_tape
 
 _A_POINT = "two numbers [x, y]"
@@ -41,6 +53,10 @@ _WANTED = {
     "attachments[].kind": f"one of {', '.join(ATTACHMENT_KINDS)}",
     "keepouts[].kind": f"one of {', '.join(KEEPOUT_KINDS)}",
     "readings[].kind": "one of back, fore",
+    "tapes[].class": f"one of {', '.join(TAKEN_CLASSES)}",
+    "tapes[].kind": f"one of {', '.join(TAPE_KINDS)}",
+    "proof.control": f"one of {', '.join(CONTROL_TRUSTS)}",
+    "proof.house": f"one of {', '.join(HOUSE_CHOICES)}",
     "tapes[].from": "the id of a point",
     "tapes[].to": "the id of a point",
 }

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from layoutdesk.plan.keys import ENTRIES, KEYS, LISTS, VERSION, VERSION_KEY
-from layoutdesk.plan.model import Extra, Levels, Plan, TapeAtHand
+from layoutdesk.plan.model import Control, Extra, Levels, Plan, ProofSettings, Tape, TapeAtHand
 from layoutdesk.units import default_tape
 
 _ORDER: Final = (
@@ -34,6 +34,7 @@ _ORDER: Final = (
     "written",
     "chains",
     "underlays",
+    "proof",
 )
 _LEFT_OUT_WHEN: Final[dict[str, object]] = {
     "issue": "",
@@ -45,8 +46,15 @@ _LEFT_OUT_WHEN: Final[dict[str, object]] = {
     "written": (),
     "chains": (),
     "underlays": (),
+    "proof": ProofSettings(),
 }
 """Top-level keys that are not written when they say only what goes without saying."""
+
+_UNSAID: Final[dict[type[Any], dict[str, object]]] = {
+    Control: {"measured": False},
+    Tape: {"kind": "distance"},
+}
+"""Keys of entries that are not written when they say only what goes without saying."""
 
 
 def plan_to_json(plan: Plan) -> str:
@@ -92,9 +100,10 @@ def _levels(levels: Levels) -> str:
 def _entry(entry: Any) -> str:
     """Return one entry on one line; references that are not there and empty marks are left out."""
     parts = []
+    unsaid = _UNSAID.get(type(entry), {})
     for key, field in KEYS[type(entry)].items():
         value = getattr(entry, field)
-        if value is not None and value != "":
+        if value is not None and value != "" and (key not in unsaid or value != unsaid[key]):
             parts.append(f'"{key}": {_value(value)}')
     if entry.extra:
         parts += _extra(entry.extra)

@@ -20,6 +20,7 @@ from layoutdesk.plan.model import (
     Levels,
     Pier,
     Plan,
+    ProofSettings,
     Reading,
     Slab,
     Tape,
@@ -62,7 +63,7 @@ LISTS: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
 """The fields that are lists of entries, and what the entries are."""
 
 ENTRIES: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
-    Plan: {"baseline": Baseline, "levels": Levels, "tape_at_hand": TapeAtHand},
+    Plan: {"baseline": Baseline, "levels": Levels, "tape_at_hand": TapeAtHand, "proof": ProofSettings},
 }
 """The fields that are one entry."""
 

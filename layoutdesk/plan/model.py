@@ -19,11 +19,19 @@ AttachmentKind = Literal["ledger", "side-bolted", "in-wall post"]
 KeepoutKind = Literal["tree", "air conditioner", "utility", "other"]
 TapeClass = Literal["I", "II", "III"]
 Paper = Literal["letter", "a4"]
+TakenClass = Literal["I", "II", "III", "H44", "own"]
+TapeKind = Literal["distance", "square", "string", "right angle"]
+ControlTrust = Literal["held", "uncertain", "free"]
+HouseChoice = Literal["hold the design", "turn with the house", "hold one attachment"]
 WrittenKind = Literal["distance", "ordinate", "diameter", "radius"]
 
 ATTACHMENT_KINDS: Final[tuple[AttachmentKind, ...]] = ("ledger", "side-bolted", "in-wall post")
 KEEPOUT_KINDS: Final[tuple[KeepoutKind, ...]] = ("tree", "air conditioner", "utility", "other")
 TAPE_CLASSES: Final[tuple[TapeClass, ...]] = ("I", "II", "III")
+TAKEN_CLASSES: Final[tuple[TakenClass, ...]] = ("I", "II", "III", "H44", "own")
+TAPE_KINDS: Final[tuple[TapeKind, ...]] = ("distance", "square", "string", "right angle")
+CONTROL_TRUSTS: Final[tuple[ControlTrust, ...]] = ("held", "uncertain", "free")
+HOUSE_CHOICES: Final[tuple[HouseChoice, ...]] = ("hold the design", "turn with the house", "hold one attachment")
 SIDES: Final[tuple[Side, ...]] = ("left", "right")
 PAPERS: Final[tuple[Paper, ...]] = ("letter", "a4")
 WRITTEN_KINDS: Final[tuple[WrittenKind, ...]] = ("distance", "ordinate", "diameter", "radius")
@@ -67,10 +75,15 @@ class Baseline:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Control:
-    """A point that can be found again and taped from."""
+    """A point that can be found again and taped from.
+
+    ``measured`` says that its real place is found by tapes, as of a house corner that may not stand as drawn; it is
+    then not held where it is drawn.
+    """
 
     id: str
     at: Vector
+    measured: bool = False
     extra: Extra = field(default=(), hash=False)
 
 
@@ -147,12 +160,55 @@ class Bay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tape:
-    """One measured distance between two points, with the class of tape it was taken with."""
+    """One measure taken on site, with the class of tape it was taken with.
+
+    ``kind`` says what was measured; ``start``, ``end`` and ``third`` are ids of points:
+
+    * ``distance``: ``distance`` from start to end;
+    * ``square``: ``distance`` of end, square from the line through start and third; positive to the left of it as
+      one looks from start;
+    * ``string``: end stands on the string from start to third, or ``distance`` beside it, as above (0 on it);
+    * ``right angle``: at start, from end to third, set out by a triangle whose legs are ``legs`` long;
+      ``distance`` is the angle in degrees, 90.
+
+    ``tape_class`` is a class of the EU directive 2014/32, ``H44`` a metal tape of NIST Handbook 44, or ``own``
+    with ``own`` = (a in mm, b in mm per metre). A slope is given by ``rise``, the difference in height of both ends
+    in mm, or by ``slope`` in degrees: the distance was then taken along the ground. For a steel tape
+    ``temperature`` is in °C, and ``pull`` in N with ``section``, the cross-section of the tape in mm².
+    """
 
     start: str
     end: str
     distance: float
-    tape_class: TapeClass = "II"
+    tape_class: TakenClass = "II"
+    kind: TapeKind = "distance"
+    third: str | None = None
+    own: Vector | None = None
+    legs: Vector | None = None
+    rise: float | None = None
+    slope: float | None = None
+    temperature: float | None = None
+    pull: float | None = None
+    section: float | None = None
+    extra: Extra = field(default=(), hash=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProofSettings:
+    """How the measures are judged.
+
+    ``control`` says whether the control points are held where they are drawn, uncertain by ``control_deviation``
+    (one standard deviation, mm), or free: no better known than the stakes. A stake may be out by ``tolerance`` mm.
+    ``house`` says what is held when the house does not stand as drawn; ``held_attachment`` names the one
+    attachment. ``exaggeration`` enlarges moves and ellipses on the sheet.
+    """
+
+    control: ControlTrust = "held"
+    control_deviation: float = 3.0
+    tolerance: float = 12.7
+    house: HouseChoice = "hold the design"
+    held_attachment: str | None = None
+    exaggeration: float = 50.0
     extra: Extra = field(default=(), hash=False)
 
 
@@ -301,6 +357,7 @@ class Plan:
     written: tuple[Written, ...] = ()
     chains: tuple[Chain, ...] = ()
     underlays: tuple[Underlay, ...] = ()
+    proof: ProofSettings = ProofSettings()
     extra: Extra = field(default=(), hash=False)
 
     def pieces(self) -> Iterator[Piece]:

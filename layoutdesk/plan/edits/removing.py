@@ -54,7 +54,7 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
             ]
         ),
         bays=tuple([b for b in plan.bays if b.id not in gone and gone.isdisjoint(b.corners)]),
-        tapes=tuple([t for t in plan.tapes if t.start not in gone and t.end not in gone]),
+        tapes=tuple([t for t in plan.tapes if gone.isdisjoint((t.start, t.end, t.third))]),
         written=tuple(
             [
                 replace(w, start_on=_unless(w.start_on, gone), end_on=_unless(w.end_on, gone))
