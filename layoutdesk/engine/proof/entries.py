@@ -90,8 +90,7 @@ class Suspect:
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """Points whose places the measures do not determine, and why, in one sentence: too few tapes, or they can
-    flip."""
+    """Points whose places the measures do not determine, and why: too few tapes, or they can flip."""
 
     ids: tuple[str, ...]
     says: str
@@ -162,8 +161,7 @@ class TapingPlan:
 
 @dataclass(frozen=True, slots=True)
 class WallFound:
-    """One side of a wall as found: how far its two ends lie from where they are drawn, square to it and along
-    it."""
+    """One side of a wall as found: how far its ends lie beside where they are drawn, and how far it is turned."""
 
     wall: str
     side: int
