@@ -132,7 +132,7 @@ def _on_pieces(on_sheet: list[str], named: list[str]) -> list[st.SearchStrategy[
             one,
             one,
             lengths,
-            sets=st.sampled_from(("spacing", "row", "overall", "from wall", "side")),
+            sets=st.sampled_from(("spacing", "row", "overall", "from wall", "from baseline", "side")),
         ),
         _edit(
             edits.set_equal_distances,

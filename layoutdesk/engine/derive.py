@@ -139,7 +139,7 @@ class PlanLayout:
     @once
     def dimensions(self) -> tuple[Dimension, ...]:
         """The dimensions that the sheet shows."""
-        return dimensions_of(self.plan, self.points, self.rows, self.families)
+        return dimensions_of(self.plan, self.points, self.rows, self.families, self.frame)
 
     @once
     def extent(self) -> Extent:

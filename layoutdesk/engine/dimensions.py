@@ -2,12 +2,13 @@
 
 The spacing of the piers along the two outermost rows (and along those between whose piers stand otherwise),
 the distance from row to row beyond the yard's end, one overall beyond that, and how far the first row is from
-its wall and from the corner of that wall. Dimension lines stand outside the piers and in steps, so that none
-lies on another.
+its wall and from the corner of that wall, or else from the baseline. Dimension lines stand outside the piers
+and in steps, so that none lies on another.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -15,15 +16,18 @@ from typing import Final, Literal
 
 import numpy as np
 
+from layoutdesk.engine.baseline_dimensions import from_baseline
 from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.families import Family
 from layoutdesk.engine.layout import Dimension
 from layoutdesk.engine.piers import volumes_by_detail
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
-from layoutdesk.engine.wall_dimensions import Lanes, from_attachment, from_face, nearest_row
+from layoutdesk.engine.wall_dimensions import ALONG_DEG, Lanes, from_attachment, from_face, nearest_row
+from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import (
     Vector,
+    cross,
     distance,
     dot,
     foot,
@@ -62,12 +66,20 @@ class _Field:
         """Return on which side of ``way`` the spacings of a row stand: 1 to its left, -1 to its right."""
         return self.inward if row == self.full[-1] != self.full[0] else -self.inward
 
+    def lanes(self, row: int) -> Lanes:
+        """Return where the dimension lines of an outermost row stand."""
+        return Lanes(self.way, self.side(row), self.gap, self.level + self.gap)
+
 
 def dimensions_of(
-    plan: Plan, points: PointTable, rows: RowTable, families: tuple[Family, ...]
+    plan: Plan, points: PointTable, rows: RowTable, families: tuple[Family, ...], frame: Frame | None
 ) -> tuple[Dimension, ...]:
-    """Return the dimensions family by family: spacings, row to row, overall, from the wall."""
+    """Return the dimensions family by family: spacings, row to row, overall, from the wall.
+
+    What is not tied to the house is then tied to the baseline, where the plan has one with a length.
+    """
     shown: list[Dimension] = []
+    loose: list[_Field] = []
     widest = max((volume.widest for volume in volumes_by_detail(plan).values()), default=0.0)
     for family in families:
         full = tuple(i for i in family.rows if len(rows.points(i)))
@@ -80,7 +92,17 @@ def dimensions_of(
             shown += [_between(points, rows, field, pair, "row") for pair in pairs]
         if len(full) >= 3:
             shown.append(_between(points, rows, field, (full[0], full[-1]), "overall"))
-        shown += _from_wall(plan, points, rows, field)
+        from_wall = tuple(_from_wall(plan, points, rows, field))
+        shown += from_wall
+        if not from_wall and rows.row(full[0]).attachment < 0:
+            loose.append(field)
+    if frame is not None and len(loose) <= LONG_CHAIN:
+        for field in loose:
+            index, ends = _nearest_to(frame, points, rows, field)
+            lanes = field.lanes(index)
+            shown += from_baseline(
+                frame, points, rows.row(index), ends, lanes, shown=tuple(shown), radius=widest / 2
+            )
     return tuple(dimension for dimension in shown if dimension.value > plan.rounding / 2)
 
 
@@ -151,12 +173,33 @@ def _between(
 
 def _from_wall(plan: Plan, points: PointTable, rows: RowTable, field: _Field) -> Iterator[Dimension]:
     """Yield how far the first row is from the house; without an attachment, the outermost row nearest to it."""
-    full = field.full
-    if rows.row(full[0]).attachment >= 0:
-        yield from from_attachment(plan, points, rows.row(full[0]), field.gap)
+    first = rows.row(field.full[0])
+    if first.attachment >= 0:
+        yield from from_attachment(plan, points, first, field.gap)
         return
-    outermost = {i: tuple(rows.points(i, field.way)[[0, -1]].tolist()) for i in (full[0], full[-1])}
-    ends = {i: (first, last) for i, (first, last) in outermost.items()}
+    ends = _outermost(rows, field)
     index = nearest_row(plan, points, field.way, ends)
-    lanes = Lanes(field.way, field.side(index), field.gap, field.level + field.gap)
-    yield from from_face(plan, points, rows.row(index), ends[index], lanes)
+    yield from from_face(plan, points, rows.row(index), ends[index], field.lanes(index))
+
+
+def _nearest_to(frame: Frame, points: PointTable, rows: RowTable, field: _Field) -> tuple[int, tuple[int, int]]:
+    """Return the outermost row nearest to the baseline, by index, and its first and last point.
+
+    Of rows square to the baseline, and of rows on both sides of it, the first is taken.
+    """
+    ends = _outermost(rows, field)
+    first = field.full[0]
+    offsets = {row: [frame.station_offset(points.place(end))[1] for end in ends[row]] for row in ends}
+    square = abs(cross(frame.along, field.way)) >= math.cos(math.radians(ALONG_DEG))
+    sides = {offset > 0 for offset in (*offsets[first], *offsets[field.full[-1]])}
+    index = first if square or len(sides) > 1 else min(ends, key=lambda row: min(map(abs, offsets[row])))
+    return index, ends[index]
+
+
+def _outermost(rows: RowTable, field: _Field) -> dict[int, tuple[int, int]]:
+    """Return the first and last point of the two outermost rows, by index of the row."""
+    ends = {}
+    for index in (field.full[0], field.full[-1]):
+        first, last = rows.points(index, field.way)[[0, -1]].tolist()
+        ends[index] = (first, last)
+    return ends

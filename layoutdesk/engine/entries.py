@@ -265,7 +265,8 @@ class Dimension:
 
     ``start`` and ``end`` are the places measured; ``shift`` is how far to the left of the way from start to end the
     dimension line lies (mm; negative to the right); ``value`` the true distance in mm. ``first`` and
-    ``second`` are the ids of the two pieces; ``sets`` names the edit that retyping carries out.
+    ``second`` are the ids of the two pieces, the first of a dimension from the baseline is ``baseline``; ``sets``
+    names the edit that retyping carries out.
     """
 
     start: Vector
@@ -274,7 +275,7 @@ class Dimension:
     value: float
     first: str
     second: str
-    sets: Literal["spacing", "row", "overall", "from wall", "side"]
+    sets: Literal["spacing", "row", "overall", "from wall", "from baseline", "side"]
 
 
 @dataclass(frozen=True, slots=True)

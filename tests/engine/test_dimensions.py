@@ -17,7 +17,7 @@ from layoutdesk.geometry.vector import Vector, left, minus, plus, times, unit
 from layoutdesk.places import SAMPLES
 from layoutdesk.plan import edits
 from layoutdesk.plan.file import read_plan
-from layoutdesk.plan.model import Plan
+from layoutdesk.plan.model import Pier, Plan
 from tests.engine.scenes import ATTACHED, PORCH, rows_plan
 from tests.strategies import plans
 
@@ -39,6 +39,12 @@ WHOLE = {
     "square to the wall, not attached": LOOSE,
     "square to the wall, second row nearer": edits.move(LOOSE, ["L1"], (0.0, -700.0)),
     "along the wall, drawn from the yard": PORCH.with_(lines=PORCH.lines[::-1]),
+    "no wall": PORCH.with_(walls=()),
+    "square to the baseline": LOOSE.with_(walls=()),
+    "askew to the baseline": edits.turn(
+        PORCH.with_(walls=()), [pier.id for pier in PORCH.piers] + ["L1", "L2"], (5000.0, -5000.0), 20.0
+    ),
+    "baseline between the rows": edits.move(PORCH.with_(walls=()), ["L1", "L2"], (0.0, 3500.0)),
     "four rows": rows_plan([(0, 2000, 5000)] * 4, (0.0, -2000.0, -4500.0, -7000.0)),
     "unequal rows": rows_plan([(0, 2000, 5000), (0, 5000), (0, 1000, 5000)], (0.0, -2000.0, -4500.0)),
     "leaning": rows_plan([(0, 2000, 5000)] * 3, (0.0, -2000.0, -4500.0), lean=0.25),
@@ -92,6 +98,45 @@ def test_row_square_to_the_wall_is_dimensioned_from_it_and_from_its_corner() -> 
 )
 def test_row_without_a_wall_before_it_is_not_dimensioned_from_one(plan: Plan) -> None:
     assert shown(plan, "from wall") == []
+
+
+AWAY = PORCH.with_(walls=())
+"""Rows along a chalked baseline, with no house on the plan."""
+
+
+def test_row_along_a_baseline_is_dimensioned_from_it() -> None:
+    """Where no wall ties it: the baseline of the plan lies 2 m from the row."""
+    assert shown(AWAY, "from baseline") == [("baseline", "L1", 2000.0)]
+    assert shown(PORCH, "from baseline") == []
+    assert shown(AWAY.with_(baseline=None), "from baseline") == []
+
+
+def test_outermost_row_that_is_nearer_to_the_baseline_is_dimensioned_from_it() -> None:
+    beyond = edits.move(AWAY, ["L1", "L2"], (0.0, 8000.0))
+    assert shown(beyond, "from baseline") == [("baseline", "L2", 3000.0)]
+
+
+def test_row_square_to_the_baseline_is_dimensioned_at_its_nearer_end() -> None:
+    assert shown(LOOSE.with_(walls=()), "from baseline") == [("baseline", "P1", 2500.0)]
+
+
+def test_row_askew_to_the_baseline_is_dimensioned_at_both_ends() -> None:
+    plan = WHOLE["askew to the baseline"]
+    offsets = [(d.first, d.second, round(d.value, 3)) for d in derive(plan).dimensions if d.sets == "from baseline"]
+    places = {pier.id: -pier.at[1] for pier in plan.piers}
+    assert offsets == [("baseline", end, round(places[end], 3)) for end in ("P1", "P3")]
+
+
+def test_dimension_from_the_baseline_without_room_is_left_out() -> None:
+    """Piers stand wherever its line could be drawn."""
+    crowd = tuple(
+        Pier(id=f"X{x}{k}", at=(float(x), -250.0 - 500.0 * k), detail="D1")
+        for k in range(4)
+        for x in range(6000, 10_500, 250)
+    )
+    full = AWAY.with_(piers=(*AWAY.piers, *crowd))
+    assert shown(full, "from baseline") == []
+    assert shown(full, "row") == shown(AWAY, "row")
 
 
 def test_three_rows_have_an_overall_dimension() -> None:

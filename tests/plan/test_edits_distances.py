@@ -103,9 +103,29 @@ def test_a_side_moves_the_row_that_a_pier_stands_in() -> None:
     assert plan.lines[0].start == (1100.0, 0.0)
 
 
+def test_from_the_baseline_the_whole_row_moves_square_to_it() -> None:
+    """Named by its line or by a pier; a pier in no row moves alone, and what lies on the baseline nowhere."""
+    plan = edits.set_baseline(two_rows(), (0.0, 0.0), (0.0, -9000.0), yard_side="left")
+    away = plan.lines[0].start[0]
+    moved = edits.set_distance(plan, "baseline", "L2", 5000, sets="from baseline")
+    assert {p.at[0] for p in moved.piers if p.line == "L2"} == {5000.0}
+    assert moved.lines[1].start[0] == moved.lines[1].end[0] == 5000.0
+    assert moved.lines[0] == plan.lines[0]
+    assert edits.set_distance(plan, "baseline", "P4", 5000, sets="from baseline") == moved
+    assert edits.set_distance(moved, "baseline", "L2", 5000, sets="from baseline") is moved
+    single = edits.assign_line(plan, ["P4"], None)
+    alone = edits.set_distance(single, "baseline", "P4", 5000, sets="from baseline")
+    assert [p.id for p, q in zip(alone.piers, single.piers, strict=True) if p != q] == ["P4"]
+    on_it = edits.move(plan, ["L1"], (-away, 0.0))
+    with pytest.raises(EditError, match="lies on the baseline"):
+        edits.set_distance(on_it, "baseline", "L1", 100, sets="from baseline")
+    with pytest.raises(EditError, match="no baseline"):
+        edits.set_distance(edits.clear_baseline(plan), "baseline", "L1", 100, sets="from baseline")
+
+
 def test_a_pier_without_a_line_moves_alone() -> None:
     plan = edits.assign_line(two_rows(), ["P2"], None)
-    for sets in SETS:
+    for sets in (one for one in SETS if one != "from baseline"):
         moved = edits.set_distance(plan, "P1", "P2", 2100, sets=sets)
         assert y(moved, "P1", "P2", "P3") == [-1000, -3100, -5000]
 

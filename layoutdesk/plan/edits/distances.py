@@ -14,8 +14,8 @@ from layoutdesk.plan.edits.moving import shifted
 from layoutdesk.plan.edits.pieces import anchor, find_attachment, find_line, find_one, put_back
 from layoutdesk.plan.model import Attachment, BeamLine, Piece, Pier, Plan, Wall, with_places
 
-Sets = Literal["spacing", "row", "overall", "from wall", "side"]
-SETS: Final[tuple[Sets, ...]] = ("spacing", "row", "overall", "from wall", "side")
+Sets = Literal["spacing", "row", "overall", "from wall", "from baseline", "side"]
+SETS: Final[tuple[Sets, ...]] = ("spacing", "row", "overall", "from wall", "from baseline", "side")
 
 
 def set_distance(
@@ -37,6 +37,7 @@ def set_distance(
       ``first`` moves instead, with what lies beyond it.
     - ``row``, ``side``: the whole row: the beam line, its piers, and its attachment when no other line meets
       it. A pier named in place of its line stands for its row.
+    - ``from baseline``: the whole row likewise, square to the baseline, which stays.
     - ``overall``: the far piece alone when it is a point, so that the last spacing takes up the change; the
       far row when it is a beam line.
 
@@ -44,19 +45,23 @@ def set_distance(
 
     Args:
         plan: where the dimension is.
-        first: the piece that it starts at.
+        first: the piece that it starts at; not looked at in a dimension from the baseline.
         second: the piece that it ends at.
         value: what was typed, in millimetres; more than 0.
         sets: which kind of dimension it is.
         places: the two places measured, as the dimension shows them. When left out they are the places of the
-            two pieces; from a beam line the point square from ``second``, from a wall its nearest point.
+            two pieces; from a beam line and from the baseline the point square from ``second``, from a wall its
+            nearest point.
 
     Raises:
         EditError: when a piece is unknown, when the value is not positive, when both ends are one place so that
-            there is no direction to move in, or when nothing that may move is left.
+            there is no direction to move in, when nothing that may move is left, or when there is no baseline
+            to measure from.
     """
     wanted = checks.positive(value, "the distance")
     sets = checks.one_of(sets, SETS, "what the dimension sets")
+    if sets == "from baseline":
+        return _set_from_baseline(plan, find_one(plan, second), wanted, places)
     fixed, moving = find_one(plan, first), find_one(plan, second)
     if fixed.id == moving.id:
         raise EditError("a dimension needs two different pieces")
@@ -71,6 +76,22 @@ def set_distance(
     if abs(wanted - distance(start, end)) <= SAME_MM / 10:
         return plan
     return put_back(plan, _pieces_to_move(plan, moving, way, by, sets).values())
+
+
+def _set_from_baseline(plan: Plan, moving: Piece, wanted: float, places: tuple[Vector, Vector] | None) -> Plan:
+    """Move a row, or a piece in no row, until its place is so far from the baseline."""
+    if plan.baseline is None:
+        raise EditError("the plan has no baseline to measure from")
+    origin, toward = plan.baseline.origin, plan.baseline.toward
+    checks.direction(origin, toward, "the baseline")
+    end = checks.place(places[1]) if places else _row_place(plan, moving)
+    start = foot(end, origin, toward)
+    if distance(start, end) <= SAME_MM:
+        raise EditError("it lies on the baseline, so there is no direction to move in")
+    by = times(unit(minus(end, start)), wanted - distance(start, end))
+    if abs(wanted - distance(start, end)) <= SAME_MM / 10:
+        return plan
+    return put_back(plan, _pieces_to_move(plan, moving, by, by, "from baseline").values())
 
 
 def set_equal_distances(
@@ -153,7 +174,7 @@ def _way(plan: Plan, start: Vector, end: Vector, moving: Piece) -> Vector:
 
 def _pieces_to_move(plan: Plan, moving: Piece, way: Vector, by: Vector, sets: Sets) -> Mapping[str, Piece]:
     """Return the pieces that move, moved, by id."""
-    if isinstance(moving, Pier) and moving.line is not None and sets in {"row", "side"}:
+    if isinstance(moving, Pier) and moving.line is not None and sets in {"row", "side", "from baseline"}:
         row = find_line(plan, moving.line)
         assert row is not None
         return _row_moved(plan, row, by)
