@@ -222,8 +222,9 @@ def test_equal_spacings_without_room_are_said_once(qtbot: QtBot) -> None:
     plan = edits.add_row(plan, (0.0, -5 * FT), (10 * FT, -5 * FT), [0.0] + [8 * FT] * 39)
     bench = Bench(qtbot, plan)
     placed = placed_dimensions(bench.sheet._scene())
-    said = [one for one in placed if one.text]
+    said = [one for one in placed if one.text and one.dimension.sets == "spacing"]
     assert [one.text for one in said] == ["39 @ 8′ 0″"]
+    assert [one.text for one in placed if one.dimension.sets == "from baseline"] == ["5′ 0″"]
     assert len(said[0].group) == 39
     bench.sheet.zoom_by(6.0)
     assert {one.text for one in placed_dimensions(bench.sheet._scene()) if one.text} == {"8′ 0″"}

@@ -231,3 +231,19 @@ def test_the_cursor_figure_follows_the_sheet_under_a_still_pointer(qtbot: QtBot)
     qtbot.keyRelease(bench.sheet, Qt.Key.Key_Space)
     bench.move_px(QPointF(640, 410))
     assert bench.entry._place.text() == text
+
+
+def test_the_distance_from_the_baseline_is_retyped(qtbot: QtBot) -> None:
+    """A double click on it opens the box, and the whole row moves square to the baseline."""
+    plan = edits.set_baseline(edits.set_units(Plan(), "m"), (0.0, 0.0), (9000.0, 0.0), yard_side="right")
+    plan = edits.add_row(plan, (500.0, -1500.0), (8000.0, -1500.0), [0.0, 3000.0, 3000.0])
+    bench = Bench(qtbot, plan)
+    (one,) = [figure for figure in figures(bench) if figure.dimension.sets == "from baseline"]
+    assert one.text == "1.500 m"
+    qtbot.mouseDClick(bench.sheet, Qt.MouseButton.LeftButton, pos=one.middle.toPoint())
+    editor = bench.sheet._editor
+    assert editor.dimensions == (one.dimension,)
+    editor.setText("2.25")
+    qtbot.keyClick(editor, Qt.Key.Key_Return)
+    assert {pier.at[1] for pier in bench.plan.piers} == {-2250.0}
+    assert bench.plan.lines[0].start[1] == -2250.0

@@ -204,11 +204,14 @@ def test_no_extension_line_runs_through_a_pier() -> None:
 
 
 def test_equal_spacings_are_written_once() -> None:
-    """The four equal spacings of the carport's first row are one dimension, the three of the second are not."""
+    """The four equal spacings of the carport's first row are one dimension, the three of the second are not.
+
+    The first row stands 0.5 m from the baseline, and that is written too.
+    """
     (page,) = section(stake_out_set(sample_layout(NAMES[1])), "Plan")
     written = [mark for mark in marks_of(page) if isinstance(mark, Measure)]
     assert [m.before for m in written if m.before] == ["4 @ "]
-    assert {m.parts.whole for m in written} == {"2.650", "3.300", "3.900", "3.400", "5.650"}
+    assert {m.parts.whole for m in written} == {"2.650", "3.300", "3.900", "3.400", "5.650", "0.500"}
 
 
 def test_concrete_that_is_not_known_is_no_nought() -> None:
