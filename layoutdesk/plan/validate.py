@@ -22,6 +22,7 @@ from layoutdesk.plan.rules import (
     wrong_text,
     wrong_wall,
 )
+from layoutdesk.plan.tape_rules import wrong_proof, wrong_tape
 
 
 def check(plan: Plan) -> None:
@@ -144,12 +145,20 @@ def _check_references(plan: Plan) -> None:
         if len(set(bay.corners)) < 4:
             raise PlanError(f"bays[{index}].corners", "names a corner twice; a bay has four different corners")
     points = piers | attachments | {c.id for c in plan.controls}
+    _check_measures(plan, points)
+
+
+def _check_measures(plan: Plan, points: Collection[str]) -> None:
+    """Check what was taped, against the ids of all points, and how it is judged."""
     for index, tape in enumerate(plan.tapes):
-        _check_reference(f"tapes[{index}].from", tape.start, points, "control point, attachment or pier")
-        _check_reference(f"tapes[{index}].to", tape.end, points, "control point, attachment or pier")
-        if tape.start == tape.end:
-            raise PlanError(f"tapes[{index}].to", f"is {tape.end} at both ends; a tape needs two points")
-        _check_positive(f"tapes[{index}].distance", tape.distance)
+        for end, name in (("from", tape.start), ("to", tape.end), ("third", tape.third)):
+            _check_reference(f"tapes[{index}].{end}", name, points, "control point, attachment or pier")
+        if wrong := wrong_tape(tape):
+            raise PlanError(f"tapes[{index}].{'to' if wrong[0] == 'end' else wrong[0]}", wrong[1])
+    if wrong := wrong_proof(plan.proof):
+        raise PlanError(f"proof.{wrong[0]}", wrong[1])
+    attachments = {attachment.id for attachment in plan.attachments}
+    _check_reference("proof.held_attachment", plan.proof.held_attachment, attachments, "attachment")
 
 
 def _check_reference(place: str, name: str | None, known: Collection[str], what: str) -> None:

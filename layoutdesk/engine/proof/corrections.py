@@ -49,7 +49,7 @@ def level_of_rise(slope_length: float, rise: float) -> float:
         ValueError: when the ends differ in height by as much as the distance, or by more.
     """
     if abs(rise) >= abs(slope_length):
-        raise ValueError("the rise is not less than the distance")
+        raise ValueError("the rise must be less than the distance")
     return math.copysign(math.sqrt((abs(slope_length) - abs(rise)) * (abs(slope_length) + abs(rise))), slope_length)
 
 
@@ -60,7 +60,7 @@ def level_of_slope(slope_length: float, degrees: float) -> float:
         ValueError: when the ground stands upright.
     """
     if not abs(degrees) < 90:
-        raise ValueError("the slope is not less than 90 degrees")
+        raise ValueError("the slope must be less than 90 degrees")
     return slope_length * math.cos(math.radians(degrees))
 
 

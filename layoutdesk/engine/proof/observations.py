@@ -25,6 +25,7 @@ from layoutdesk.engine.tapes import taken_deviation
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import cross, distance, dot, minus
 from layoutdesk.plan.model import Plan, Tape
+from layoutdesk.plan.tape_rules import called, wrong_tape
 
 DISTANCE: Final = 0
 BESIDE_LINE: Final = 1
@@ -84,7 +85,7 @@ def observations_of(plan: Plan, points: PointTable) -> Observations:
     trouble: list[tuple[int, str]] = []
     for index, tape in enumerate(plan.tapes):
         try:
-            rows.append(_READ[tape.kind](tape, points))
+            rows.append(_row_of(tape, points))
             places.append(index)
         except _UnusableError as problem:
             trouble.append((index, f"{named(index, tape, points)}: {problem}."))
@@ -119,12 +120,15 @@ def named(index: int, tape: Tape, points: PointTable) -> str:
     return f"Tape {number}, {start} to {end}"
 
 
+def _row_of(tape: Tape, points: PointTable) -> _Row:
+    """Return the row that a measure makes."""
+    if wrong := wrong_tape(tape):
+        raise _UnusableError(f"the {called(wrong[0], angle=tape.kind == 'right angle')} {wrong[1]}")
+    return _READ[tape.kind](tape, points)
+
+
 def _distance(tape: Tape, points: PointTable) -> _Row:
-    i, j = _row(tape.start, points), _row(tape.end, points)
-    if i == j:
-        raise _UnusableError("it goes from a point to itself; a tape needs two points")
-    if not 0 < tape.distance < math.inf:
-        raise _UnusableError("its distance must be more than 0")
+    i, j = _index(tape.start, points), _index(tape.end, points)
     value, error = _reduced(tape)
     return DISTANCE, i, j, -1, value, error
 
@@ -133,11 +137,7 @@ def _beside_line(tape: Tape, points: PointTable) -> _Row:
     i, j, k = _three(tape, points)
     if distance(points.place(i), points.place(k)) <= SAME_MM:
         raise _UnusableError("both ends of its line are at one place on the drawing, which gives it no direction")
-    if not math.isfinite(tape.distance):
-        raise _UnusableError("its distance is not a number")
     if tape.kind == "square":
-        if tape.distance == 0:
-            raise _UnusableError("its distance is 0; a stake that stands on a line is taken down as on a string")
         value, error = _reduced(tape)
         return BESIDE_LINE, i, j, k, value, math.hypot(error, abs(value) * _out_of_square(tape))
     value, error = _reduced(tape) if tape.distance else (0.0, 0.0)
@@ -146,10 +146,6 @@ def _beside_line(tape: Tape, points: PointTable) -> _Row:
 
 def _right_angle(tape: Tape, points: PointTable) -> _Row:
     i, j, k = _three(tape, points)
-    if not 0 < tape.distance < 180:
-        raise _UnusableError("its angle must be more than 0 and less than 180 degrees")
-    if tape.legs is None:
-        raise _UnusableError("the legs of its triangle are missing; they say how exact it is")
     at = points.place(i)
     to_j, to_k = minus(points.place(j), at), minus(points.place(k), at)
     if not math.hypot(*to_j) > SAME_MM < math.hypot(*to_k):
@@ -168,10 +164,8 @@ _READ: Final[dict[str, Callable[[Tape, PointTable], _Row]]] = {
 }
 
 
-def _row(point: str | None, points: PointTable) -> int:
-    """Return the row of a point."""
-    if point is None:
-        raise _UnusableError("its third point is missing")
+def _index(point: str | None, points: PointTable) -> int:
+    """Return the row of a point in the table."""
     row = points.find(point)
     if row < 0:
         raise _UnusableError(f"there is no point {point} in the plan")
@@ -180,24 +174,16 @@ def _row(point: str | None, points: PointTable) -> int:
 
 def _three(tape: Tape, points: PointTable) -> tuple[int, int, int]:
     """Return the rows of the three points of a measure."""
-    i, j, k = _row(tape.start, points), _row(tape.end, points), _row(tape.third, points)
-    if len({i, j, k}) < 3:
-        raise _UnusableError("it names one point twice; it needs three")
-    return i, j, k
+    return _index(tape.start, points), _index(tape.end, points), _index(tape.third, points)
 
 
 def _reduced(tape: Tape) -> tuple[float, float]:
     """Return a length on the level and its standard deviation, both in mm."""
     try:
         value, share = on_the_level(tape)
-        error = taken_deviation(tape.distance, tape.tape_class, tape.own) * share
     except ValueError as problem:
         raise _UnusableError(str(problem)) from None
-    if not (math.isfinite(value) and value * tape.distance > 0):
-        raise _UnusableError("its corrections leave nothing of it")
-    if not 0 < error < math.inf:
-        raise _UnusableError("its own tape must have an error of more than 0")
-    return value, error
+    return value, taken_deviation(tape.distance, tape.tape_class, tape.own) * share
 
 
 def _out_of_square(tape: Tape) -> float:
@@ -216,13 +202,5 @@ def _triangle_error(tape: Tape) -> float:
     """
     assert tape.legs is not None
     a, b = tape.legs
-    if not (0 < a < math.inf and 0 < b < math.inf):
-        raise _UnusableError("the legs of its triangle must be more than 0")
-    try:
-        parts = [side * taken_deviation(side, tape.tape_class, tape.own) for side in (a, b, math.hypot(a, b))]
-    except ValueError as problem:
-        raise _UnusableError(str(problem)) from None
-    error = math.hypot(*parts) / (a * b)
-    if not 0 < error < math.inf:
-        raise _UnusableError("its own tape must have an error of more than 0")
-    return error
+    parts = [side * taken_deviation(side, tape.tape_class, tape.own) for side in (a, b, math.hypot(a, b))]
+    return math.hypot(*parts) / (a * b)
