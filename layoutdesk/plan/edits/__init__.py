@@ -44,6 +44,15 @@ from layoutdesk.plan.edits.settings import (
     set_title,
     set_units,
 )
+from layoutdesk.plan.edits.tapes import (
+    add_tape,
+    add_tapes,
+    remove_tapes,
+    replace_tape,
+    set_measured,
+    set_proof,
+)
+from layoutdesk.plan.edits.tapes_text import TapesRead, tapes_from_text
 from layoutdesk.plan.edits.underlays import (
     add_underlay,
     find_underlay,
@@ -55,6 +64,7 @@ from layoutdesk.plan.edits.underlays import (
 
 __all__ = [
     "Change",
+    "TapesRead",
     "add_attachment",
     "add_bay",
     "add_chain",
@@ -66,6 +76,8 @@ __all__ = [
     "add_pier",
     "add_row",
     "add_slab",
+    "add_tape",
+    "add_tapes",
     "add_underlay",
     "add_wall",
     "added",
@@ -87,8 +99,10 @@ __all__ = [
     "place_underlay",
     "refind_underlay",
     "refuse_locked",
+    "remove_tapes",
     "rename",
     "replace_detail",
+    "replace_tape",
     "revise",
     "set_attachment_kind",
     "set_bags",
@@ -99,7 +113,9 @@ __all__ = [
     "set_house_side",
     "set_issue",
     "set_keepout_kind",
+    "set_measured",
     "set_paper",
+    "set_proof",
     "set_rounding",
     "set_station_offset",
     "set_tape_at_hand",
@@ -109,5 +125,6 @@ __all__ = [
     "set_units",
     "space_equally",
     "take_in",
+    "tapes_from_text",
     "turn",
 ]

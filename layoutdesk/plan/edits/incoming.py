@@ -36,13 +36,19 @@ def take_in(plan: Plan, other: Plan) -> Plan:
     empty = next(plan.pieces(), None) is None
     if plan.baseline is not None:
         left = {control.id for control in other.controls}
-        tapes = tuple(t for t in other.tapes if left.isdisjoint((t.start, t.end)))
+        tapes = tuple(t for t in other.tapes if left.isdisjoint((t.start, t.end, t.third)))
         other = other.with_(baseline=None, controls=(), tapes=tapes)
     now = _names_here(plan, other)
     changes: dict[str, object] = {
         key: (*getattr(plan, key), *(_renamed(entry, now) for entry in getattr(other, key))) for key in PREFIXES
     }
-    changes["tapes"] = (*plan.tapes, *(replace(t, start=now[t.start], end=now[t.end]) for t in other.tapes))
+    changes["tapes"] = (
+        *plan.tapes,
+        *(
+            replace(t, start=now[t.start], end=now[t.end], third=None if t.third is None else now[t.third])
+            for t in other.tapes
+        ),
+    )
     if plan.baseline is None:
         changes["baseline"] = other.baseline
     if empty:

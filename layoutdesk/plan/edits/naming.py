@@ -128,7 +128,7 @@ def _renamed_everywhere(plan: Plan, old: str, new: str) -> Plan:
 
 
 def _point_renamed(plan: Plan, old: str, new: str) -> dict[str, object]:
-    """Return bays, tapes and level book with a point called by its new name."""
+    """Return bays, tapes, proof and level book with a point called by its new name."""
 
     def now(point: str) -> str:
         return new if point == old else point
@@ -144,7 +144,12 @@ def _point_renamed(plan: Plan, old: str, new: str) -> dict[str, object]:
                 for bay in plan.bays
             ]
         ),
-        "tapes": tuple([replace(t, start=now(t.start), end=now(t.end)) for t in plan.tapes]),
+        "tapes": tuple(
+            [replace(t, start=now(t.start), end=now(t.end), third=t.third and now(t.third)) for t in plan.tapes]
+        ),
+        "proof": replace(
+            plan.proof, held_attachment=plan.proof.held_attachment and now(plan.proof.held_attachment)
+        ),
         "written": tuple(
             [
                 replace(w, start_on=w.start_on and now(w.start_on), end_on=w.end_on and now(w.end_on))

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from layoutdesk.errors import EditError
 from layoutdesk.plan.edits.naming import ids_of_records, ids_of_things
+from layoutdesk.plan.edits.tapes import let_go
 from layoutdesk.plan.model import Plan
 
 
@@ -15,7 +16,8 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
 
     Nothing is left pointing at what is gone: piers lose a deleted beam line or detail, beam lines a deleted
     attachment, written dimensions the point that they measured to, chains the pieces that were laid out by them;
-    bays with a deleted corner and tapes with a deleted end go too. Booked levels stay: they are a record. Piers
+    bays with a deleted corner and tapes with a deleted point go too; without its attachment that is held the
+    proof holds the design. Booked levels stay: they are a record. Piers
     stay when their line goes.
 
     Raises:
@@ -72,6 +74,7 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
             ]
         ),
         underlays=tuple([u for u in plan.underlays if u.id not in gone]),
+        proof=let_go(plan.proof, gone),
     )
 
 

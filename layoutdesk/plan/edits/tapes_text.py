@@ -1,0 +1,207 @@
+"""Measures from pasted text: one a row, with or without a header, as a sheet, a table or a hand writes them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final, cast
+
+from layoutdesk.errors import EditError, LengthError
+from layoutdesk.plan.edits.tapes import point_ids, sound_tape
+from layoutdesk.plan.model import TAKEN_CLASSES, Plan, TakenClass, Tape, TapeKind
+from layoutdesk.units import parse_angle, parse_length
+
+MOST_ROWS: Final = 10_000
+"""More rows than this are no measures of one site."""
+
+_HEADERS: Final[Mapping[str, str]] = {
+    "from": "start",
+    "start": "start",
+    "to": "end",
+    "end": "end",
+    "distance": "distance",
+    "taped": "distance",
+    "measured": "distance",
+    "length": "distance",
+    "class": "tape_class",
+    "tape class": "tape_class",
+    "kind": "kind",
+    "third": "third",
+    "line to": "third",
+    "rise": "rise",
+    "slope": "slope",
+    "legs": "legs",
+}
+"""What a column may be called, and the field that it holds; other columns are passed over."""
+_PLAIN_COLUMNS: Final = ("start", "end", "distance", "tape_class")
+"""What the columns are where no header says it."""
+
+_COMMA: Final = re.compile(r"(\d),(\d{1,2}|\d{4,})(?!\d)")
+_UNIT: Final = re.compile(r"[(\[,/]?\s*\b(mm|cm|m|ft|in)\b\s*[)\]]?$")
+_PLAIN_NUMBER: Final = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)")
+_SPLITS: Final = ("\t", ";", ",")
+
+
+@dataclass(frozen=True, slots=True)
+class TapesRead:
+    """The measures that could be read, in the order of their rows, and a sentence for every row that could not."""
+
+    tapes: tuple[Tape, ...]
+    trouble: tuple[str, ...]
+
+
+class _Names:
+    """What the points of a plan are called: by their ids and, where that is one point only, by their marks."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.ids = point_ids(plan)
+        self._by_name: dict[str, set[str]] = {}
+        for pier in plan.piers:
+            if pier.mark:
+                self._by_name.setdefault(pier.mark, set()).add(pier.id)
+        for name in self.ids:
+            self._by_name[name] = {name}  # an id counts for more than the mark of another
+        self._small: dict[str, set[str]] = {}
+        for name, found in self._by_name.items():
+            self._small.setdefault(name.casefold(), set()).update(found)
+        self._longest_first = sorted(self._by_name, key=len, reverse=True)
+
+    def id_of(self, name: str) -> str:
+        """Return the id of the point that is called so, in small letters or large."""
+        found = self._by_name.get(name) or self._small.get(name.casefold())
+        if not found:
+            raise EditError(f"there is no control point, attachment or pier “{name[:40]}” in this plan")
+        if len(found) > 1:
+            raise EditError(f"{' and '.join(sorted(found))} are both called “{name[:40]}”; write the id")
+        return next(iter(found))
+
+    def split_off(self, text: str) -> tuple[str, str]:
+        """Return the name that a text begins with, which may hold blanks, and what follows it."""
+        for name in self._longest_first:
+            if text.startswith(name) and text[len(name) : len(name) + 1].isspace():
+                return name, text[len(name) :].strip()
+        name, _, rest = text.partition(" ")
+        return name, rest.strip()
+
+
+def tapes_from_text(text: str, plan: Plan) -> TapesRead:
+    """Read measures from text: ``C1 P1 12' 4 3/8"``, or a table whose cells are parted by tab, semicolon or comma.
+
+    A header row may name the columns: from, to, distance, class, kind, third, rise, slope, legs (``6' x 8'``);
+    without one they are from, to, distance, class. A right angle has its degrees as distance. Points are called by their ids or marks. Lengths without a unit are in the unit that
+    the header writes behind the column's name, or else in the plan's units; measures without a class have that of
+    the tape at hand. Rows that cannot be read are passed over, with a sentence each.
+    """
+    lines = [(n, line) for n, line in enumerate(text.removeprefix("\ufeff").splitlines(), 1) if line.strip()]
+    if len(lines) > MOST_ROWS:
+        return TapesRead((), (f"there are {len(lines)} rows; paste at most {MOST_ROWS} at a time",))
+    names = _Names(plan)
+    split = _split_of([line for _, line in lines])
+    columns: Sequence[str] = _PLAIN_COLUMNS
+    units: Mapping[str, str] = {}
+    tapes: list[Tape] = []
+    trouble: list[str] = []
+    for count, (number, line) in enumerate(lines):
+        cells = _cells(line, split) if split else _words(line, names)
+        if count == 0 and (header := _header(cells if split else line.split())):
+            columns, units = (header[0] if split else columns), header[1]
+            continue
+        try:
+            entry = dict(zip(columns, cells, strict=False))
+            tapes.append(_tape(entry, units, plan, names))
+        except (EditError, LengthError) as problem:
+            trouble.append(f"row {number}: {problem}")
+    return TapesRead(tuple(tapes), tuple(trouble))
+
+
+def _split_of(lines: Sequence[str]) -> str:
+    """Return what parts the cells, nothing where it is blanks: a comma may also stand in a number."""
+    for sign in _SPLITS:
+        least = 2 if sign == "," else 1
+        if lines and sum(line.count(sign) >= least for line in lines) * 2 > len(lines):
+            return sign
+    return ""
+
+
+def _cells(line: str, split: str) -> list[str]:
+    """Return the cells of a row; one between quotation marks may hold the sign that parts them."""
+    cells: list[str] = []
+    rest = line
+    while True:
+        quoted = re.match(rf'\s*"((?:[^"]|"")*)"\s*(?={re.escape(split)}|$)', rest)
+        if quoted:
+            cells.append(quoted[1].replace('""', '"').strip())
+            rest = rest[quoted.end() :]
+            found, rest = rest[:1], rest[1:]
+        else:
+            cell, found, rest = rest.partition(split)
+            cells.append(cell.strip())
+        if not found:
+            return cells
+
+
+def _words(line: str, names: _Names) -> list[str]:
+    """Return start, end, distance and, if it is there, the class of a row that is parted by blanks only."""
+    start, rest = names.split_off(line.strip())
+    end, rest = names.split_off(rest)
+    distance, _, last = rest.rpartition(" ")
+    if distance and last in TAKEN_CLASSES:
+        return [start, end, distance.strip(), last]
+    return [start, end, rest]
+
+
+def _header(cells: Sequence[str]) -> tuple[list[str], dict[str, str]] | None:
+    """Return the field of every column and the units that it names, or None when the row is no header."""
+    columns: list[str] = []
+    units: dict[str, str] = {}
+    for cell in cells:
+        name = cell.strip().casefold()
+        unit = _UNIT.search(name)
+        if unit and name[: unit.start()].strip() in _HEADERS:
+            name = name[: unit.start()].strip()
+            units[_HEADERS[name]] = unit[1]
+        columns.append(_HEADERS.get(name, ""))
+    return (columns, units) if {"start", "end", "distance"} <= set(columns) else None
+
+
+def _tape(entry: Mapping[str, str], units: Mapping[str, str], plan: Plan, names: _Names) -> Tape:
+    """Return the measure of one row.
+
+    Raises:
+        EditError: when a cell is missing, or says what cannot be.
+        LengthError: when a length cannot be read.
+    """
+    for field, what in (("start", "first point"), ("end", "second point"), ("distance", "distance")):
+        if not entry.get(field):
+            raise EditError(f"the {what} is missing")
+    kind = (entry.get("kind") or "distance").casefold()
+    angle = kind == "right angle"
+    tape = Tape(
+        start=names.id_of(entry["start"]),
+        end=names.id_of(entry["end"]),
+        distance=parse_angle(entry["distance"]) if angle else _length(entry, "distance", units, plan),
+        tape_class=cast("TakenClass", entry.get("tape_class") or plan.tape_at_hand.tape_class),
+        kind=cast("TapeKind", kind),
+    )
+    more: dict[str, Any] = {}
+    if third := entry.get("third"):
+        more["third"] = names.id_of(third)
+    if entry.get("rise"):
+        more["rise"] = _length(entry, "rise", units, plan)
+    if slope := entry.get("slope"):
+        more["slope"] = parse_angle(slope)
+    if entry.get("legs"):
+        legs = [parse_length(leg, plan.units) for leg in entry["legs"].split(" x ")]
+        if len(legs) != 2:
+            raise EditError("the legs of the triangle are two lengths with an x between, as 6' x 8'")
+        more["legs"] = (legs[0], legs[1])
+    return sound_tape(replace(tape, **more), names.ids)
+
+
+def _length(entry: Mapping[str, str], field: str, units: Mapping[str, str], plan: Plan) -> float:
+    text = _COMMA.sub(r"\1.\2", entry[field])
+    unit = units.get(field)
+    if unit and _PLAIN_NUMBER.fullmatch(text):
+        text = f"{text} {unit}"
+    return parse_length(text, plan.units)
