@@ -109,14 +109,14 @@ class _Press:
                 name = f"stencil{len(self._forms)}"
                 # A stencil may reach to all sides of its own origin, as far as any sheet is long.
                 self._canvas.beginForm(name, -2000, -2000, 2000, 2000)
-                self._write(mark.stencil.marks)
+                self._write(mark.stencil.marks, stencil=True)
                 self._canvas.endForm()
                 self._forms[mark.stencil.name] = name
         self._write(marks)
         self._canvas.showPage()
 
-    def _write(self, marks: Iterable[Mark]) -> None:
-        content = Content(self._encoded, self._lines)
+    def _write(self, marks: Iterable[Mark], *, stencil: bool = False) -> None:
+        content = Content(self._encoded, self._lines, stencil=stencil)
         for mark in marks:
             if isinstance(mark, Stamp):
                 self._canvas.addLiteral(content.taken())

@@ -62,15 +62,19 @@ _ROUND: Final = 0.5522847498
 class Content:
     """The operators of one page or stencil, in points from its lower left corner."""
 
-    def __init__(self, encode: Encode, lines: Lines) -> None:
-        """Take how text is encoded, and the lines of text that the file has shown already."""
+    def __init__(self, encode: Encode, lines: Lines, *, stencil: bool = False) -> None:
+        """Take how text is encoded, and the lines of text that the file has shown already.
+
+        A page begins in black without dashes; a stencil in whatever is set where it is put down, so that it sets
+        all that it needs.
+        """
         self._encode = encode
         self._lines = lines
         self._out: list[str] = []
         self._width: float | None = None
-        self._dash: Dash = ()
-        self._stroke: Ink = "ink"
-        self._fill: Ink = "ink"
+        self._dash: Dash | None = None if stencil else ()
+        self._stroke: Ink | None = None if stencil else "ink"
+        self._fill: Ink | None = None if stencil else "ink"
 
     def add(self, mark: StencilMark) -> None:
         """Append one mark."""

@@ -148,6 +148,16 @@ def test_a_stencil_is_written_once_and_put_down_often() -> None:
     file.close()
 
 
+def test_a_stencil_has_its_own_colours_and_dashes_whatever_came_before_it() -> None:
+    stencil = Stencil("black", (Line((0.0, 0.0), (10.0, 0.0), 4.0),))
+    before = Line((5.0, 80.0), (95.0, 80.0), 4.0, "wrong", (1.0, 2.0))
+    data = write_pdf(SheetSet("t", "s", (Page("p", (100.0, 100.0), (before, Stamp((45.0, 50.0), stencil))),)))
+    with pdfplumber.open(io.BytesIO(data)) as file:
+        first, second = file.pages[0].lines
+    assert first["stroking_color"] != second["stroking_color"]
+    assert second["dash"] in (None, ([], 0), [[], 0])
+
+
 def test_foreign_signs_become_question_marks_on_the_page_and_stay_in_the_title() -> None:
     layout = derive(odd_plans()["foreign signs"])
     data = write_pdf(stake_out_set(layout))
