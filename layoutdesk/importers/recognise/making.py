@@ -12,6 +12,7 @@ from typing import Final
 
 from layoutdesk.geometry.vector import Vector, cross, distance, dot, minus, nearest_on_segment
 from layoutdesk.importers.proposal import Becomes, Candidate, Proposal
+from layoutdesk.importers.recognise.tidy import tidied
 from layoutdesk.plan.edits.checks import MOST_PIERS
 from layoutdesk.plan.model import (
     Attachment,
@@ -26,11 +27,12 @@ from layoutdesk.plan.model import (
     Plan,
     Side,
     Slab,
+    TapeAtHand,
     Wall,
     Written,
 )
 from layoutdesk.plan.rules import MOST_TEXT, wrong_chain, wrong_name, wrong_number, wrong_place
-from layoutdesk.units import default_step
+from layoutdesk.units import default_paper, default_step, default_tape
 
 _JOIN_MM: Final = 1.0
 _SLAB_MM: Final = 100.0
@@ -57,6 +59,8 @@ def made(proposal: Proposal, *, title: str = "") -> Plan:
         title=_text(title or re.sub(r"\.\w{1,5}$", "", proposal.name)) or Plan().title,
         units=proposal.units,
         rounding=default_step(proposal.units),
+        paper=default_paper(proposal.units),
+        tape_at_hand=TapeAtHand(length=default_tape(proposal.units)),
         walls=walls,
         attachments=attachments,
         baseline=baseline,
@@ -72,7 +76,7 @@ def made(proposal: Proposal, *, title: str = "") -> Plan:
         written=tuple(_written(proposal.written)),
         chains=tuple(_chains(proposal.chains)),
     )
-    return edits.attach_written(plan)
+    return edits.attach_written(tidied(plan))
 
 
 def _of(proposal: Proposal, becomes: Becomes) -> list[Candidate]:
