@@ -30,6 +30,11 @@ def likely_unit(linework: Linework) -> tuple[float, str]:
     return _likely_of(likely_width(linework), _repeated_diameters(linework))
 
 
+def likeliness(linework: Linework, unit: float) -> float:
+    """Return from 0 to 2 how much a unit in mm makes a house and its piers of a drawing."""
+    return _likeliness(_repeated_diameters(linework), likely_width(linework), unit)
+
+
 def _likely_of(width: float, circles: Counter[float]) -> tuple[float, str]:
     if not width:
         return 1.0, "it holds nothing to judge by, and is taken to be in millimetres"

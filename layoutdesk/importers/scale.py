@@ -6,7 +6,7 @@ Standard scales are those of :mod:`layoutdesk.sheets.scales` (architects' scales
 from __future__ import annotations
 
 from layoutdesk.importers.dimensioned import BARE_SIZES, SOLID, Dimensioned, dimensions_of, finest_step
-from layoutdesk.importers.likely import likely_unit, unlikely
+from layoutdesk.importers.likely import likeliness, likely_unit, unlikely
 from layoutdesk.importers.linework import Linework
 from layoutdesk.importers.page_scale import of_page
 from layoutdesk.importers.proposal import ScaleGuess
@@ -120,9 +120,26 @@ def _drawn_at_a_scale(linework: Linework, scale: float, unit: float) -> bool:
 
 def _unit_unknown(linework: Linework, bare: tuple[Dimensioned, ...]) -> ScaleGuess:
     """Return a likely unit for a file that neither names one nor writes one."""
+    votes = [(size, vote) for size in BARE_SIZES if bare and (vote := vote_of(linework, bare, size)) is not None]
+    sure = [(size, vote) for size, vote in votes if is_sure(vote, len(bare))]
+    full_size = [vote for size, vote in sure if abs(vote.scale - size) <= SAME_SCALE * size]
+    if sure and not full_size:
+        return _bare_at_a_scale(linework, sure, len(bare))
     unit, because = likely_unit(linework)
     why = f"The file does not say its unit and no written dimension does; {because}."
-    agree = 0
-    if bare and (vote := vote_of(linework, bare, 1.0)) is not None and is_sure(vote, len(bare)):
-        agree = vote.agree
-    return guessed(unit, why, agree, len(bare), sure=False)
+    return guessed(unit, why, max((v.agree for v in full_size), default=0), len(bare), sure=False)
+
+
+def _bare_at_a_scale(linework: Linework, votes: list[tuple[float, Vote]], written: int) -> ScaleGuess:
+    """Return the scale of a file whose numbers, of no unit, are all the same times as large as what is drawn.
+
+    The numbers are in the unit that makes a house of the drawing; how large it is must be asked all the same.
+    """
+    size, vote = max(votes, key=lambda v: likeliness(linework, v[1].scale))
+    trouble = unlikely(linework, vote.scale)
+    judged = f"would be likely, but {trouble}" if trouble else "make the size of a house"
+    why = (
+        f"Its numbers carry no unit. As {unit_name(size)} they {judged}; "
+        f"{counted(vote.agree, written)} that {meaning_of(vote.scale, None)}."
+    )
+    return guessed(vote.scale, why, vote.agree, written, sure=False)

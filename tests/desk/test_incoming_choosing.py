@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import QApplication, QMenu, QMenuBar, QScrollBar, QWidget
@@ -12,6 +14,7 @@ from tests.desk.arrivals import (
     LEFT,
     SHIFT,
     WAIT_MS,
+    arrived,
     becomes,
     drag,
     frame_of,
@@ -123,10 +126,23 @@ def test_the_report_is_copied(incoming: Desk, qtbot: QtBot) -> None:
     qtbot.mouseClick(leaf_of(incoming).page.copy, LEFT)
     copied = QApplication.clipboard().text()
     assert copied.startswith("carport.dxf\nRead: ")
-    assert "Taken in: 8 piers" in copied
+    assert "Comes in: 8 piers" in copied
 
 
 # ---- the scale
+
+
+def test_another_drawing_begins_at_the_top_of_its_page(
+    incoming: Desk, qtbot: QtBot, carport_dxf: Path, tmp_path: Path
+) -> None:
+    page = leaf_of(incoming).page
+    page.verticalScrollBar().setValue(page.verticalScrollBar().maximum())
+    assert page.verticalScrollBar().value() > 0
+    other = tmp_path / "other.dxf"
+    other.write_bytes(carport_dxf.read_bytes())
+    arrived(incoming, qtbot, other)
+    qtbot.waitUntil(lambda: page.heading.text.text() == "other.dxf", timeout=WAIT_MS)
+    assert page.verticalScrollBar().value() == 0
 
 
 def test_an_unknown_unit_must_be_confirmed(unknown: Desk, qtbot: QtBot) -> None:

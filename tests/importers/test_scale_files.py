@@ -83,6 +83,25 @@ def test_numbers_without_unit(unit: float, by: float, scale: float, sure: bool) 
     assert guess.sure is sure
 
 
+@pytest.mark.parametrize(
+    ("rows", "unit", "pier", "scale", "words"),
+    [
+        (METRIC, 1000.0, 300.0, 50.0, "drawn in millimetres at 1:50"),
+        (tuple((f"{m / 1000:.2f}", m) for _, m in METRIC), 1000.0, 300.0, 50.0, "As metres"),
+        ((("98", 98.0), ("120", 120.0), ("76", 76.0), ("294", 294.0)), 39.37, 12.0, IN * 50, "As inches"),
+    ],
+)
+def test_numbers_without_unit_on_a_paper_of_no_unit_are_those_of_a_house(
+    rows: Any, unit: float, pier: float, scale: float, words: str
+) -> None:
+    """Lines a fiftieth as long as their numbers: not inches at full size, of which no number would agree."""
+    guess = guess_scale(_file(None, rows, 1 / 50, shapes=_house(unit / 50, pier / 50)))
+    assert guess.scale == pytest.approx(scale, rel=1e-9)
+    assert (guess.agree, guess.written) == (4, 4)
+    assert words in guess.why
+    assert not guess.sure
+
+
 def test_a_factor_shows_inches_in_a_drawing_on_paper_scale() -> None:
     rows = (("98", 98.0), ("120", 120.0), ("76 1/2", 76.5), ("294 1/2", 294.5))
     guess = guess_scale(_file(IN, rows, 1 / 48, factor=48.0))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Final, cast
 
 from PySide6.QtCore import Signal
@@ -54,6 +55,7 @@ class IncomingPage(Page):
         self.incoming = incoming
         self.can_lay_under = False
         self._shown: tuple[object, ...] = ()
+        self._path: Path | None = None
         self.heading = Heading("A drawing comes in", title=True)
         self.other = ChoiceRow("Sheet of the file", self._on_other)
         self.under = QPushButton("Lay the page under the sheet")
@@ -92,7 +94,7 @@ class IncomingPage(Page):
     def _on_incoming(self) -> None:
         arrival = self.incoming.arrival
         if arrival is None:
-            self._shown = ()
+            self._shown, self._path = (), None
             return
         # Pointing changes nothing here, and comes often.
         now = (arrival, self.incoming.picked, self.incoming.scale_said)
@@ -115,6 +117,10 @@ class IncomingPage(Page):
         self.table.show_arrival(arrival)
         if before and before[0] is arrival and before[2] == self.incoming.scale_said:
             return
+        if arrival.path != self._path:
+            # What must be answered about a drawing stands first.
+            self._path = arrival.path
+            self.verticalScrollBar().setValue(0)
         self._show_sheets(arrival)
         self.scale.refresh()
         self.total.setText(becoming(arrival.total))

@@ -85,7 +85,7 @@ def report(arrival: Arrival) -> str:
             f"{_of(len(linework.layers), 'layer')}."
         )
     lines.append(f"Scale: {proposal.scale.why}.")
-    lines.append(f"Taken in: {becoming(arrival.total)}.")
+    lines.append(f"Comes in: {becoming(arrival.total)}.")
     lines += [f"Note: {note}" for note in proposal.notes]
     lines += [f"Does not agree: {d.title}. {d.text}" for d in agreement.doubts]
     lines += [f"Passed over: {p.count:,} {p.what}: {p.why}." for p in proposal.passed]
