@@ -10,13 +10,18 @@ from hypothesis import strategies as st
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import (
     ATTACHMENT_KINDS,
+    CONTROL_TRUSTS,
+    HOUSE_CHOICES,
     KEEPOUT_KINDS,
     PAPERS,
     SIDES,
+    TAKEN_CLASSES,
     TAPE_CLASSES,
+    TAPE_KINDS,
     BagProduct,
     Detail,
     Plan,
+    Tape,
 )
 from layoutdesk.units import UNITS
 from tests.strategies import coordinates, lengths, maybe, names, places, profiles, texts
@@ -38,7 +43,7 @@ def edits_on(plan: Plan) -> st.SearchStrategy[Edit]:
             _edit(edits.assign_line, some, maybe(lines)),
             _edit(edits.assign_detail, some, maybe(details)),
         ]
-    return st.one_of([*choices, *_on_kinds(plan)])
+    return st.one_of([*choices, *_on_kinds(plan), *_on_tapes(plan)])
 
 
 def _on_kinds(plan: Plan) -> list[st.SearchStrategy[Edit]]:
@@ -65,6 +70,39 @@ def _on_kinds(plan: Plan) -> list[st.SearchStrategy[Edit]]:
             reveal=st.floats(0, 300),
         )
         choices.append(_edit(edits.replace_detail, new))
+    return choices
+
+
+def _on_tapes(plan: Plan) -> list[st.SearchStrategy[Edit]]:
+    """Return the edits of what was measured; many a measure names a point twice, or too few."""
+    stops = [point.id for kind in (plan.controls, plan.attachments, plan.piers) for point in kind]
+    choices = [
+        _edit(
+            edits.set_proof,
+            control=st.none() | st.sampled_from(CONTROL_TRUSTS),
+            tolerance=st.none() | st.floats(0, 50),
+            house=st.none() | st.sampled_from(HOUSE_CHOICES),
+            held_attachment=maybe([attachment.id for attachment in plan.attachments]),
+        ),
+        _edit(edits.remove_tapes, st.lists(st.integers(0, len(plan.tapes)), max_size=2)),
+    ]
+    if stops:
+        one = st.sampled_from(stops)
+        taped = lengths | st.just(90.0) | st.just(0.0)
+        new = st.builds(Tape, start=one, end=one, distance=taped, tape_class=st.sampled_from(TAKEN_CLASSES))
+        choices += [
+            _edit(
+                edits.add_tape,
+                one,
+                one,
+                taped,
+                kind=st.sampled_from(TAPE_KINDS),
+                third=maybe(stops),
+                legs=st.none() | st.just((900.0, 1200.0)),
+            ),
+            _edit(edits.replace_tape, st.integers(0, len(plan.tapes)), new),
+            _edit(edits.set_measured, one, measured=st.booleans()),
+        ]
     return choices
 
 

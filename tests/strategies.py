@@ -10,10 +10,14 @@ from hypothesis import strategies as st
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import (
     ATTACHMENT_KINDS,
+    CONTROL_TRUSTS,
+    HOUSE_CHOICES,
     KEEPOUT_KINDS,
     PAPERS,
     SIDES,
+    TAKEN_CLASSES,
     TAPE_CLASSES,
+    TAPE_KINDS,
     WRITTEN_KINDS,
     Attachment,
     BagProduct,
@@ -29,10 +33,12 @@ from layoutdesk.plan.model import (
     Levels,
     Pier,
     Plan,
+    ProofSettings,
     Reading,
     Slab,
     Tape,
     TapeAtHand,
+    TapeKind,
     Underlay,
     Wall,
     Written,
@@ -124,7 +130,7 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
         Attachment(id=i, at=draw(point), kind=draw(st.sampled_from(ATTACHMENT_KINDS)), extra=draw(extra))
         for i in ids("A")
     ]
-    controls = [Control(id=i, at=draw(point), extra=draw(extra)) for i in ids("C")]
+    controls = [Control(id=i, at=draw(point), measured=draw(st.booleans()), extra=draw(extra)) for i in ids("C")]
     details = [
         Detail(id=i, profile=draw(profiles), reveal=draw(st.floats(-500, 500)), extra=draw(extra)) for i in ids("D")
     ]
@@ -194,6 +200,7 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
         written=_written(draw, ids("N", 1), stops, point, extra),
         chains=_chains(draw, ids("H", 1), stops, point, extra),
         underlays=tuple(draw(_underlays(i, extra)) for i in ids("U", 1)),
+        proof=draw(_proof([a.id for a in attachments], extra)),
         extra=draw(extra),
     )
 
@@ -208,17 +215,64 @@ def _bays(draw: st.DrawFn, ids: list[str], corners: list[str], extra: st.SearchS
 def _tapes(draw: st.DrawFn, stops: list[str], extra: st.SearchStrategy[Extra]) -> tuple[Tape, ...]:
     if len(stops) < 2:
         return ()
-    two = st.lists(st.sampled_from(stops), min_size=2, max_size=2, unique=True)
-    return tuple(
-        Tape(
-            start=start,
-            end=end,
-            distance=draw(st.floats(0.001, 1e5)),
-            tape_class=draw(st.sampled_from(TAPE_CLASSES)),
-            extra=draw(extra),
-        )
-        for start, end in draw(st.lists(two, max_size=3))
+    return tuple(draw(_tape(stops, extra)) for _ in range(draw(st.integers(0, 3))))
+
+
+@st.composite
+def _tape(draw: st.DrawFn, stops: list[str], extra: st.SearchStrategy[Extra]) -> Tape:
+    """Return a measure of any kind, with any corrections that it may have."""
+    kind: TapeKind = draw(st.sampled_from(TAPE_KINDS if len(stops) > 2 else TAPE_KINDS[:1]))
+    count = 2 if kind == "distance" else 3
+    points = draw(st.lists(st.sampled_from(stops), min_size=count, max_size=count, unique=True))
+    size = st.floats(0.001, 1e5)
+    distance: dict[TapeKind, st.SearchStrategy[float]] = {
+        "distance": size,
+        "square": size | size.map(lambda length: -length),
+        "string": st.just(0.0) | st.floats(-500, 500),
+        "right angle": st.just(90.0) | st.floats(1, 179),
+    }
+    taped = draw(distance[kind])
+    tape_class = draw(st.sampled_from(TAKEN_CLASSES))
+    own = st.tuples(st.floats(0.01, 10), st.floats(0, 10))
+    legs = st.tuples(st.floats(300, 5000), st.floats(300, 5000))
+    # A rise that leaves something of the length whatever temperature and pull take from it.
+    rises = st.none() | st.floats(-0.5, 0.5).map(lambda share: share * taped)
+    rise = draw(rises)
+    return Tape(
+        start=points[0],
+        end=points[1],
+        distance=taped,
+        tape_class=tape_class,
+        kind=kind,
+        third=points[2] if count == 3 else None,
+        own=draw(own) if tape_class == "own" else None,
+        legs=draw(legs) if kind == "right angle" or (kind == "square" and draw(st.booleans())) else None,
+        rise=rise,
+        slope=draw(st.none() | st.floats(-45, 45)) if rise is None else None,
+        temperature=draw(st.none() | st.floats(-20, 50)),
+        pull=draw(st.none() | st.floats(0, 200)),
+        section=draw(st.none() | st.floats(1, 10)),
+        extra=draw(extra),
     )
+
+
+def _proof(attachments: list[str], extra: st.SearchStrategy[Extra]) -> st.SearchStrategy[ProofSettings]:
+    """Return settings of the proof; one attachment is held only where there is one."""
+
+    def settled(held: str | None) -> st.SearchStrategy[ProofSettings]:
+        free = HOUSE_CHOICES[:2]
+        return st.builds(
+            ProofSettings,
+            control=st.sampled_from(CONTROL_TRUSTS),
+            control_deviation=st.floats(0.1, 20),
+            tolerance=st.floats(1, 100),
+            house=st.sampled_from(free) if held is None else st.just(HOUSE_CHOICES[2]),
+            held_attachment=st.just(held),
+            exaggeration=st.floats(1, 200),
+            extra=extra,
+        )
+
+    return st.just(ProofSettings()) | maybe(attachments).flatmap(settled)
 
 
 _steps = st.just(0.0) | st.sampled_from((25.4, 1.5875, 10.0)) | st.floats(0, 1000)

@@ -89,9 +89,10 @@ def tapes_from_text(text: str, plan: Plan) -> TapesRead:
     """Read measures from text: ``C1 P1 12' 4 3/8"``, or a table whose cells are parted by tab, semicolon or comma.
 
     A header row may name the columns: from, to, distance, class, kind, third, rise, slope, legs (``6' x 8'``);
-    without one they are from, to, distance, class. A right angle has its degrees as distance. Points are called by their ids or marks. Lengths without a unit are in the unit that
-    the header writes behind the column's name, or else in the plan's units; measures without a class have that of
-    the tape at hand. Rows that cannot be read are passed over, with a sentence each.
+    without one they are from, to, distance, class. A right angle has its degrees as distance. Points are called by
+    their ids or marks. Lengths without a unit are in the unit that the header writes behind the column's name,
+    or else in the plan's units; measures without a class have that of the tape at hand. Rows that cannot be read
+    are passed over, with a sentence each.
     """
     lines = [(n, line) for n, line in enumerate(text.removeprefix("\ufeff").splitlines(), 1) if line.strip()]
     if len(lines) > MOST_ROWS:
