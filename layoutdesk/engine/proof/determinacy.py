@@ -1,0 +1,305 @@
+"""What the measures determine, before any number: who hangs on to nothing, has too few measures, or two places."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+import numpy as np
+from scipy.sparse import csr_matrix
+from scipy.sparse.csgraph import connected_components
+
+from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.proof.derivatives import Linearised
+from layoutdesk.engine.proof.network import DISTANCE, Network
+from layoutdesk.engine.proof.normal import Unknowns
+from layoutdesk.engine.proof.sums import summed
+from layoutdesk.geometry.vector import Vector
+
+LooseKind = Literal["apart", "too few", "turns", "in line", "two places"]
+"""Why places are not determined: no chain of measures leads to what is held; there are fewer measures than it
+takes; the whole group can turn or shift; the measures run so nearly in one line that across it they tell nothing;
+two places fit equally well, and the plan does not say which."""
+
+WEAKEST: Final = 1e-10
+"""A diagonal entry of which less is left after elimination is taken as nought."""
+_SHARE: Final = 1e-3
+_PROBES: Final = 12
+_CLEAR: Final = 3.0
+"""The plan chooses between two places when one lies so many times as near to the planned place as the other."""
+_ALIKE: Final = 9.0
+"""Two places fit equally well when their weighted sums differ by no more than this: three standard deviations."""
+_APART: Final = 6.0
+"""Two places count as two when they lie so many standard deviations apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class LooseGroup:
+    """Points whose places are not determined, by index, and why."""
+
+    points: tuple[int, ...]
+    kind: LooseKind
+
+
+@dataclass(frozen=True, slots=True)
+class Flip:
+    """A point that fits its measures in two places, mm: ``found`` and its mirror image.
+
+    ``by_plan`` says that the planned place chooses clearly between them, so that ``found`` is given as the place;
+    otherwise the point is not determined.
+    """
+
+    point: int
+    found: Vector
+    mirror: Vector
+    by_plan: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Grounds:
+    """What there is to stand on: held points, points known beforehand, and what is known for no reason yet."""
+
+    held: Bools
+    known: Bools
+    datum: Bools
+
+
+def grounds(network: Network) -> Grounds:
+    """Return what holds a network."""
+    count = len(network.start)
+    nothing = np.zeros(count, dtype=np.bool_)
+    if network.free:
+        datum = network.datum if network.datum is not None else ~nothing
+        return Grounds(nothing, nothing, datum)
+    held = network.held & np.isfinite(network.start).all(1)
+    return Grounds(held, held | (np.isfinite(network.prior) & np.isfinite(network.start).all(1)), nothing)
+
+
+def ends_of(network: Network, which: Indices) -> Indices:
+    """Return the points of measures, (3, c); the second one twice for distances."""
+    seen = network.observations
+    third = np.where(seen.kind[which] == DISTANCE, seen.j[which], seen.k[which])
+    return np.stack((seen.i[which], seen.j[which], third))
+
+
+def _groups(ends: Indices, count: int) -> Indices:
+    first = np.concatenate((ends[0], ends[0]))
+    second = np.concatenate((ends[1], ends[2]))
+    graph = csr_matrix((np.ones(len(first), dtype=np.int8), (first, second)), shape=(count, count))
+    label: Indices = connected_components(graph, directed=False)[1]
+    return label
+
+
+def _anchored(label: Indices, ground: Grounds, free: bool) -> Bools:  # noqa: FBT001 - the network's own word
+    """Return which points belong to a group that is held; of free groups only the greatest counts."""
+    if not free:
+        groups = np.bincount(label, ground.known) > 0
+    else:
+        size = np.bincount(label)
+        common = np.bincount(label, ground.datum) * (size > 1)
+        groups = np.arange(len(size)) == np.lexsort((size, common))[-1]
+        groups &= size > 1
+    anchored: Bools = groups[label]
+    return anchored
+
+
+def by_count(network: Network, ground: Grounds, left_out: Bools) -> tuple[Bools, list[LooseGroup]]:
+    """Return which points may be determined, (n,), and the groups that surely are not.
+
+    A point that takes part in fewer than two measures is not determined, and says nothing of others: it goes out
+    with its measures, until no more such points are left. Then a chain of measures must lead to what is held.
+    ``left_out`` points are out from the beginning, and not named.
+    """
+    count = len(network.start)
+    which = np.flatnonzero(network.usable)
+    ends = ends_of(network, which)
+    sought = ~ground.known & ~left_out
+    if left_out.any():
+        ends = ends[:, ~left_out[ends].any(0)]
+    if not count:
+        return sought, []
+    live, out = ends, np.zeros(count, dtype=np.bool_)
+    while True:
+        taking = np.bincount(live[0], minlength=count) + np.bincount(live[1], minlength=count)
+        three = live[1] != live[2]
+        if three.any():
+            taking += np.bincount(live[2, three], minlength=count)
+        more = sought & ~out & (taking < 2)
+        if not more.any():
+            break
+        out |= more
+        live = live[:, ~out[live].any(0)]
+    label = _groups(live, count)
+    anchored = _anchored(label, ground, network.free)
+    determined = (ground.known | sought) & ~out & (anchored | ground.known)
+    loose = sought & ~determined
+    if not loose.any():
+        return determined, []
+    if len(live[0]) != len(ends[0]):
+        label = _groups(ends, count)
+        # What hung on a point that went out for want of measures still hangs on it.
+        anchored = anchored_with(label, determined) if determined.any() else _anchored(label, ground, network.free)
+    groups = [LooseGroup(points, "apart") for points in _parts(loose & ~anchored, label)]
+    groups += [LooseGroup((int(p),), "too few") for p in np.flatnonzero(loose & anchored)]
+    return determined, groups
+
+
+def anchored_with(label: Indices, determined: Bools) -> Bools:
+    """Return which points are in a group with a determined one."""
+    anchored: Bools = (np.bincount(label, determined) > 0)[label]
+    return anchored
+
+
+def _parts(points: Bools, label: Indices) -> list[tuple[int, ...]]:
+    found: dict[int, list[int]] = {}
+    for p in np.flatnonzero(points).tolist():
+        found.setdefault(int(label[p]), []).append(p)
+    return [tuple(part) for part in found.values()]
+
+
+def by_rank(network: Network, ground: Grounds, unknowns: Unknowns, line: Linearised) -> list[LooseGroup]:
+    """Return the groups of points that can move without any measure changing, at least at first.
+
+    Vectors thrown at random are drawn to the null space of the normal equations by inverse iteration, with a trace
+    of damping; the points of which anything is left are the ones that can move.
+    """
+    if not unknowns.count:
+        return []
+    damping = WEAKEST / 10
+    factor = unknowns.factor(line, damping)
+    probes = np.random.default_rng(1).standard_normal((unknowns.count, _PROBES))
+    diagonal = unknowns.diagonal(line)[:, None]
+    for _ in range(2):
+        probes = factor.solve(damping * diagonal * probes)
+    probes[unknowns.pinned] = 0.0
+    size = np.sqrt((probes.reshape(-1, 2 * _PROBES) ** 2).sum(1) / _PROBES)
+    moving = np.zeros(len(network.start), dtype=np.bool_)
+    moving[unknowns.points[size > _SHARE]] = True
+    if not moving.any():
+        moving[unknowns.points[np.argmax(size)]] = True
+    return _why(network, ground, unknowns, moving)
+
+
+def _why(network: Network, ground: Grounds, unknowns: Unknowns, moving: Bools) -> list[LooseGroup]:
+    ends = ends_of(network, unknowns.readings.which)
+    within = ends[:, moving[ends].any(0)]
+    inner = within.copy()
+    # Groups that meet only in points that stand still are groups of their own.
+    for row in range(3):
+        still = ~moving[inner[row]]
+        inner[row, still] = np.where(
+            moving[within[0, still]],
+            within[0, still],
+            np.where(moving[within[1, still]], within[1, still], within[2, still]),
+        )
+    label = _groups(inner, len(moving))
+    groups = []
+    for points in _parts(moving, label):
+        group = np.zeros(len(moving), dtype=np.bool_)
+        group[list(points)] = True
+        touching = ends[:, group[ends].any(0)]
+        still = np.unique(touching[~group[touching]])
+        enough = touching.shape[1] >= 2 * len(points)
+        kind: LooseKind = "in line" if enough else "too few"
+        if len(points) > 1 and len(still) < 2 and not network.free and not ground.held[list(points)].any():
+            kind = "turns"
+        groups.append(LooseGroup(points, kind))
+    return groups
+
+
+def flips(network: Network, unknowns: Unknowns, xy: Floats) -> tuple[list[Flip], list[LooseGroup]]:
+    """Return the points that fit in two places, and which of them are not determined for that.
+
+    All other ends of the tapes to such a point lie in one line, or nearly so: the point can as well stand on its
+    other side. Points with a measure that tells the side (square from a line, an angle) are not among them.
+    """
+    readings, count = unknowns.readings, len(xy)
+    one_sided = np.zeros(count, dtype=np.bool_)
+    one_sided[unknowns.points] = True
+    one_sided &= ~np.isfinite(network.prior) | network.free
+    one_sided[readings.triples.ravel()] = False
+    point = readings.pairs.ravel()
+    other = readings.pairs[::-1].ravel()
+    weight = np.tile(readings.weight[: readings.pairs.shape[1]], 2)
+    value = np.tile(network.observations.value[readings.which[: readings.pairs.shape[1]]], 2)
+    keep = one_sided[point]
+    point, other, weight, value = point[keep], other[keep], weight[keep], value[keep]
+    if not len(point):
+        return [], []
+    place = xy[other]
+    mirror, across, spread = _mirrored(point, place, xy, count)
+
+    def misfit(at: Floats) -> Floats:
+        away = at[point] - place
+        off: Floats = (np.sqrt((away * away).sum(1)) - value) * weight
+        return off
+
+    here = summed(point, misfit(xy) ** 2, count)
+    # Partners that are not quite in line leave the mirror image a little off: let the point settle there.
+    there = summed(point, misfit(mirror) ** 2, count)
+    flat = one_sided & (there <= here + _ALIKE)
+    near = one_sided & (there <= here + 100 * _ALIKE)
+    near &= np.bincount(point, minlength=count) > 0
+    if not near.any():
+        return [], []
+    pick = near[point]
+    point, place, weight, value = point[pick], place[pick], weight[pick], value[pick]
+    here = summed(point, misfit(xy) ** 2, count)
+    first = mirror
+    for _ in range(3):
+        mirror = mirror + _settle(point, mirror[point] - place, misfit(mirror), weight, count)
+    there = summed(point, misfit(mirror) ** 2, count)
+    found, loose = [], []
+    narrow = _across(point, xy[point] - place, weight, across, count)
+    for p in np.flatnonzero(near & (there <= here + _ALIKE)).tolist():
+        if flat[p] and spread[p] <= narrow[p] and float(np.hypot(*(first[p] - xy[p]))) <= _APART * narrow[p]:
+            loose.append(LooseGroup((p,), "in line"))
+            continue
+        out, out_there = np.hypot(*(xy[p] - network.start[p])), np.hypot(*(mirror[p] - network.start[p]))
+        if float(np.hypot(*(mirror[p] - xy[p]))) <= _APART * narrow[p]:
+            continue  # it settled where it was
+        by_plan = bool(_CLEAR * out <= out_there)
+        places = xy[p].tolist(), mirror[p].tolist()
+        found.append(Flip(p, (places[0][0], places[0][1]), (places[1][0], places[1][1]), by_plan))
+        if not by_plan:
+            loose.append(LooseGroup((p,), "two places"))
+    return found, loose
+
+
+def _mirrored(point: Indices, place: Floats, xy: Floats, count: int) -> tuple[Floats, Floats, Floats]:
+    """Return the mirror images of points in the line that fits their partners best, and how straight that is.
+
+    Images (n, 2), the normals of the lines (n, 2), and how far the partners stand off them on average (n,).
+    """
+    many = np.maximum(np.bincount(point, minlength=count), 1)
+    middle = np.stack([summed(point, place[:, axis], count) / many for axis in (0, 1)], axis=1)
+    dx, dy = (place - middle[point]).T
+    xx, yy, both = (summed(point, part, count) for part in (dx * dx, dy * dy, dx * dy))
+    turn = np.arctan2(2 * both, xx - yy) / 2
+    normal = np.stack((-np.sin(turn), np.cos(turn)), axis=1)
+    off = ((xy - middle) * normal).sum(1, keepdims=True)
+    least = (xx + yy) / 2 - np.sqrt(((xx - yy) / 2) ** 2 + both * both)
+    return xy - 2 * off * normal, normal, np.sqrt(np.maximum(least, 0.0) / many)
+
+
+def _own(point: Indices, away: Floats, weight: Floats, count: int) -> tuple[Floats, Floats, Floats, Floats]:
+    """Return the normal equations of every point by itself: xx, xy, yy and the determinant."""
+    unit = away * (weight / np.maximum(np.sqrt((away * away).sum(1)), 1e-9))[:, None]
+    x, y = unit.T
+    xx, both, yy = (summed(point, part, count) for part in (x * x, x * y, y * y))
+    return xx, both, yy, np.maximum(xx * yy - both * both, 1e-12 * (xx + yy) ** 2 + 1e-300)
+
+
+def _settle(point: Indices, away: Floats, misfit: Floats, weight: Floats, count: int) -> Floats:
+    xx, both, yy, full = _own(point, away, weight, count)
+    scaled = (misfit * weight / np.maximum(np.sqrt((away * away).sum(1)), 1e-9))[:, None] * away
+    gx, gy = summed(point, scaled[:, 0], count), summed(point, scaled[:, 1], count)
+    return -np.stack(((yy * gx - both * gy) / full, (xx * gy - both * gx) / full), axis=1)
+
+
+def _across(point: Indices, away: Floats, weight: Floats, normal: Floats, count: int) -> Floats:
+    """Return the standard deviation of every point square to a line, its partners standing still; (n,) in mm."""
+    xx, both, yy, full = _own(point, away, weight, count)
+    nx, ny = normal.T
+    deviation: Floats = np.sqrt((yy * nx * nx - 2 * both * nx * ny + xx * ny * ny) / full)
+    return deviation
