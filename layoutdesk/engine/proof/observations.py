@@ -107,7 +107,7 @@ def named(index: int, tape: Tape, points: PointTable) -> str:
 
     def label(point: str | None) -> str:
         row = points.find(point)
-        return points.labels[row] if row >= 0 else str(point)
+        return points.labels[row] if row >= 0 else point or "?"
 
     number, start, end, third = index + 1, label(tape.start), label(tape.end), label(tape.third)
     match tape.kind:
