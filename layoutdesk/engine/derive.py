@@ -18,6 +18,7 @@ from layoutdesk.engine.layout import (
     House,
     Layout,
     LineRun,
+    Proof,
     RowGap,
     SquareTriangle,
     WrittenCheck,
@@ -155,6 +156,15 @@ class PlanLayout:
     def chains(self) -> tuple[ChainCheck, ...]:
         """The chains of dimensions."""
         return chain_checks(self.plan)
+
+    @once
+    def proof(self) -> Proof | None:
+        """What the measures of the site say of the stakes; the adjustment is not even loaded without any."""
+        if not self.plan.tapes:
+            return None
+        from layoutdesk.engine.proof.judge import proof_of  # least squares load late
+
+        return proof_of(self.plan, self.points, self.frame, self.bays)
 
     @once
     def flags(self) -> tuple[Flag, ...]:

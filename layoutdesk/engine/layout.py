@@ -39,6 +39,7 @@ from layoutdesk.engine.entries import (
     TiePair,
     WrittenCheck,
 )
+from layoutdesk.engine.proof.entries import Proof
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
 
@@ -64,6 +65,7 @@ __all__ = [
     "PointKind",
     "PointRow",
     "Points",
+    "Proof",
     "RowGap",
     "RunStop",
     "Severity",
@@ -275,6 +277,11 @@ class Layout(Protocol):
     @property
     def chains(self) -> tuple[ChainCheck, ...]:
         """Return the chains of dimensions, and whether they add up."""
+        ...
+
+    @property
+    def proof(self) -> Proof | None:
+        """Return what the measures of the site say of the stakes; None when nothing was measured."""
         ...
 
     @property

@@ -15,7 +15,17 @@ from layoutdesk.plan.model import ControlTrust, TapeKind
 Verdict = Literal["leave", "move", "within the tapes", "not determined"]
 """Of a stake: it is inside the tolerance; it must move; its move is smaller than what the tapes can tell, though
 the tolerance asks for it; or the measures do not say where it is."""
-Misreading = Literal["whole feet", "whole inches", "swapped digits", "one unit for another", "wrong end", "other"]
+Misreading = Literal[
+    "whole feet",
+    "whole inches",
+    "whole metres",
+    "whole decimetres",
+    "swapped digits",
+    "one unit for another",
+    "wrong end",
+    "other",
+]
+"""``wrong end``: the number fits another pair of points, so that the tape ended at the wrong one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +108,11 @@ class Loose:
 
 @dataclass(frozen=True, slots=True)
 class BayVerdict:
-    """Whether a bay is square: how far its far corner is out, how sure that is, and the verdict in one line."""
+    """Whether a bay is square: how far its worst corner is out, how sure that is, and the verdict in one line.
+
+    The found bay is laid over the planned one as well as a shift and a turn can. ``within`` is the longer half axis
+    of the 95 % ellipse of that corner's way. Both are NaN, and ``square`` None, when the measures do not tell.
+    """
 
     bay: str
     out: float
@@ -113,8 +127,10 @@ class Proof:
 
     ``degrees`` is how many measures there are beyond what is needed; ``weighted`` the weighted sum of squared
     residuals, ``low`` and ``high`` the limits that it keeps in 95 % of sound jobs; ``passes`` None with no measure
-    to spare. ``swapped`` names points that seem to have changed places or to lie on the wrong side. ``says`` sums
-    it up.
+    to spare. ``passes_without`` is the same test of what is left without the suspects, None when nothing is suspect
+    or nothing is left to spare. ``trouble`` has a place in ``plan.tapes`` and a sentence for each measure that
+    cannot be used. ``swapped`` names points that seem to have changed places or to lie on the wrong side.
+    ``says`` sums it up.
     """
 
     control: ControlTrust
@@ -130,6 +146,8 @@ class Proof:
     passes: bool | None
     swapped: tuple[Loose, ...]
     says: str
+    passes_without: bool | None = None
+    trouble: tuple[tuple[int, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,134 @@
+"""What is said of each suspect measure: what it should have been, and which slip that looks like."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from layoutdesk.engine.columns import Indices
+from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.proof.entries import Suspect
+from layoutdesk.engine.proof.misreading import DEVIATIONS, Slip, mixed_units, slip_of
+from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations, named
+from layoutdesk.engine.proof.sentences import slip_sentence, suspect_sentence
+from layoutdesk.engine.proof.suspects import Candidate, Search, Taken
+from layoutdesk.plan.model import Plan
+
+
+def plainly_wrong(points: PointTable, observations: Observations) -> Indices:
+    """Return the rows of distances that only mixed-up units explain, so far are they from the plan."""
+    plain = np.flatnonzero(observations.kind == DISTANCE)
+    planned = np.abs(points.z[observations.j[plain]] - points.z[observations.i[plain]])
+    value = observations.value[plain]
+    off = np.abs(value - planned) > np.maximum(planned, value) / 2
+    rows = plain[off].tolist()
+    wrong = [
+        row
+        for row, drawn in zip(rows, planned[off].tolist(), strict=True)
+        if mixed_units(float(observations.value[row]), drawn) is not None
+    ]
+    return np.array(wrong, dtype=np.intp)
+
+
+@dataclass(frozen=True, slots=True)
+class Blame:
+    """Words for suspects.
+
+    Args:
+        plan: the plan.
+        points: its points.
+        observations: all measures.
+        found: what the search came to.
+        wrong: rows that were left out from the start, as mixed-up units.
+    """
+
+    plan: Plan
+    points: PointTable
+    observations: Observations
+    found: Search
+    wrong: Sequence[int]
+
+    def suspects(self) -> tuple[Suspect, ...]:
+        """Return the suspects: mixed-up units first, then in the order in which they were found."""
+        return (*map(self._mixed, self.wrong), *map(self._suspect, self.found.taken))
+
+    def _mixed(self, row: int) -> Suspect:
+        seen = self.observations
+        planned = abs(complex(self.points.z[seen.j[row]] - self.points.z[seen.i[row]]))
+        misfit = float(self.found.residual[row])
+        value, deviation = float(seen.value[row]), float(seen.deviation[row])
+        slip = mixed_units(value, planned)
+        assert slip is not None
+        error = -misfit if math.isfinite(misfit) else value - slip.right
+        sentence = suspect_sentence([self._says(row, error, slip)], [self._name(row)])
+        return Suspect(self._index(row), -error / deviation, error, slip.kind, slip.right, (), sentence)
+
+    def _suspect(self, taken: Taken) -> Suspect:
+        tried = [(one, self._slip(one)) for one in (taken.suspect, *taken.alike)]
+        told = [k for k, (_, slip) in enumerate(tried) if slip.kind != "other"]
+        if len(told) == 1:  # of several that cannot be told apart, the one that a known slip explains comes first
+            tried.insert(0, tried.pop(told[0]))
+        parts = [self._says(one.row, one.error, slip) for one, slip in tried]
+        names = [self._name(one.row) for one, _ in tried]
+        first, slip = tried[0]
+        unit = math.degrees(1.0) if self.observations.kind[first.row] == ANGLE else 1.0
+        return Suspect(
+            index=self._index(first.row),
+            w=taken.w if first is taken.suspect else math.copysign(taken.w, -first.error),
+            size=first.error * unit,
+            misreading=slip.kind,
+            right=slip.right,
+            alike=tuple(self._index(one.row) for one, _ in tried[1:]),
+            says=suspect_sentence(parts, names),
+        )
+
+    def _slip(self, one: Candidate) -> Slip:
+        tape = self.plan.tapes[self._index(one.row)]
+        if tape.kind == "right angle":
+            return Slip("other", tape.distance - math.degrees(one.error), "", 0.0)
+        # What the tape read, in place of what it is worth on the level.
+        reduced = float(self.observations.value[one.row])
+        share = tape.distance / reduced if reduced else 1.0
+        size = math.copysign(1.0, tape.distance)
+        slip = slip_of(
+            abs(tape.distance),
+            one.error * share * size,
+            one.deviation * share,
+            self.plan.units,
+            self.plan.rounding,
+        )
+        if slip.kind == "other" and tape.kind == "distance":
+            return self._wrong_end(one) or slip
+        return Slip(slip.kind, slip.right * size, slip.words, slip.unit)
+
+    def _wrong_end(self, one: Candidate) -> Slip | None:
+        """Return that the tape ended at another point than was written down, when one other alone fits."""
+        seen, places = self.observations, self.found.last.xy @ np.array([1, 1j])
+        ends = int(seen.i[one.row]), int(seen.j[one.row])
+        sure = max(DEVIATIONS * one.deviation, self.plan.rounding)
+        fits: list[tuple[int, int, int]] = []
+        for stays, goes in (ends, ends[::-1]):
+            ways = np.abs(places - places[stays])
+            near = np.flatnonzero(np.abs(ways - seen.value[one.row]) <= sure).tolist()
+            fits.extend((stays, other, goes) for other in near if other not in ends)
+        if len(fits) != 1:
+            return None
+        here, there, named_end = (self.points.labels[k] for k in fits[0])
+        tape = self.plan.tapes[self._index(one.row)]
+        words = f"that fits {here} to {there}, so it may have ended at {there} in place of {named_end}"
+        return Slip("wrong end", tape.distance - one.error, words, 0.0)
+
+    def _says(self, row: int, error: float, slip: Slip) -> str:
+        tape = self.plan.tapes[self._index(row)]
+        shown = math.degrees(error) if tape.kind == "right angle" else error
+        return slip_sentence(tape, self._name(row), shown, slip, self.plan)
+
+    def _name(self, row: int) -> str:
+        index = self._index(row)
+        return named(index, self.plan.tapes[index], self.points)
+
+    def _index(self, row: int) -> int:
+        return int(self.observations.tape[row])

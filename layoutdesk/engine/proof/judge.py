@@ -1,0 +1,272 @@
+"""The proof: measures adjusted, tested, and said in words. ``proof_of`` is the one door."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from layoutdesk.engine.baseline import baseline_frame
+from layoutdesk.engine.bays import BayTable
+from layoutdesk.engine.columns import Bools, Floats
+from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.proof.bay_verdicts import bay_verdicts, joint_covariance
+from layoutdesk.engine.proof.blame import Blame, plainly_wrong
+from layoutdesk.engine.proof.entries import Loose, Proof, ProofPoint, ProofTape, Verdict
+from layoutdesk.engine.proof.house import house_from, placed
+from layoutdesk.engine.proof.moves import Move, MoveSentences, move_of, verdict_of
+from layoutdesk.engine.proof.observations import ANGLE, Observations, observations_of
+from layoutdesk.engine.proof.sentences import listed, loose_sentence, summary
+from layoutdesk.engine.proof.standing import Standing, standing_of
+from layoutdesk.engine.proof.statistics import LIMIT, chi_square_limits, ellipses
+from layoutdesk.engine.proof.suspects import Search, rows_of, search
+from layoutdesk.engine.reasons import shown_small
+from layoutdesk.geometry.frame import Frame
+from layoutdesk.geometry.vector import distance
+from layoutdesk.plan.model import Plan
+
+
+def proof_of(plan: Plan, points: PointTable, frame: Frame | None, bays: BayTable) -> Proof | None:
+    """Return the proof of a plan; None when nothing was measured.
+
+    Nothing is raised for bad measures: they are named in ``trouble``, in ``suspects`` or in ``loose``.
+    """
+    if not plan.tapes:
+        return None
+    observations = observations_of(plan, points)
+    standing = standing_of(plan, points, observations)
+    wrong = plainly_wrong(points, observations)
+    found = search(standing.network, observations, wrong)
+    return _Judge(plan, points, frame, bays, observations, standing, found, wrong.tolist()).proof()
+
+
+@dataclass(frozen=True, slots=True)
+class _Judge:
+    plan: Plan
+    points: PointTable
+    frame: Frame | None
+    bays: BayTable
+    observations: Observations
+    standing: Standing
+    found: Search
+    wrong: Sequence[int]
+
+    def proof(self) -> Proof:
+        plan, first, last = self.plan, self.found.first, self.found.last
+        target, frame = self._target()
+        points = self._points(target, frame)
+        suspects = Blame(plan, self.points, self.observations, self.found, self.wrong).suspects()
+        low, high = chi_square_limits(first.degrees)
+        passes = low <= first.weighted <= high if first.degrees > 0 else None
+        without = None
+        if suspects and last.degrees > 0:
+            without = last.weighted <= chi_square_limits(last.degrees)[1]
+        kept = self.found.kept
+        return Proof(
+            control=plan.proof.control,
+            points=points,
+            tapes=self._tapes({one.index for one in suspects} | {k for one in suspects for k in one.alike}),
+            suspects=suspects,
+            loose=self._loose(target),
+            bays=bay_verdicts(
+                plan,
+                self.points,
+                self.bays,
+                rows_of(self.observations, kept),
+                measured=self.standing.measured,
+                found=np.where(self._known[:, None], last.xy, np.nan),
+                joint=self._joint,
+            ),
+            degrees=first.degrees,
+            weighted=first.weighted,
+            low=low,
+            high=high,
+            passes=passes,
+            swapped=self._swapped(target),
+            says=summary(
+                plan,
+                points,
+                [self._short(one.index) for one in suspects],
+                passes=passes,
+                passes_without=without,
+                low=first.weighted < low,
+                adrift=self.standing.adrift,
+            ),
+            passes_without=without,
+            trouble=self.observations.trouble,
+        )
+
+    @property
+    def _known(self) -> Bools:
+        """Which points have a place that does not depend on which of several measures is wrong, (n,)."""
+        known: Bools = (
+            self.found.last.determined & ~self.found.doubtful & np.isfinite(self.found.last.xy).all(axis=1)
+        )
+        return known
+
+    def _joint(self, rows: Sequence[int]) -> Floats:
+        return joint_covariance(self.found.last, rows)
+
+    def _short(self, index: int) -> str:
+        """Return what a measure is called by its two points."""
+        tape = self.plan.tapes[index]
+        start, end = (self.points.labels[self.points.index(point)] for point in (tape.start, tape.end))
+        return f"{start} to {end}"
+
+    def _target(self) -> tuple[PointTable, Frame | None]:
+        """Return where the points are to stand by what is done about the house as found, and the baseline there."""
+        corners = [i for i, one in enumerate(self.plan.controls) if one.measured]
+        if not corners or self.standing.adrift:
+            return self.points, self.frame
+        last, known = self.found.last, self._known
+        places = {
+            self.points.ids[i]: ((float(last.xy[i, 0]), float(last.xy[i, 1])), last.covariance[i])
+            for i in corners
+            if known[i]
+        }
+        on_site = placed(self.plan, house_from(self.plan, places))
+        frame = baseline_frame(on_site)
+        return PointTable(on_site, frame), frame
+
+    def _points(self, target: PointTable, frame: Frame | None) -> tuple[ProofPoint, ...]:
+        last, known = self.found.last, self._known
+        longer, shorter, turn = ellipses(last.covariance)
+        words = MoveSentences(self.plan, target, frame)
+        station = target.station
+        rows = []
+        shown = np.flatnonzero(self.standing.measured | (np.arange(len(self.points)) >= self.points.first_pier))
+        for i in shown.tolist():
+            kind, label = self.points.kinds[i], self.points.labels[i]
+            held = bool(self.standing.network.held[i]) and not self.standing.adrift
+            drawn = self.points.place(i) if kind == "control" else target.place(i)
+            if not known[i] or self.standing.adrift:
+                rows.append(self._unknown(i, drawn))
+                continue
+            at = (float(last.xy[i, 0]), float(last.xy[i, 1]))
+            move = Move(0.0, 0.0) if held else move_of(drawn, at, frame)
+            way = np.array([drawn[0] - at[0], drawn[1] - at[1]])
+            sure = float(longer[i])
+            verdict: Verdict = "leave"
+            if held:
+                says = f"{label} is held where it is drawn."
+            elif kind == "control":
+                says = f"{label} was found {shown_small(move.out, self.plan)} from where it is drawn."
+            else:
+                verdict = verdict_of(way, last.covariance[i], self.plan.proof.tolerance)
+                at_station = float(station[i]) if frame is not None else None
+                says = words.says(label, verdict, move, sure, at_station)
+            rows.append(
+                ProofPoint(
+                    id=self.points.ids[i],
+                    label=label,
+                    kind=kind,
+                    planned=drawn,
+                    found=at,
+                    held=held,
+                    along=move.along,
+                    away=move.away,
+                    out=move.out,
+                    semi_major=sure,
+                    semi_minor=float(shorter[i]),
+                    turn=float(turn[i]),
+                    verdict=verdict,
+                    says=says,
+                )
+            )
+        return tuple(rows)
+
+    def _unknown(self, i: int, drawn: tuple[float, float]) -> ProofPoint:
+        label = self.points.labels[i]
+        if not self.standing.measured[i]:
+            says = f"{label} was not measured."
+        elif self.standing.adrift:
+            says = f"Where {label} stands is not known: no measure goes to a control point."
+        elif self.found.last.determined[i]:
+            says = f"Where {label} stands depends on which of the suspect measures is wrong: tape those again."
+        else:
+            says = f"Where {label} stands is not determined by its measures."
+        nothing, held = (math.nan,) * 6, False
+        return ProofPoint(
+            self.points.ids[i], label, self.points.kinds[i], drawn, None, held, *nothing, "not determined", says
+        )
+
+    def _tapes(self, suspect: set[int]) -> tuple[ProofTape, ...]:
+        rows, found = [], self.found
+        for row, index in enumerate(self.observations.tape.tolist()):
+            tape = self.plan.tapes[index]
+            angle = self.observations.kind[row] == ANGLE
+            unit = math.copysign(math.degrees(1.0), self.observations.value[row]) if angle else 1.0
+            reduced = float(self.observations.value[row]) * unit
+            residual = float(np.nan_to_num(found.residual[row])) * unit
+            rows.append(
+                ProofTape(
+                    index=index,
+                    start=tape.start,
+                    end=tape.end,
+                    third=tape.third,
+                    kind=tape.kind,
+                    read=tape.distance,
+                    reduced=reduced,
+                    adjusted=reduced + residual,
+                    residual=residual,
+                    deviation=float(self.observations.deviation[row]) * abs(unit),
+                    redundancy=float(found.redundancy[row]),
+                    w=float(found.w[row]),
+                    limit=LIMIT,
+                    suspect=index in suspect,
+                )
+            )
+        return tuple(rows)
+
+    def _loose(self, target: PointTable) -> tuple[Loose, ...]:
+        """Return the points whose places the measures do not determine; at the end those never measured."""
+        measured, labels, ids = self.standing.measured, self.points.labels, self.points.ids
+        loose = []
+        two = {flip.point: (flip.found, flip.mirror) for flip in self.found.last.flips}
+        for group in self.found.last.loose:
+            rows = [i for i in group.points if measured[i]]
+            if rows:
+                places = None
+                if len(rows) == 1 and rows[0] in two:
+                    planned = target.place(rows[0])
+                    near, far = (shown_small(distance(place, planned), self.plan) for place in two[rows[0]])
+                    places = (near, far)
+                says = loose_sentence(group.kind, [labels[i] for i in rows], places)
+                loose.append(Loose(tuple(ids[i] for i in rows), says))
+        if self.standing.adrift:
+            rows = np.flatnonzero(measured).tolist()
+            says = loose_sentence("apart", [labels[i] for i in rows])
+            loose.append(Loose(tuple(ids[i] for i in rows), says))
+        never = [i for i in range(self.points.first_pier, len(self.points)) if not measured[i]]
+        if never:
+            names = listed([labels[i] for i in never])
+            says = f"{names} {'was' if len(never) == 1 else 'were'} not measured."
+            loose.append(Loose(tuple(ids[i] for i in never), says))
+        return tuple(loose)
+
+    def _swapped(self, target: PointTable) -> tuple[Loose, ...]:
+        """Return pairs of stakes that stand where the other one is planned."""
+        if self.standing.adrift:
+            return ()
+        stakes = np.flatnonzero(self._known & (np.arange(len(self.points)) >= self.points.first_pier))
+        if len(stakes) < 2:
+            return ()
+        planned, found = target.z[stakes], self.found.last.xy[stakes] @ np.array([1, 1j])
+        far = np.flatnonzero(np.abs(found - planned) > self.plan.proof.tolerance)
+        pairs = []
+        for one in far.tolist():
+            other = int(np.argmin(np.abs(planned - found[one])))
+            between = abs(planned[one] - planned[other])
+            ways = abs(found[one] - planned[other]), abs(found[other] - planned[one])
+            if one < other and max(ways) < between / 3:
+                pairs.append((int(stakes[one]), int(stakes[other])))
+        labels, ids = self.points.labels, self.points.ids
+        return tuple(
+            Loose(
+                (ids[a], ids[b]),
+                f"{labels[a]} and {labels[b]} seem to have changed places: change their marks over.",
+            )
+            for a, b in pairs
+        )

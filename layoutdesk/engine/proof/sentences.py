@@ -1,0 +1,160 @@
+"""The words of the proof: what is said of suspects, of places that are not determined, and of the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from layoutdesk.engine.proof.determinacy import LooseKind
+from layoutdesk.engine.proof.entries import ProofPoint, Verdict
+from layoutdesk.engine.proof.misreading import Slip
+from layoutdesk.engine.reasons import shown_small
+from layoutdesk.plan.model import Plan, Tape
+from layoutdesk.units import format_length
+
+_NAMED: Final = 6
+
+
+def listed(names: Sequence[str], joint: str = "and") -> str:
+    """Return names as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2 and 12 more``."""
+    if len(names) > _NAMED:
+        return f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {joint} {names[-1]}"
+
+
+def shown_reading(mm: float, plan: Plan) -> str:
+    """Return a length as it is read on the tape."""
+    return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
+
+
+def loose_sentence(kind: LooseKind, labels: Sequence[str], two: tuple[str, str] | None = None) -> str:
+    """Return why the places of points are not determined, and what to do.
+
+    Args:
+        kind: why.
+        labels: what the points are called.
+        two: of one point that fits in two places, how far from its planned place either lies, in words.
+    """
+    names, one = listed(labels), len(labels) == 1
+    are, them = ("is", "it") if one else ("are", "them")
+    match kind:
+        case "apart":
+            return (
+                f"{names} {are} tied to no control point: tape {them} from two of those, or from stakes that are."
+            )
+        case "too few":
+            has = "has" if one else "have"
+            return f"{names} {has} too few measures: it takes two for each stake, and one to check."
+        case "turns":
+            return f"{names} {are} not held against turning or shifting: tape {them} from one more point."
+        case "in line":
+            return f"{names} {are} taped from points nearly in one line with {them}: tape {them} from the side too."
+    where = f", {two[0]} and {two[1]} from the plan" if two else ""
+    return f"{names} {'fits' if one else 'fit'} in two places{where}: one more tape from the side tells which."
+
+
+def slip_sentence(tape: Tape, name: str, error: float, slip: Slip, plan: Plan) -> str:
+    """Return what is wrong with a measure: by how much, and what it probably was.
+
+    Args:
+        tape: the measure.
+        name: what sentences call it.
+        error: what it is too much by: mm, or degrees of a right angle.
+        slip: what kind of slip it looks like.
+        plan: gives the units.
+    """
+    if tape.kind == "right angle":
+        return f"{name}, does not fit: it is out by {abs(error):.2f}°."
+    by = shown_small(abs(error), plan)
+    much = "too much" if error > 0 else "too little"
+    if tape.kind == "string":
+        return f"{name}, does not fit: the stake stands {by} off."
+    read = shown_reading(tape.distance, plan)
+    if slip.kind == "other":
+        return f"{name}, reads {read}, {by} {much}."
+    if slip.kind == "wrong end":
+        return f"{name}, reads {read}, {by} {much}: {slip.words}."
+    right = shown_reading(slip.right, plan)
+    return f"{name}, reads {read}, {by} {much}: probably {right}, {slip.words}."
+
+
+def suspect_sentence(parts: Sequence[str], names: Sequence[str]) -> str:
+    """Return the sentence about a suspect, or about several that cannot be told apart.
+
+    Args:
+        parts: what is wrong with each, the likeliest first, as of :func:`slip_sentence`.
+        names: what each is called.
+    """
+    if len(parts) == 1:
+        return f"{parts[0]} Tape it again."
+    others = listed([f"“{name}”" for name in names[1:]], "or")
+    either = " Or it is " if len(parts) == 2 else " Or it is one of these: "
+    again = "both" if len(parts) == 2 else "all"
+    return f"{parts[0]}{either}{others}: the measures do not tell which. Tape {again} again."
+
+
+def summary(
+    plan: Plan,
+    points: Sequence[ProofPoint],
+    suspects: Sequence[str],
+    *,
+    passes: bool | None,
+    passes_without: bool | None,
+    low: bool,
+    adrift: bool,
+) -> str:
+    """Return the proof in a few words.
+
+    Args:
+        plan: gives the tolerance.
+        points: what is said of every point.
+        suspects: what the suspect measures are called.
+        passes: the test of all measures.
+        passes_without: the test without the suspects.
+        low: the measures agree better than tapes can.
+        adrift: no measure goes to a control point.
+    """
+    test = _test_words(suspects, passes=passes, passes_without=passes_without, low=low)
+    return f"{test} {_stake_words(plan, points, adrift=adrift)}"
+
+
+def _test_words(suspects: Sequence[str], *, passes: bool | None, passes_without: bool | None, low: bool) -> str:
+    if suspects:
+        those = "it" if len(suspects) == 1 else "them"
+        words = f"The measures do not agree: {listed(suspects)} {'is' if len(suspects) == 1 else 'are'} suspect"
+        if passes_without is None:
+            return f"{words}; without {those} no measure is left to check the others."
+        return f"{words}; without {those} the others {'agree' if passes_without else 'do not agree either'}."
+    if passes is None:
+        return "No measure is to spare, so that nothing checks them."
+    if passes:
+        return "The measures agree with each other."
+    if low:
+        return "The measures agree better than such tapes can: make sure that they were read, not copied."
+    return "The measures agree less well than such tapes should, and no single one is to blame."
+
+
+def _stake_words(plan: Plan, points: Sequence[ProofPoint], *, adrift: bool) -> str:
+    if adrift:
+        return "None of them goes to a control point: they show the shape of the layout, not its place."
+    stakes = [point for point in points if not point.held and point.kind != "control"]
+    by: dict[Verdict, list[str]] = {}
+    for point in stakes:
+        by.setdefault(point.verdict, []).append(point.label)
+    tolerance = shown_small(plan.proof.tolerance, plan)
+    words = []
+    if "move" in by:
+        words.append(f"Move {listed(by['move'])}.")
+    if "within the tapes" in by:
+        words.append(f"Tape {listed(by['within the tapes'])} once more.")
+    if "not determined" in by:
+        count = len(by["not determined"])
+        words.append(f"{listed(by['not determined'])} {'is' if count == 1 else 'are'} not determined.")
+    leave = len(by.get("leave", ()))
+    if stakes and leave == len(stakes):
+        words.append(
+            f"Leave {'the stake' if leave == 1 else f'all {leave} stakes'}: the tolerance of {tolerance} is kept."
+        )
+    elif leave:
+        words.append(f"{leave} of {len(stakes)} stakes can stay.")
+    return " ".join(words) if words else "No stake was measured."
