@@ -68,6 +68,15 @@ def test_repeated_measures_stay_apart_and_keep_their_places() -> None:
     assert [place for place, _ in rows.trouble] == [1]
 
 
+def test_rows_are_taken_out_of_every_column() -> None:
+    rows = taken(*(Tape(start="C1", end="P1", distance=d) for d in (3001.0, 0.0, 2999.0, 3003.0)))
+    some = rows.take(rows.value != 2999.0)
+    assert some.tape.tolist() == [0, 3]
+    assert some.value.tolist() == [3001.0, 3003.0]
+    assert len(some.deviation) == len(some.k) == 2
+    assert some.trouble == rows.trouble
+
+
 @pytest.mark.parametrize("tape_class", ["I", "II", "III"])
 def test_a_class_of_the_directive_weighs_a_distance(tape_class: Any) -> None:
     assert one("C1", "P1", 3000.0, tape_class=tape_class) == (3000.0, tape_deviation(3000.0, tape_class))

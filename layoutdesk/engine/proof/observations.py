@@ -18,7 +18,7 @@ from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Floats, Indices
+from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof.corrections import on_the_level
 from layoutdesk.engine.tapes import taken_deviation
@@ -66,6 +66,19 @@ class Observations:
 
     def __len__(self) -> int:
         return len(self.kind)
+
+    def take(self, keep: Bools) -> Observations:
+        """Return the rows where ``keep`` is true; what is in trouble stays so."""
+        return Observations(
+            kind=self.kind[keep],
+            i=self.i[keep],
+            j=self.j[keep],
+            k=self.k[keep],
+            value=self.value[keep],
+            deviation=self.deviation[keep],
+            tape=self.tape[keep],
+            trouble=self.trouble,
+        )
 
 
 class _UnusableError(ValueError):
