@@ -24,6 +24,7 @@ from layoutdesk.gestures.guides import GRID, LEVEL, ON, ROWS_SPACED, SQUARE, Gui
 from layoutdesk.gestures.plan_index import index_of
 from layoutdesk.gestures.spacing import spacings_ahead, spacings_on_line
 from layoutdesk.gestures.underlay_lines import TracedIndex, indices, nearest_spot
+from layoutdesk.gestures.underlay_places import is_traced
 from layoutdesk.plan.model import Plan
 from layoutdesk.session.traced import PageKey, Traced
 from layoutdesk.units import format_length, round_to_step
@@ -86,10 +87,12 @@ class Snapper:
     def _whole(self, at: Vector, reach: float, guide: Guide | None) -> Vector:
         """Return the nearest place with whole steps of station and offset: steps that half a reach can tell apart.
 
-        On a guide only what it leaves open is rounded; on one that runs askew, the distance along it.
+        On a guide only what it leaves open is rounded; on one that runs askew, the distance along it. What is
+        traced keeps the place that was pressed, to the step of the plan.
         """
-        names = self._bearings
-        step = max(self._plan.rounding, step_of_at_least(self._plan.units, reach / 2))
+        names, step = self._bearings, self._plan.rounding
+        if not is_traced(self._plan, at):
+            step = max(step, step_of_at_least(self._plan.units, reach / 2))
         first, second = names.read(at)
         if guide is None:
             return names.place(round_to_step(first, step), round_to_step(second, step))
@@ -294,7 +297,9 @@ class Snapper:
                 yield Guide(names.place(*read), way, words, ROWS_SPACED)
 
     def _grid(self, pointer: Pointer) -> Iterator[Guide]:
-        """Yield the grid lines next to the pointer."""
+        """Yield the grid lines next to the pointer; none on a picture: what it shows stands on no grid."""
+        if is_traced(self._plan, pointer.at):
+            return
         names, units = self._bearings, self._plan.units
         step = snapping_step(units, pointer.reach)
         here = names.read(pointer.at)

@@ -7,11 +7,12 @@ from pathlib import Path
 from typing import ClassVar
 
 from layoutdesk.errors import EditError, LayoutdeskError
-from layoutdesk.geometry.projective import Map9, MapError, apply, inverse, on_ground, part_on_ground
+from layoutdesk.geometry.projective import Map9, apply, on_ground, part_on_ground
 from layoutdesk.geometry.vector import Vector, distance
 from layoutdesk.gestures.drawing import Drawing
 from layoutdesk.gestures.gesture import Field, Ghost, Outcome, Preview, Snap
 from layoutdesk.gestures.guides import Guide
+from layoutdesk.gestures.underlay_places import own_place
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Plan, Underlay
 from layoutdesk.session.document import Document
@@ -244,19 +245,6 @@ class OnUnderlay(Drawing):
 
     def _run(self, points: tuple[Vector, ...]) -> tuple[Vector, ...]:
         return points
-
-
-def own_place(underlay: Underlay, at: Vector) -> Vector | None:
-    """Return a place of the plan in the picture's own coordinates, None when it lies beside the picture."""
-    try:
-        m = inverse(underlay.to_plan)
-    except MapError:
-        return None
-    if not m[6] * at[0] + m[7] * at[1] + m[8] > 0:
-        return None
-    ((x, y),) = apply(m, (at,))
-    inside = -1e-6 <= x <= underlay.size[0] + 1e-6 and -1e-6 <= y <= underlay.size[1] + 1e-6
-    return (x, y) if inside else None
 
 
 def frame_of(underlay: Underlay, to_plan: Map9) -> tuple[Vector, ...]:

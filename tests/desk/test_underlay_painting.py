@@ -104,3 +104,25 @@ def test_a_picture_stored_turned_is_shown_upright(tmp_path: Path) -> None:
     assert (whole.width(), whole.height(), per_unit) == (200, 300, 1.0)
     assert whole.pixelColor(195, 150).lightness() < 60
     assert whole.pixelColor(5, 150).lightness() > 200
+
+
+def test_what_lies_under_the_house_is_seen_through_it(tmp_path: Path) -> None:
+    """The wall of a drawing is what it is laid by."""
+    image = QImage(400, 300, QImage.Format.Format_RGB32)
+    image.fill(QColor("black"))
+    path = tmp_path / "dark.png"
+    assert image.save(str(path))
+    plan = edits.add_wall(Plan(), [(0.0, 0.0), (4000.0, 0.0)], house_side="left")
+    flat = (10.0, 0.0, 0.0, 0.0, -10.0, 2500.0, 0.0, 0.0, 1.0)
+    laid = edits.add_underlay(plan, str(path), (400.0, 300.0), to_plan=flat)
+    seen, hidden = (
+        picture(derive(p), LIGHT, 900, 700) for p in (laid, edits.set_underlay(laid, "U1", shown=False))
+    )
+
+    def house(of: QImage) -> int:
+        """Return how many points have the house's full colour."""
+        full = QColor(LIGHT.house).rgb()
+        return sum(of.pixelColor(x, y).rgb() == full for x in range(0, 900, 7) for y in range(0, 700, 7))
+
+    assert house(hidden) > 500
+    assert house(seen) == 0

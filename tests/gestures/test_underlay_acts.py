@@ -11,7 +11,8 @@ import pytest
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.geometry.projective import apply, inverse, seen_clockwise, through_four
 from layoutdesk.geometry.vector import Vector, distance
-from layoutdesk.gestures.underlay_points import OnUnderlay, own_place
+from layoutdesk.gestures.underlay_places import own_place
+from layoutdesk.gestures.underlay_points import OnUnderlay
 from layoutdesk.importers.linework import Linework, Shape
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Plan

@@ -12,6 +12,8 @@ from layoutdesk.desk.canvas.strokes import fill, hatch_tile, pen, stroke, tiled
 from layoutdesk.desk.theme import colour
 
 WALL_PX = 3.0
+THROUGH = 0.3
+"""How strongly the house is painted while something lies under the sheet."""
 
 
 @lru_cache(maxsize=8)
@@ -24,11 +26,13 @@ def paint_house(painter: QPainter, scene: Scene) -> None:
     if scene.layout is None:
         return
     anchor = scene.camera.to_screen((0.0, 0.0))
+    # The wall of a drawing under the sheet is what it is laid by: it must be seen through the house.
+    alpha = THROUGH if any(u.shown for u in scene.underlays) else 1.0
     for outline in scene.layout.house.outlines:
         shape = scene.camera.polygon(outline)
         if not shape.boundingRect().intersects(scene.area):
             continue
-        fill(painter, scene.theme.house)
+        fill(painter, scene.theme.house, alpha=alpha)
         painter.drawPolygon(shape)
         tiled(painter, shape, _tile(scene.theme.hatch, scene.sharpness), anchor, scene.area)
 
