@@ -125,4 +125,4 @@ def test_what_lies_under_the_house_is_seen_through_it(tmp_path: Path) -> None:
         return sum(of.pixelColor(x, y).rgb() == full for x in range(0, 900, 7) for y in range(0, 700, 7))
 
     assert house(hidden) > 500
-    assert house(seen) == 0
+    assert house(seen) < 30  # the patch behind its name
