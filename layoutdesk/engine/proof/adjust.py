@@ -80,7 +80,7 @@ class Adjustment:
         return self.covariances.of_distances(np.array(first, dtype=np.intp), np.array(second, dtype=np.intp))
 
 
-def adjust(network: Network, *, covariance: bool = True) -> Adjustment:
+def adjust(network: Network, *, covariance: bool = True, begin: Floats | None = None) -> Adjustment:
     """Return the adjusted network.
 
     What the measures do not determine is named and left out, with its measures; the rest is adjusted.
@@ -88,21 +88,24 @@ def adjust(network: Network, *, covariance: bool = True) -> Adjustment:
     Args:
         network: points, what holds them, and measures.
         covariance: whether covariances and redundancies are wanted, which take longer than the places.
+        begin: other places to take the first step from, (n, 2) in mm; None for ``network.start``.
     """
     ground = grounds(network)
     left_out = np.zeros(len(network.start), dtype=np.bool_)
     named: list[LooseGroup] = []
-    xy = network.start
+    undecided: list[Flip] = []
+    xy = network.start if begin is None else begin
     while True:
         job = _Job(network, ground, left_out, xy)
         more = job.run()
         if not more:
             break
         named += more
+        undecided += [flip for flip in job.flips if not flip.by_plan]
         for group in more:
             left_out[list(group.points)] = True
         xy = job.xy
-    return job.result(tuple(named), covariance=covariance)
+    return job.result(tuple(named), tuple(undecided), covariance=covariance)
 
 
 class _Job:
@@ -125,9 +128,10 @@ class _Job:
         pinned: tuple[tuple[int, int], ...] = ()
         self._prior = np.zeros(len(xy))
         if network.free:
-            self.datum = _datum(ground.datum & self.determined, self.determined, xy)
-            if self.datum.any():
-                sought, pinned = _pinned(sought, self.datum, xy)
+            datum = _datum(ground.datum & self.determined, self.determined, xy)
+            if datum.any():
+                self.datum = datum
+                sought, pinned = _pinned(sought, datum, xy)
         else:
             loosely = sought & ground.known
             self._prior[loosely] = 1.0 / network.prior[loosely] ** 2
@@ -223,7 +227,7 @@ class _Job:
         self.xy = np.stack((laid.real, laid.imag), axis=1) + to
         self.line = self.readings.at(self.xy)
 
-    def result(self, named: tuple[LooseGroup, ...], *, covariance: bool) -> Adjustment:
+    def result(self, named: tuple[LooseGroup, ...], undecided: tuple[Flip, ...], *, covariance: bool) -> Adjustment:
         """Return what was found."""
         network, readings = self._network, self.readings
         xy = self.xy.copy()
@@ -246,7 +250,7 @@ class _Job:
             redundancy=redundancy,
             determined=self.determined,
             loose=(*named, *self.loose),
-            flips=tuple(self.flips),
+            flips=(*undecided, *self.flips),
             weighted=self._sum(self.line, self.xy),
             degrees=len(readings) + 2 * int((self._prior > 0).sum()) - unknown,
             iterations=self.iterations,

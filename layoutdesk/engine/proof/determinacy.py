@@ -12,7 +12,7 @@ from scipy.sparse.csgraph import connected_components
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.derivatives import Linearised
 from layoutdesk.engine.proof.network import DISTANCE, Network
-from layoutdesk.engine.proof.normal import Unknowns
+from layoutdesk.engine.proof.normal import LEAST_DAMPED, Factor, NotDefinite, Unknowns
 from layoutdesk.engine.proof.sums import summed
 from layoutdesk.geometry.vector import Vector
 
@@ -165,10 +165,10 @@ def by_rank(network: Network, ground: Grounds, unknowns: Unknowns, line: Lineari
     """
     if not unknowns.count:
         return []
-    damping = WEAKEST / 10
-    factor = unknowns.factor(line, damping)
+    damping, factor = _hardly_damped(unknowns, line)
     probes = np.random.default_rng(1).standard_normal((unknowns.count, _PROBES))
-    diagonal = unknowns.diagonal(line)[:, None]
+    diagonal = unknowns.diagonal(line)
+    diagonal = np.maximum(diagonal, LEAST_DAMPED * diagonal.max())[:, None]
     for _ in range(2):
         probes = factor.solve(damping * diagonal * probes)
     probes[unknowns.pinned] = 0.0
@@ -178,6 +178,15 @@ def by_rank(network: Network, ground: Grounds, unknowns: Unknowns, line: Lineari
     if not moving.any():
         moving[unknowns.points[np.argmax(size)]] = True
     return _why(network, ground, unknowns, moving)
+
+
+def _hardly_damped(unknowns: Unknowns, line: Linearised) -> tuple[float, Factor]:
+    damping = WEAKEST / 10
+    while True:
+        try:
+            return damping, unknowns.factor(line, damping)
+        except NotDefinite:  # to the last digits
+            damping *= 100
 
 
 def _why(network: Network, ground: Grounds, unknowns: Unknowns, moving: Bools) -> list[LooseGroup]:
@@ -227,7 +236,7 @@ def flips(network: Network, unknowns: Unknowns, xy: Floats) -> tuple[list[Flip],
     if not len(point):
         return [], []
     place = xy[other]
-    mirror, across, spread = _mirrored(point, place, xy, count)
+    mirror, across, spread = mirrored(point, place, xy, count)
 
     def misfit(at: Floats) -> Floats:
         away = at[point] - place
@@ -266,7 +275,7 @@ def flips(network: Network, unknowns: Unknowns, xy: Floats) -> tuple[list[Flip],
     return found, loose
 
 
-def _mirrored(point: Indices, place: Floats, xy: Floats, count: int) -> tuple[Floats, Floats, Floats]:
+def mirrored(point: Indices, place: Floats, xy: Floats, count: int) -> tuple[Floats, Floats, Floats]:
     """Return the mirror images of points in the line that fits their partners best, and how straight that is.
 
     Images (n, 2), the normals of the lines (n, 2), and how far the partners stand off them on average (n,).

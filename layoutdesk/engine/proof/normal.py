@@ -23,6 +23,8 @@ from layoutdesk.engine.proof.sums import summed
 FULL_UP_TO: Final = 200
 """So many unknowns are solved by a full matrix."""
 COLUMNS_AT_A_TIME: Final = 256
+LEAST_DAMPED: Final = 1e-3
+"""Every entry of the diagonal is damped as if it were at least this share of the greatest."""
 POTRF, POTRS, POTRI = get_lapack_funcs(("potrf", "potrs", "potri"), dtype=np.float64)
 """LAPACK's own words for: factor a positive definite matrix, solve with the factor, invert with it."""
 _PAIR_ROWS, _PAIR_COLUMNS = np.tril_indices(4)
@@ -196,14 +198,21 @@ class Unknowns:
         return np.concatenate((products, (triples[_TRIPLE_ROWS] * triples[_TRIPLE_COLUMNS]).ravel()))
 
     def _diagonal(self, damping: float) -> tuple[Floats, float]:
-        """Return what is added to the diagonal, and the share by which all of it grows then."""
+        """Return what is added to the diagonal, and the share of it by which it is damped."""
         added = self._prior.copy()
         added[self.pinned] = 1.0
-        return added, 1.0 + damping
+        return added, damping
 
 
 def _share(pivots: Floats, diagonal: Floats) -> float:
     return float((pivots * pivots / diagonal).min()) if len(diagonal) else 1.0
+
+
+def _damped(steps: Floats, diagonal: tuple[Floats, float]) -> Floats:
+    """Return the diagonal with what is added to it; where it is nought, damping needs something to hold on to."""
+    added, damping = diagonal
+    whole = steps + added
+    return whole + damping * np.maximum(whole, LEAST_DAMPED * whole.max()) if damping else whole
 
 
 def _ready(diagonal: Floats) -> None:
@@ -216,8 +225,7 @@ class FullFactor:
 
     def __init__(self, lower: Floats, diagonal: tuple[Floats, float]) -> None:
         steps = np.einsum("ii->i", lower)
-        steps += diagonal[0]
-        steps *= diagonal[1]
+        steps[:] = _damped(steps, diagonal)
         kept = steps.copy()
         _ready(kept)
         # By columns, as LAPACK reads it, the lower triangle is the upper one.
@@ -242,8 +250,7 @@ class BandFactor:
     """Cholesky's factor of a banded matrix, of which the lower band is given: (band + 1, u)."""
 
     def __init__(self, band: Floats, diagonal: tuple[Floats, float]) -> None:
-        band[0] += diagonal[0]
-        band[0] *= diagonal[1]
+        band[0] = _damped(band[0], diagonal)
         kept = band[0].copy()
         _ready(kept)
         try:
@@ -262,7 +269,7 @@ class SparseFactor:
     """A sparse factor of a matrix of which the lower triangle is given."""
 
     def __init__(self, lower: csc_matrix, diagonal: tuple[Floats, float]) -> None:
-        steps = (lower.diagonal() + diagonal[0]) * diagonal[1]
+        steps = _damped(lower.diagonal(), diagonal)
         _ready(steps)
         lower.setdiag(0.0)
         whole = lower + lower.T
