@@ -124,6 +124,11 @@ def test_a_stake_on_a_string_weighs_as_the_hand_does() -> None:
     assert beside == pytest.approx((-100.0, math.hypot(ON_STRING_MM, tape_deviation(100.0, "II"))))
 
 
+def test_the_smallest_number_there_is_beside_a_string_is_no_trouble() -> None:
+    assert one("C1", "P3", 5e-324, kind="string", third="C2", rise=0.0)[1] > ON_STRING_MM
+    assert one("C1", "P3", 1e-310, kind="string", third="C2", rise=9e-311)[1] > ON_STRING_MM
+
+
 def test_a_right_angle_weighs_as_its_three_tapes_and_turns_as_it_is_drawn() -> None:
     right: dict[str, Any] = {"kind": "right angle", "legs": (900.0, 1200.0)}
     wanted = angle_deviation(900.0, 1200.0, "II")

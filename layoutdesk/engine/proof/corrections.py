@@ -42,26 +42,16 @@ def standard_pull(tape_class: TakenClass) -> float:
     return HANDBOOK_PULL_N if tape_class == "H44" else PULL_N
 
 
-def level_of_rise(slope_length: float, rise: float) -> float:
-    """Return the level distance between two ends that differ in height by ``rise``; all in mm.
+def cosine_of_rise(slope_length: float, rise: float) -> float:
+    """Return the cosine of the slope of a length whose ends differ in height by ``rise``, both in mm.
 
     Raises:
-        ValueError: when the ends differ in height by as much as the distance, or by more.
+        ValueError: when the ends differ in height by as much as the length, or by more.
     """
     if abs(rise) >= abs(slope_length):
         raise ValueError("the rise must be less than the distance")
-    return math.copysign(math.sqrt((abs(slope_length) - abs(rise)) * (abs(slope_length) + abs(rise))), slope_length)
-
-
-def level_of_slope(slope_length: float, degrees: float) -> float:
-    """Return the level distance along ground that rises or falls by so many degrees.
-
-    Raises:
-        ValueError: when the ground stands upright.
-    """
-    if not abs(degrees) < 90:
-        raise ValueError("the slope must be less than 90 degrees")
-    return slope_length * math.cos(math.radians(degrees))
+    sine = rise / slope_length
+    return math.sqrt((1 - sine) * (1 + sine))
 
 
 def as_steel(tape: Tape) -> float:
@@ -84,13 +74,11 @@ def on_the_level(tape: Tape) -> tuple[float, float]:
     on the level: it is divided by the cosine of the slope.
 
     Raises:
-        ValueError: when the slope is not one that can be taped.
+        ValueError: when the ends differ in height by as much as the length, or by more.
     """
     length = as_steel(tape)
     if tape.rise:
-        level = level_of_rise(length, tape.rise)
-        return level, length / level
-    if tape.slope:
-        level = level_of_slope(length, tape.slope)
-        return level, level / length if length else 1.0
-    return length, 1.0
+        cosine = cosine_of_rise(length, tape.rise)
+        return length * cosine, 1 / cosine
+    cosine = math.cos(math.radians(tape.slope or 0.0))
+    return length * cosine, cosine
