@@ -16,11 +16,14 @@ from layoutdesk.engine.layout import (
     Extent,
     Flag,
     House,
+    HouseFound,
     Layout,
     LineRun,
     Proof,
     RowGap,
     SquareTriangle,
+    TapeNext,
+    TapingPlan,
     WrittenCheck,
 )
 from layoutdesk.engine.obstacles import Obstacles
@@ -165,6 +168,41 @@ class PlanLayout:
         from layoutdesk.engine.proof.judge import proof_of  # least squares load late
 
         return proof_of(self.plan, self.points, self.frame, self.bays)
+
+    @once
+    def tape_next(self) -> TapeNext | None:
+        """The one more distance that helps most."""
+        if self.proof is None:
+            return None
+        from layoutdesk.engine.proof.next import tape_next, taped_of
+
+        taped = taped_of(self.plan, self.points, self.proof)
+        return tape_next(self.plan, self.points, self.obstacles, taped)
+
+    @once
+    def taping_plan(self) -> TapingPlan:
+        """Which distances prove the whole layout with the fewest pulls."""
+        from layoutdesk.engine.proof.taping import taping_plan
+
+        return taping_plan(self.plan, self.points, self.obstacles)
+
+    @once
+    def house_found(self) -> HouseFound | None:
+        """The real house against the drawn one."""
+        if self.proof is None or not any(control.measured for control in self.plan.controls):
+            return None
+        from layoutdesk.engine.proof.house import house_found
+
+        return house_found(self.plan, self.proof)
+
+    @once
+    def on_site(self) -> Layout:
+        """The layout as it is put on the ground."""
+        if self.house_found is None:
+            return self
+        from layoutdesk.engine.proof.house import placed
+
+        return PlanLayout(placed(self.plan, self.house_found))
 
     @once
     def flags(self) -> tuple[Flag, ...]:

@@ -39,7 +39,7 @@ from layoutdesk.engine.entries import (
     TiePair,
     WrittenCheck,
 )
-from layoutdesk.engine.proof.entries import Proof
+from layoutdesk.engine.proof.entries import HouseFound, Proof, TapeNext, TapingPlan
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
 
@@ -59,6 +59,7 @@ __all__ = [
     "Extent",
     "Flag",
     "House",
+    "HouseFound",
     "Layout",
     "LineRun",
     "PierVolume",
@@ -75,6 +76,8 @@ __all__ = [
     "Stake",
     "Stakes",
     "Strength",
+    "TapeNext",
+    "TapingPlan",
     "Tie",
     "TiePair",
     "WrittenCheck",
@@ -282,6 +285,29 @@ class Layout(Protocol):
     @property
     def proof(self) -> Proof | None:
         """Return what the measures of the site say of the stakes; None when nothing was measured."""
+        ...
+
+    @property
+    def tape_next(self) -> TapeNext | None:
+        """Return the one more distance that helps most; None when nothing was measured, or nothing helps."""
+        ...
+
+    @property
+    def taping_plan(self) -> TapingPlan:
+        """Return which distances to take so that the whole layout is proved with the fewest pulls."""
+        ...
+
+    @property
+    def house_found(self) -> HouseFound | None:
+        """Return the real house against the drawn one; None when no corner that is measured was found."""
+        ...
+
+    @property
+    def on_site(self) -> Layout:
+        """Return the layout as it is put on the ground by what is held of house and design.
+
+        It is this one itself while the house was not measured. ``plan`` and ``points`` of this one stay as given.
+        """
         ...
 
     @property

@@ -5,6 +5,7 @@ from __future__ import annotations
 import cmath
 import math
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -93,6 +94,7 @@ def test_what_is_left_over_sums_to_nothing_and_does_not_turn(drawn: list[Vector]
 def test_against_the_general_solvers() -> None:
     """Against scipy.spatial.transform.Rotation.align_vectors and scipy.optimize.least_squares, 20 random houses."""
     rng = np.random.default_rng(11)
+    solve: Any = optimize.least_squares
     for _ in range(20):
         count = int(rng.integers(2, 7))
         p = rng.uniform(-1e4, 1e4, (count, 2))
@@ -116,9 +118,7 @@ def test_against_the_general_solvers() -> None:
             weighted: Floats = (rest * np.sqrt(w)[:, None]).ravel()
             return weighted
 
-        general = optimize.least_squares(
-            off, [turn, 0, 0], x_scale=[1e-4, 1, 1], xtol=1e-15, ftol=1e-15, gtol=1e-15
-        )
+        general = solve(off, [turn, 0, 0], x_scale=[1e-4, 1, 1], xtol=1e-15, ftol=1e-15, gtol=1e-15)
         assert (turned_by, shift.real, shift.imag) == pytest.approx(tuple(general.x), abs=1e-4)
 
 

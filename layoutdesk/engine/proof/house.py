@@ -31,6 +31,8 @@ ON_WALL_MM: Final = 1.0
 """A corner this near to a side of a wall lies on it, and this near to its end is its end."""
 SURE_95: Final = math.sqrt(-2 * math.log(0.05))
 """Half axes of an ellipse that holds a place with 95 % certainty, in deviations: chi-square of two degrees."""
+SHOWN_DEG: Final = 0.005
+"""A turn that is smaller is not worth a word: 1 mm in 10 m."""
 _LEAST_VARIANCE: Final = 1e-6
 _REACH: Final = {"ft-in": (3048.0, "10 ft"), "m": (3000.0, "3 m"), "mm": (3000.0, "3000 mm")}
 """Over which length a turn is said as a distance."""
@@ -145,13 +147,16 @@ def _says(
     reach, over = _REACH[plan.units]
     swing = shown_small(abs(math.sin(math.radians(turn))) * reach, plan)
     way = "anticlockwise" if turn > 0 else "clockwise"
+    turned_so = (
+        f"is turned {abs(turn):.2f}° {way}, {swing} in {over}" if abs(turn) >= SHOWN_DEG else "is not turned"
+    )
     worst, rest = max(left_over, key=lambda one: length(one[1]))
     text = (
-        f"The house stands {shown_small(off, plan)} from where it is drawn and is turned {abs(turn):.2f}° {way}, "
-        f"{swing} in {over}; fitted so, the corner most off, {worst}, is off by {shown_small(length(rest), plan)}."
+        f"The house stands {shown_small(off, plan)} from where it is drawn and {turned_so}; "
+        f"fitted so, the corner most off, {worst}, is off by {shown_small(length(rest), plan)}."
     )
-    if walls:
-        wall = max(walls, key=lambda one: abs(one.turned - turn))
+    wall = max(walls, key=lambda one: abs(one.turned - turn), default=None)
+    if wall is not None and abs(wall.turned - turn) >= SHOWN_DEG:
         text += (
             f" The side {wall.ends[0]} to {wall.ends[1]} is turned {abs(wall.turned - turn):.2f}° against the rest."
         )

@@ -1,0 +1,75 @@
+"""Distances that could be taped: between which points, how long, how exact."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from scipy.spatial import KDTree
+
+from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.obstacles import Obstacles
+from layoutdesk.engine.tapes import tape_deviation
+from layoutdesk.plan.model import TapeAtHand
+
+SHORTEST_MM: Final = 50.0
+"""Nobody tapes a shorter distance: between two marks on one post or one hub (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidates:
+    """Distances between two points, one an entry, the first point before the second.
+
+    ``first`` and ``second`` are rows of the points, (c,); ``length`` and ``deviation`` (one standard deviation, by
+    the class of the tape at hand) are mm; ``dx`` and ``dy`` the direction from first to second, of size 1.
+    """
+
+    first: Indices
+    second: Indices
+    length: Floats
+    deviation: Floats
+    dx: Floats
+    dy: Floats
+
+    def __len__(self) -> int:
+        return len(self.first)
+
+    def take(self, chosen: Bools | Indices) -> Candidates:
+        """Return some of them, by mask or in the order of indices."""
+        return Candidates(
+            self.first[chosen],
+            self.second[chosen],
+            self.length[chosen],
+            self.deviation[chosen],
+            self.dx[chosen],
+            self.dy[chosen],
+        )
+
+    def open_ways(self, xy: Floats, obstacles: Obstacles) -> Bools:
+        """Return which of them nothing stands in the way of, (c,); ``xy`` are the points, (n, 2) in mm."""
+        return obstacles.blocking(xy[self.first], xy[self.second]) < 0
+
+
+def candidates(xy: Floats, known: Bools, moves: Bools, tape: TapeAtHand) -> Candidates:
+    """Return all distances that the tape at hand reaches, in the order of the points; obstacles are not looked at.
+
+    Args:
+        xy: the places of the points, (n, 2) in mm.
+        known: which points can be taped from and to, (n,).
+        moves: which points have a place to find, (n,): between two that have none a tape tells nothing.
+        tape: the tape at hand.
+    """
+    at = np.flatnonzero(known)
+    reach = tape.length + 1e-6
+    pairs = KDTree(xy[at]).query_pairs(reach, output_type="ndarray") if len(at) else np.empty((0, 2), np.intp)
+    pairs = np.sort(at[pairs], axis=1)
+    pairs = pairs[(moves[pairs[:, 0]] | moves[pairs[:, 1]])]
+    first, second = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))].T
+    way = xy[second] - xy[first]
+    length = np.hypot(way[:, 0], way[:, 1])
+    far = length >= SHORTEST_MM
+    first, second, way, length = first[far], second[far], way[far], length[far]
+    return Candidates(
+        first, second, length, tape_deviation(length, tape.tape_class), way[:, 0] / length, way[:, 1] / length
+    )

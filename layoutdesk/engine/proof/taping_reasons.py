@@ -1,0 +1,55 @@
+"""What a taping plan brings, or why the layout cannot be proved with this tape, with names and numbers."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from layoutdesk.engine.columns import Indices
+from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.proof.candidates import Candidates
+from layoutdesk.engine.reasons import shown_small, shown_within
+from layoutdesk.plan.model import Plan
+from layoutdesk.units import format_length
+
+
+def proved(plan: Plan, points: PointTable, pulls: int, worst: int, reaches: float) -> str:
+    """Return what the pulls of a plan bring."""
+    return (
+        f"{pulls} pulls prove the whole layout: every stake within {shown_within(reaches, plan)} or better "
+        f"({points.labels[worst]} least), and a tape misread by a foot shows."
+    )
+
+
+def too_coarse(plan: Plan, points: PointTable, worst: int, reaches: float) -> str:
+    """Return that even all open distances leave a stake outside the tolerance."""
+    return (
+        f"{points.labels[worst]} cannot be proved with this tape of class {plan.tape_at_hand.tape_class}: all that "
+        f"can be taped finds it within {shown_within(reaches, plan)}, and "
+        f"{shown_small(plan.proof.tolerance, plan)} is asked. "
+        "A tape of a better class, or a control point nearer to it, mends that."
+    )
+
+
+def not_checked(points: PointTable, first: int, second: int) -> str:
+    """Return that a distance would stay without a check."""
+    one, other = points.labels[first], points.labels[second]
+    return (
+        f"Nothing checks the distance {one} to {other}: a foot misread there would not show. Add a control point."
+    )
+
+
+def not_found(plan: Plan, points: PointTable, tapes: Candidates, lost: Indices) -> str:
+    """Return which stakes the open distances do not find, and what each of the first can be taped to."""
+    count = np.bincount(np.concatenate((tapes.first, tapes.second)), minlength=len(points))
+    reach = format_length(plan.tape_at_hand.length, plan.units, plan.rounding)
+    names = ", ".join(points.labels[k] for k in lost[:4].tolist()) + (" and others" if len(lost) > 4 else "")
+    first = int(lost[0])
+    open_ = _points(int(count[first]))
+    return (
+        f"{names} cannot be proved with this tape: {points.labels[first]} has an open way of at most {reach} to "
+        f"{open_}, and it takes three that do not lie in one line. A control point near it mends that."
+    )
+
+
+def _points(count: int) -> str:
+    return {0: "no other point", 1: "one other point only"}.get(count, f"{count} other points only")
