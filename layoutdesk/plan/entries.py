@@ -59,6 +59,9 @@ _WANTED = {
     "proof.house": f"one of {', '.join(HOUSE_CHOICES)}",
     "tapes[].from": "the id of a point",
     "tapes[].to": "the id of a point",
+    "tapes[].third": "the id of a point",
+    "tapes[].own": "two numbers [mm, mm for every metre]",
+    "tapes[].legs": "two lengths [one leg, the other leg]",
 }
 """What must stand at a key, as the end of ``must be …``; the longest ending of a place that is here counts."""
 

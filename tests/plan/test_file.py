@@ -26,6 +26,7 @@ from layoutdesk.plan.model import (
     Levels,
     Pier,
     Plan,
+    ProofSettings,
     Reading,
     Slab,
     Tape,
@@ -46,7 +47,7 @@ def test_every_key_of_the_file_is_read() -> None:
         walls=(Wall(id="W1", points=((0.0, 0.0), (9000.0, 0.0)), house_side="left"),),
         attachments=(Attachment(id="A1", at=(0.0, 0.0), kind="in-wall post"),),
         baseline=Baseline(origin=(0.0, 0.0), toward=(9000.0, 0.0), yard_side="right"),
-        controls=(Control(id="C1", at=(0.0, 0.0)),),
+        controls=(Control(id="C1", at=(0.0, 0.0)), Control(id="C2", at=(9000.0, 0.0), measured=True)),
         lines=(BeamLine(id="L1", start=(0.0, 0.0), end=(0.0, -5000.0), attachment="A1"),),
         piers=(
             Pier(id="P1", at=(0.0, -2000.0), line="L1", detail="D1", mark="corner"),
@@ -59,13 +60,38 @@ def test_every_key_of_the_file_is_read() -> None:
         ),
         keepouts=(Keepout(id="K1", outline=((0.0, 0.0), (1.0, 0.0), (1.0, 1.0)), kind="tree"),),
         bays=(Bay(id="B1", corners=("A1", "P1", "P2", "P3")),),
-        tapes=(Tape(start="C1", end="P1", distance=2000.5, tape_class="I"),),
+        tapes=(
+            Tape(start="C1", end="P1", distance=2000.5, tape_class="I"),
+            Tape(
+                start="C1",
+                end="P1",
+                distance=-2000.0,
+                tape_class="own",
+                kind="square",
+                third="C2",
+                own=(0.5, 0.1),
+                legs=(900.0, 1200.0),
+                rise=20.0,
+                temperature=5.0,
+                pull=60.0,
+                section=3.0,
+            ),
+            Tape(start="P2", end="P3", distance=1000.0, tape_class="H44", slope=2.0),
+        ),
         levels=Levels(
             benchmarks=(Benchmark(id="B1", elevation=0.0),),
             readings=(Reading(setup=1, point="B1", kind="back", reading=1200.0),),
         ),
         tape_at_hand=TapeAtHand(length=50_000.0, tape_class="III"),
         bags=(BagProduct(product="80 lb bag", yield_m3=0.017),),
+        proof=ProofSettings(
+            control="uncertain",
+            control_deviation=2.0,
+            tolerance=6.35,
+            house="hold one attachment",
+            held_attachment="A1",
+            exaggeration=20.0,
+        ),
     )
 
 
