@@ -222,3 +222,11 @@ def test_another_page_of_the_file_is_read(desk: Desk, qtbot: QtBot, tmp_path: Pa
     assert arrival is not None
     assert arrival.linework is not None
     assert max(s.radius for s in arrival.linework.shapes) == pytest.approx(30 * 25.4 / 72)
+
+
+def test_the_same_drawing_again_is_compared_unless_another_way_is_chosen(
+    incoming: Desk, qtbot: QtBot, carport_dxf: Path
+) -> None:
+    take_in(incoming, qtbot)
+    arrived(incoming, qtbot, carport_dxf)
+    assert leaf_of(incoming).way.box.key == "newer issue"

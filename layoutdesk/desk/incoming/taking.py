@@ -176,6 +176,7 @@ class Taking(QObject):
 
     def _show(self, asked: Asked, about: dict[str, Any], work: bytes) -> None:
         from layoutdesk.importers.proposal import proposal_from_bytes
+        from layoutdesk.importers.same_job import is_newer_issue
 
         with at_rest():
             proposal = proposal_from_bytes(work)
@@ -189,7 +190,8 @@ class Taking(QObject):
             self.incoming.propose(arrival, asked.scale)
         else:
             self.arrived.emit()
-            self.incoming.arrive(arrival, asked.way)
+            newer = self.can_compare and is_newer_issue(self._document.plan, proposal)
+            self.incoming.arrive(arrival, "newer issue" if newer else asked.way)
 
     # ---- taking in
 
