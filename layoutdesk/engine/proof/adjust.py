@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Bools, Floats
+from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.covariance import Covariance
 from layoutdesk.engine.proof.derivatives import Linearised, Readings
 from layoutdesk.engine.proof.determinacy import (
@@ -69,12 +69,12 @@ class Adjustment:
     converged: bool
     covariances: Covariance | None
 
-    def joint(self, points: Sequence[int]) -> Floats:
+    def joint(self, points: Sequence[int] | Indices) -> Floats:
         """Return the covariance of some points together, (2 c, 2 c) in mm²: x and y of the first, and so on."""
         assert self.covariances is not None
         return self.covariances.joint(np.array(points, dtype=np.intp))
 
-    def of_distances(self, first: Sequence[int], second: Sequence[int]) -> Floats:
+    def of_distances(self, first: Sequence[int] | Indices, second: Sequence[int] | Indices) -> Floats:
         """Return the variances of the distances between adjusted points, taped or not, (c,) in mm²."""
         assert self.covariances is not None
         return self.covariances.of_distances(np.array(first, dtype=np.intp), np.array(second, dtype=np.intp))

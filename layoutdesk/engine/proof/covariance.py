@@ -46,9 +46,7 @@ class Covariance:
         even = np.arange(0, unknowns.count, 2)
         rows = np.concatenate((unknowns.high, even, even + 1, even + 1))
         columns = np.concatenate((unknowns.low, even, even + 1, even))
-        if not unknowns.count:
-            entries = np.empty(0)
-        elif unknowns.full:
+        if unknowns.full:
             entries = self._whole[rows, columns]
         elif unknowns.narrow:
             entries = _block_tridiagonal(unknowns, self._line, rows, columns)
@@ -115,9 +113,10 @@ class Covariance:
         """The covariance of every point, (n, 2, 2); nought for held points, NaN for undetermined ones."""
         blocks = np.zeros((len(self._xy), 2, 2))
         points = self._unknowns.points
-        (xx, yy, both), _ = self._near
-        blocks[points, 0, 0], blocks[points, 1, 1] = xx, yy
-        blocks[points, 0, 1] = blocks[points, 1, 0] = both
+        if len(points):
+            (xx, yy, both), _ = self._near
+            blocks[points, 0, 0], blocks[points, 1, 1] = xx, yy
+            blocks[points, 0, 1] = blocks[points, 1, 0] = both
         if self._datum is not None:
             moves, carried, small = self._laid
             g, x = moves.reshape(-1, 2, 3), carried.reshape(-1, 2, 3)
@@ -136,6 +135,8 @@ class Covariance:
         A shift or turn of the whole does not change it, so a free figure need not be laid over its datum for it.
         """
         pairs, triples = self._unknowns.free_rows(self._line)
+        if not self._unknowns.count:
+            return np.zeros(len(self._unknowns.readings))
         _, entries = self._near
         shares = []
         start = 0

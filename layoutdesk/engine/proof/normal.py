@@ -141,6 +141,8 @@ class Unknowns:
         Raises:
             NotDefinite: when they do not determine all unknowns.
         """
+        if not self.count:
+            return NothingSought()
         products = self._products(line)
         diagonal = self._diagonal(damping)
         if self.full:
@@ -218,6 +220,16 @@ def _damped(steps: Floats, diagonal: tuple[Floats, float]) -> Floats:
 def _ready(diagonal: Floats) -> None:
     if len(diagonal) and not diagonal.min() > 0:
         raise NotDefinite
+
+
+class NothingSought:
+    """The factor of no equations at all."""
+
+    weakest = 1.0
+
+    def solve(self, right: Floats) -> Floats:
+        """Return the empty solution."""
+        return right
 
 
 class FullFactor:
