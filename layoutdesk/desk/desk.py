@@ -28,10 +28,12 @@ from layoutdesk.desk.notebook.control_page import ControlPage
 from layoutdesk.desk.notebook.page import Page as NotebookPage
 from layoutdesk.desk.notebook.piers_page import PiersPage
 from layoutdesk.desk.notebook.plan_page import PlanPage
+from layoutdesk.desk.notebook.proof_page import ProofPage
 from layoutdesk.desk.notebook.sheets_page import SheetsPage
 from layoutdesk.desk.notebook.stakes_page import StakesPage
 from layoutdesk.desk.preview.page_view import PageView
 from layoutdesk.desk.preview.pages import Pages
+from layoutdesk.desk.proof_desk import ProofOnDesk
 from layoutdesk.desk.rail import STAGES, upcoming
 from layoutdesk.desk.settings import Settings
 from layoutdesk.desk.slip import Slip
@@ -74,11 +76,13 @@ class Desk(QObject):
         self.page_view = PageView(self.pages, dress)
         self.sheets_page = SheetsPage(document, view, dress, self.pages)
         self.plan_page = PlanPage(document, view, dress)
+        self.proof_page = ProofPage(document, view, dress)
         self.notebook: dict[Page, NotebookPage] = {
             "plan": self.plan_page,
             "control": ControlPage(document, view, dress),
             "stakes": StakesPage(document, view, dress),
             "piers": PiersPage(document, view, dress),
+            "proof": self.proof_page,
             "buy": BuyPage(document, view, dress),
             "sheets": self.sheets_page,
         }
@@ -97,6 +101,7 @@ class Desk(QObject):
         self.menus = Menus(window, window.titled, self._does())
         self.gestures = gesture_actions(window)
         self.strip.link(list(self.gestures.values()), self.menus.actions["undo"], self.menus.actions["redo"])
+        self.proof = ProofOnDesk(self.proof_page, view, self.sheet, self.entry, self.gestures["Tape"])
         self._join()
         self._on_dress()
         self._show_state()

@@ -31,6 +31,7 @@ STAGES: Final = (
     Stage("control", "Control", "baseline, squaring"),
     Stage("stakes", "Stakes", "where each pier goes"),
     Stage("piers", "Piers", "holes and concrete"),
+    Stage("proof", "Proof", "measured against plan"),
     Stage("buy", "Buy", "bags to order"),
     Stage("sheets", "Sheets", "pages to print"),
 )

@@ -18,6 +18,7 @@ from layoutdesk.gestures.pier import PierGesture
 from layoutdesk.gestures.pier_grid import GridGesture
 from layoutdesk.gestures.repeat import CopyGesture, MirrorGesture
 from layoutdesk.gestures.row import RowGesture
+from layoutdesk.gestures.tape import TapeGesture
 from layoutdesk.gestures.underlay_move import MoveUnderlay
 from layoutdesk.gestures.underlay_scale import ScaleUnderlay
 from layoutdesk.gestures.underlay_straighten import StraightenUnderlay
@@ -55,6 +56,7 @@ _MAKERS: Final[tuple[Callable[[Document, ViewState], Gesture], ...]] = (
     CopyGesture,
     MirrorGesture,
     BayGesture,
+    TapeGesture,
     MoveUnderlay,
     ScaleUnderlay,
     TurnUnderlay,

@@ -38,5 +38,6 @@ WORDS: Final = (
     GestureWords("Copy", "D", "Copy what is picked, once or several times"),
     GestureWords("Mirror", "M", "Mirror what is picked in a line"),
     GestureWords("Bay", "Q", "Name four points whose diagonals are to be checked"),
+    GestureWords("Tape", "E", "Take down what was measured on site, from point to point"),
     *PICTURE_WORDS,
 )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from layoutdesk.session.traced import PageKey, Traced
 
-Page = Literal["plan", "control", "stakes", "piers", "buy", "sheets", "incoming"]
+Page = Literal["plan", "control", "stakes", "piers", "proof", "buy", "sheets", "incoming"]
 """The pages of the notebook that exist so far, in the order of the job, and the one where a drawing comes in."""
 
 
@@ -16,7 +16,8 @@ class ViewState:
     """Selection, page and hover, with one announcement for each change.
 
     ``selected`` is ordered as picked; ids that the plan no longer has are dropped by :meth:`keep_only`.
-    ``bay`` is the id of the bay that the Stakes page shows, or None. ``traced`` holds the lines of drawings under
+    ``bay`` is the id of the bay that the Stakes page shows, or None; ``tape`` the two points of a tape that the
+    Proof page shows. ``traced`` holds the lines of drawings under
     the sheet, as they are read.
     """
 
@@ -26,6 +27,7 @@ class ViewState:
         self.page: Page = "plan"
         self.hovered: str | None = None
         self.bay: str | None = None
+        self.tape: tuple[str, str] | None = None
         self.traced: dict[PageKey, Traced] = {}
 
     def watch(self, watcher: Callable[[], None]) -> None:
@@ -71,6 +73,12 @@ class ViewState:
         """Show a bay's diagonals on the sheet."""
         if bay_id != self.bay:
             self.bay = bay_id
+            self._tell()
+
+    def show_tape(self, ends: tuple[str, str] | None) -> None:
+        """Show a tape on the sheet, from point to point."""
+        if ends != self.tape:
+            self.tape = ends
             self._tell()
 
     def _tell(self) -> None:

@@ -14,6 +14,7 @@ from layoutdesk.desk.canvas.house import paint_house, paint_walls
 from layoutdesk.desk.canvas.names import Writer
 from layoutdesk.desk.canvas.paper import paint_grid
 from layoutdesk.desk.canvas.piers import paint_piers
+from layoutdesk.desk.canvas.proof import paint_proof, paint_proof_tapes
 from layoutdesk.desk.canvas.rows import paint_attachments, paint_controls, paint_lines
 from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.squaring import paint_square
@@ -34,13 +35,17 @@ def paint_sheet(painter: QPainter, scene: Scene, ground: Ground | None = None) -
         layer(painter, scene)
     if scene.numbers:
         paint_dimensions(painter, scene, shown_dimensions(scene))
-        paint_ties(painter, scene)
+        if scene.proof is None:
+            paint_ties(painter, scene)
+        paint_proof_tapes(painter, scene)
     for layer in _OVER:
         layer(painter, scene)
     writer = Writer(painter, scene)
     writer.write_names()
     if scene.numbers:
         paint_square(painter, scene)
-        paint_tie_lengths(painter, scene, writer)
+        if scene.proof is None:
+            paint_tie_lengths(painter, scene, writer)
         paint_bay(painter, scene, writer)
         paint_disagreeing(painter, scene, writer)
+        paint_proof(painter, scene, writer)

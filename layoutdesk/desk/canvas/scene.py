@@ -18,6 +18,7 @@ from layoutdesk.units import Units, format_length
 if TYPE_CHECKING:
     from layoutdesk.desk.canvas.underlay import Pictures
     from layoutdesk.engine.layout import Layout
+    from layoutdesk.engine.proof.entries import Proof
 
 
 @dataclass(frozen=True)
@@ -28,8 +29,9 @@ class Scene:
     number a moment later. ``columns`` says whether numpy may be used already, which that first picture must
     not wait for; ``numbers`` whether dimensions and ties are shown. ``area`` is what is painted, in pixels of
     the camera; ``sharpness`` is how many device pixels one of them has. ``squaring`` shows the triangle that
-    squares the first line. ``underlays`` lie under the sheet; ``pictures`` has what they show, and ``came`` tells
-    how many of those there were when the scene was set.
+    squares the first line; ``proof`` is drawn over the plan, and ``tape`` from point to point. ``underlays`` lie
+    under the sheet; ``pictures`` has what they show, and ``came`` tells how many of those there were when the
+    scene was set.
     """
 
     plan: Plan
@@ -45,6 +47,8 @@ class Scene:
     selected: frozenset[str] = frozenset()
     bay: str | None = None
     squaring: bool = False
+    proof: Proof | None = None
+    tape: tuple[str, str] | None = None
     underlays: tuple[Underlay, ...] = ()
     pictures: Pictures | None = None
     came: int = 0

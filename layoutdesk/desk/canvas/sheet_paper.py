@@ -28,6 +28,7 @@ from layoutdesk.session.viewstate import ViewState
 if TYPE_CHECKING:
     from layoutdesk.desk.canvas.underlay import Pictures
     from layoutdesk.engine.layout import Layout
+    from layoutdesk.engine.proof.entries import Proof
 
 LIVE_PIERS: Final = 600
 """With more piers than this, dimensions wait until a drag has ended."""
@@ -67,6 +68,7 @@ class SheetPaper(QWidget):
         self._cursor: QPointF | None = None
         self._pan_from: QPointF | None = None
         self._pictures: Pictures | None = None
+        self._proof: tuple[Plan, Proof | None] | None = None
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
@@ -122,9 +124,15 @@ class SheetPaper(QWidget):
         self._pictures = pictures
         self.update()
 
+    def show_proof(self, plan: Plan, proof: Proof | None) -> None:
+        """Draw a proof over the plan that it is of, while the page of the proof is open."""
+        self._proof = (plan, proof)
+        self.update()
+
     def _scene(self, plan: Plan | None = None, underlays: tuple[Underlay, ...] | None = None) -> Scene:
         """Return what is to be painted now."""
         shown = self._document.plan if plan is None else plan
+        proving = self._view.page == "proof"
         return Scene(
             plan=shown,
             layout=self._layout_of(shown) if self._ready else None,
@@ -139,6 +147,8 @@ class SheetPaper(QWidget):
             selected=frozenset(self._view.selected),
             bay=self._view.bay,
             squaring=self._view.page == "control",
+            proof=self._proof[1] if proving and self._proof and self._proof[0] is shown else None,
+            tape=self._view.tape if proving else None,
             underlays=shown.underlays if underlays is None else underlays,
             pictures=self._pictures,
             came=0 if self._pictures is None else self._pictures.came,

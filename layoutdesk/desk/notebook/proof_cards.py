@@ -1,0 +1,185 @@
+"""Cards of the proof: what is wrong and what to do about it, each with its buttons."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from layoutdesk.desk.dress import Dress, label
+from layoutdesk.desk.notebook.cards import Sign, sentence, stacked
+from layoutdesk.desk.notebook.form import button_row
+from layoutdesk.desk.notebook.tape_rows import TapeRow
+from layoutdesk.engine.layout import Severity
+
+if TYPE_CHECKING:
+    from layoutdesk.engine.proof.entries import Proof, Suspect, TapeNext
+
+MOST = 8
+"""So many cards are shown; the rest come when these are mended."""
+
+
+class AdviceCard(QFrame):
+    """A sign, a title, a sentence, and buttons that do something about it."""
+
+    def __init__(
+        self,
+        title: str,
+        text: str,
+        severity: Severity,
+        dress: Dress,
+        buttons: Sequence[tuple[str, str, Callable[[], None]]] = (),
+    ) -> None:
+        super().__init__()
+        self.setProperty("card", {"error": "wrong", "warning": "look", "note": "note"}[severity])
+        self.setAccessibleName(title)
+        self.setAccessibleDescription(text)
+        self.title, self.text = label(title, "number", wrap=True), sentence(text)
+        self.buttons: tuple[QPushButton, ...] = tuple(_button(*one) for one in buttons)
+        box = QHBoxLayout(self)
+        box.setContentsMargins(10, 9, 12, 10)
+        box.setSpacing(10)
+        box.addWidget(Sign(severity, dress), 0, Qt.AlignmentFlag.AlignTop)
+        inside = [self.title, self.text, *([button_row(*self.buttons)] if self.buttons else [])]
+        box.addWidget(stacked(*inside, spacing=3), 1)
+
+
+def _button(text: str, tip: str, press: Callable[[], None]) -> QPushButton:
+    made = QPushButton(text)
+    made.setToolTip(tip)
+    made.clicked.connect(partial(_now, press))
+    return made
+
+
+def _now(press: Callable[[], None], *_: object) -> None:
+    """Press, whatever a button tells of its state."""
+    press()
+
+
+class Advice(QWidget):
+    """The cards of a proof: measures that are likely misread or cannot be used, and stakes that are not held.
+
+    Signals:
+        again_wanted: the place in the plan of a measure that is to be taken again.
+        right_wanted: a measure that is to be put right.
+    """
+
+    again_wanted = Signal(int)
+    right_wanted = Signal(object)
+
+    def __init__(self, dress: Dress) -> None:
+        super().__init__()
+        self._dress = dress
+        self._shown: object = None
+        self.cards: list[AdviceCard] = []
+        self._rest = sentence()
+        self._box = QVBoxLayout(self)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._box.setSpacing(7)
+        self._box.addWidget(self._rest)
+        self.hide()
+
+    def show_proof(self, proof: Proof | None, rows: Mapping[int, TapeRow], called: Mapping[str, str]) -> None:
+        """Show what a proof finds fault with."""
+        seen = None if proof is None else (proof.suspects, proof.trouble, proof.swapped, proof.loose)
+        if seen == self._shown:
+            return
+        self._shown = seen
+        for old in self.cards:
+            self._box.removeWidget(old)
+            old.hide()
+            old.deleteLater()
+        self.cards = []
+        if proof is not None:
+            self._make(proof, rows, called)
+        over = len(self.cards) - MOST
+        for extra in self.cards[MOST:]:
+            extra.deleteLater()
+        self.cards = self.cards[:MOST]
+        for k, card in enumerate(self.cards):
+            self._box.insertWidget(k, card)
+        self._rest.setText(f"and {over} more, which show when these are mended")
+        self._rest.setVisible(over > 0)
+        self.setVisible(bool(self.cards))
+
+    def _make(self, proof: Proof, rows: Mapping[int, TapeRow], called: Mapping[str, str]) -> None:
+        for suspect in proof.suspects:
+            title = f"{_name(rows.get(suspect.index), called)} is likely misread"
+            self.cards.append(AdviceCard(title, suspect.says, "warning", self._dress, tuple(self._mends(suspect))))
+        for index, says in proof.trouble:
+            buttons = (("Type it again", "Go to its row in the table", lambda k=index: self.again_wanted.emit(k)),)
+            title = f"{_name(rows.get(index), called)} cannot be used"
+            self.cards.append(AdviceCard(title, says, "error", self._dress, buttons))
+        for loose in proof.swapped:
+            self.cards.append(AdviceCard("Not where it should be", loose.says, "warning", self._dress))
+        for loose in proof.loose:
+            self.cards.append(AdviceCard("Not held by the tapes", loose.says, "note", self._dress))
+
+    def _mends(self, suspect: Suspect) -> list[tuple[str, str, Callable[[], None]]]:
+        mends: list[tuple[str, str, Callable[[], None]]] = [
+            (
+                "Take it again",
+                "Go to its row in the table and type what the tape reads now",
+                lambda: self.again_wanted.emit(suspect.index),
+            )
+        ]
+        if not suspect.alike:
+            # Where several measures are alike nobody knows which to put right: all are taken again.
+            mends.append(
+                (
+                    "Put right",
+                    "Write the likely reading in its place; Undo takes it back",
+                    lambda: self.right_wanted.emit(suspect),
+                )
+            )
+        return mends
+
+    def sizeHint(self) -> QSize:
+        """Return the room that the cards want."""
+        return self._box.sizeHint()
+
+
+def _name(row: TapeRow | None, called: Mapping[str, str]) -> str:
+    if row is None:
+        return "A measure"
+    return f"{called.get(row.start, row.start)} to {called.get(row.end, row.end)}"
+
+
+class NextCard(QFrame):
+    """Which measure is worth taking next.
+
+    Signals:
+        show_wanted: it is to be shown on the sheet.
+        take_wanted: it is to be taken down now.
+    """
+
+    show_wanted = Signal()
+    take_wanted = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setProperty("card", "plain")
+        self.setAccessibleName("Tape next")
+        self.title = label("Tape next", "number", "check", wrap=True)
+        self.says = sentence()
+        self.show_it = _button("Show it", "Show this tape on the sheet", self.show_wanted.emit)
+        self.take_it = _button("Take it", "Type what this tape reads", self.take_wanted.emit)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(12, 8, 12, 10)
+        box.setSpacing(3)
+        box.addWidget(self.title)
+        box.addWidget(self.says)
+        box.addWidget(button_row(self.show_it, self.take_it))
+        self.hide()
+
+    def show_next(self, upcoming: TapeNext | None, called: Mapping[str, str], length: str) -> None:
+        """Show the measure, or nothing."""
+        self.setVisible(upcoming is not None)
+        if upcoming is not None:
+            start, end = (called.get(i, i) for i in (upcoming.start, upcoming.end))
+            self.title.setText(f"Tape next: {start} to {end}, {length} as planned")
+            self.says.setText(upcoming.says)
+            self.setAccessibleDescription(upcoming.says)
