@@ -264,7 +264,7 @@ class _Table:
         groups: dict[str, Group] = {}
         candidates = []
         for p in self.points:
-            what = f"points of the kind “{p.kind}”" if p.kind else f"points {letters_of(p.name)}…"
+            what = f"“{p.kind}”" if p.kind else f"points {letters_of(p.name)}…"
             what = "points without a name" if not p.kind and not letters_of(p.name) else what
             group = groups.setdefault(what.lower(), Group(key=what.lower(), what=what, layer=LAYER))
             becomes = kind_of(p.kind, p.name)

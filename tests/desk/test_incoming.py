@@ -77,6 +77,23 @@ def test_a_table_of_points_comes_in_too(desk: Desk, qtbot: QtBot, tmp_path: Path
     assert [p.at for p in desk.document.plan.piers] == [(0.0, 0.0), (3000.0, 0.0), (6000.0, 0.0)]
 
 
+def test_another_list_of_points_is_seen_whole(desk: Desk, qtbot: QtBot, tmp_path: Path) -> None:
+    near, far = tmp_path / "near.csv", tmp_path / "far.csv"
+    near.write_text("id,x (m),y (m)\nP1,0,0\nP2,3,0\nP3,6,0\n", encoding="utf-8")
+    far.write_text("id,x (m),y (m)\nP1,500,900\nP2,530,900\nP3,560,920\n", encoding="utf-8")
+    arrived(desk, qtbot, near)
+    assert desk.files.bring(far, onto_plan=False)
+    qtbot.waitUntil(lambda: leaf_of(desk).page.heading.text.text() == "far.csv", timeout=WAIT_MS)
+    view = frame_of(desk).view
+    view.repaint()
+    arrival = desk.incoming.waits.arrival
+    assert arrival is not None
+    for candidate in arrival.proposal.candidates:
+        x, y = view._camera.to_screen(candidate.centre).toTuple()
+        assert 0 < x < view.width()
+        assert 0 < y < view.height()
+
+
 @pytest.mark.parametrize("content", [b"  0\nSECTION\n  2\nNONSENSE", b"%PDF-1.7 nothing", b""])
 def test_a_file_that_cannot_be_read_is_refused_in_a_sentence(
     desk: Desk, qtbot: QtBot, tmp_path: Path, content: bytes

@@ -105,9 +105,11 @@ class DrawingView(QWidget):
         self.update()
 
     def _take(self, arrival: Arrival) -> None:
+        before = self._things
         if self._geometry is None or self._geometry.linework is not arrival.linework:
             self._geometry, self._fitted = Geometry(arrival.linework), False
-        before = self._things
+        elif arrival.linework is None and before is not None and _places(before.arrival) != _places(arrival):
+            self._geometry, self._fitted = Geometry(None), False  # another list of points; none has lines
         after = None if before is None or before.geometry is not self._geometry else before.chosen(arrival)
         self._things = after or Things(self._geometry, arrival)
         if before is not None and (before.scale, before.shift) != (self._things.scale, self._things.shift):
@@ -386,3 +388,7 @@ class DrawingView(QWidget):
     def sizeHint(self) -> QSize:
         """Return a size like the sheet's."""
         return QSize(700, 600)
+
+
+def _places(arrival: Arrival) -> list[Vector]:
+    return [c.centre for c in arrival.proposal.candidates]

@@ -27,7 +27,7 @@ from layoutdesk.session.viewstate import ViewState
 WAYS: Final[dict[Way, str]] = {
     "own sheet": "On a sheet of its own",
     "beside": "Beside what is there",
-    "newer issue": "As a newer issue: compare",
+    "newer issue": "As a newer issue",
 }
 _DOUBT: Final = "doubt"
 _REPORT_LINES: Final = 7
