@@ -14,6 +14,8 @@ from layoutdesk.desk.canvas.strokes import pen, stroke
 MOST: Final = 40
 """So many are marked; the list on the Plan page has all of them."""
 _PX: Final = 12
+_OFF_PX: Final = 30
+"""So far beside a level line its numbers are clear of the piers on it."""
 _SHARES: Final = (0.5, 0.35, 0.65, 0.2, 0.8)
 
 
@@ -30,6 +32,10 @@ def paint_disagreeing(painter: QPainter, scene: Scene, writer: Writer) -> None:
         text = f"! written {scene.length(found.value)}, drawn {scene.length(found.drawn)}"
         # Beside the line first, where no chain of dimensions stands; on it where there is no room.
         aside = scene.lettering.width(text, _PX, "bold") / 2 + 24
-        ways = [QPointF(0, 0)] if abs(b.x() - a.x()) > abs(b.y() - a.y()) else [QPointF(aside, 0), QPointF(0, 0)]
+        if abs(b.x() - a.x()) > abs(b.y() - a.y()):
+            # A row of piers may stand on it: then below or above them.
+            ways = [QPointF(0, 0), QPointF(0, _OFF_PX), QPointF(0, -_OFF_PX)]
+        else:
+            ways = [QPointF(aside, 0), QPointF(0, 0)]
         spots = [a + (b - a) * share + way for way in ways for share in _SHARES]
         writer.pill(spots, text, edge=theme.look, ink=theme.look, pixels=_PX)
