@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import chain
 
-from layoutdesk.engine.flags import belonging, control, drawing, footprints, marks, measuring, squareness
+from layoutdesk.engine.flags import belonging, control, drawing, footprints, marks, measuring, proof, squareness
 from layoutdesk.engine.flags.facts import Facts, errors_first
 from layoutdesk.engine.layout import Flag
 
@@ -21,5 +21,6 @@ def flags_of(facts: Facts) -> tuple[Flag, ...]:
         footprints.check,
         measuring.check,
         squareness.check,
+        proof.check,
     )
     return errors_first(chain.from_iterable(check(facts) for check in checks))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final, Protocol, TypeAlias
 
 from layoutdesk.engine.bays import BayTable
-from layoutdesk.engine.layout import ChainCheck, Flag, RowGap, Severity, Stage, WrittenCheck
+from layoutdesk.engine.layout import ChainCheck, Flag, Proof, RowGap, Severity, Stage, WrittenCheck
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.reasons import shown_small
@@ -73,6 +73,11 @@ class Facts(Protocol):
     @property
     def chains(self) -> tuple[ChainCheck, ...]:
         """Return the chains of dimensions."""
+        ...
+
+    @property
+    def proof(self) -> Proof | None:
+        """Return what the measures of the site say."""
         ...
 
 

@@ -18,10 +18,10 @@ from layoutdesk.engine.proof.entries import Loose, Proof, ProofPoint, ProofTape,
 from layoutdesk.engine.proof.house import house_from, placed
 from layoutdesk.engine.proof.moves import Move, MoveSentences, move_of, verdict_of
 from layoutdesk.engine.proof.observations import ANGLE, Observations, observations_of
-from layoutdesk.engine.proof.sentences import listed, loose_sentence, summary
+from layoutdesk.engine.proof.sentences import listed, loose_sentence, summary, swapped_sentence
 from layoutdesk.engine.proof.standing import Standing, standing_of
 from layoutdesk.engine.proof.statistics import LIMIT, chi_square_limits, ellipses
-from layoutdesk.engine.proof.suspects import Search, rows_of, search
+from layoutdesk.engine.proof.suspects import Search, search
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import distance
@@ -63,7 +63,8 @@ class _Judge:
         without = None
         if suspects and last.degrees > 0:
             without = last.weighted <= chi_square_limits(last.degrees)[1]
-        kept = self.found.kept
+        clear = self.found.kept.copy()
+        clear[[one.suspect.row for one in self.found.taken if one.alike]] = True  # it is not known which is wrong
         return Proof(
             control=plan.proof.control,
             points=points,
@@ -74,7 +75,7 @@ class _Judge:
                 plan,
                 self.points,
                 self.bays,
-                rows_of(self.observations, kept),
+                self.observations.take(clear),
                 measured=self.standing.measured,
                 found=np.where(self._known[:, None], last.xy, np.nan),
                 joint=self._joint,
@@ -84,7 +85,7 @@ class _Judge:
             low=low,
             high=high,
             passes=passes,
-            swapped=self._swapped(target),
+            swapped=self._swapped(),
             says=summary(
                 plan,
                 points,
@@ -113,7 +114,7 @@ class _Judge:
         """Return what a measure is called by its two points."""
         tape = self.plan.tapes[index]
         start, end = (self.points.labels[self.points.index(point)] for point in (tape.start, tape.end))
-        return f"{start} to {end}"
+        return f"tape {index + 1} ({start} to {end})"
 
     def _target(self) -> tuple[PointTable, Frame | None]:
         """Return where the points are to stand by what is done about the house as found, and the baseline there."""
@@ -246,27 +247,10 @@ class _Judge:
             loose.append(Loose(tuple(ids[i] for i in never), says))
         return tuple(loose)
 
-    def _swapped(self, target: PointTable) -> tuple[Loose, ...]:
-        """Return pairs of stakes that stand where the other one is planned."""
-        if self.standing.adrift:
-            return ()
-        stakes = np.flatnonzero(self._known & (np.arange(len(self.points)) >= self.points.first_pier))
-        if len(stakes) < 2:
-            return ()
-        planned, found = target.z[stakes], self.found.last.xy[stakes] @ np.array([1, 1j])
-        far = np.flatnonzero(np.abs(found - planned) > self.plan.proof.tolerance)
-        pairs = []
-        for one in far.tolist():
-            other = int(np.argmin(np.abs(planned - found[one])))
-            between = abs(planned[one] - planned[other])
-            ways = abs(found[one] - planned[other]), abs(found[other] - planned[one])
-            if one < other and max(ways) < between / 3:
-                pairs.append((int(stakes[one]), int(stakes[other])))
+    def _swapped(self) -> tuple[Loose, ...]:
+        """Return the stakes that stand in each other's place or on the wrong side."""
         labels, ids = self.points.labels, self.points.ids
         return tuple(
-            Loose(
-                (ids[a], ids[b]),
-                f"{labels[a]} and {labels[b]} seem to have changed places: change their marks over.",
-            )
-            for a, b in pairs
+            Loose(tuple(ids[i] for i in one.points), swapped_sentence(one.kind, [labels[i] for i in one.points]))
+            for one in self.found.swapped
         )

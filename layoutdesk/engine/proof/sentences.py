@@ -8,11 +8,13 @@ from typing import Final
 from layoutdesk.engine.proof.determinacy import LooseKind
 from layoutdesk.engine.proof.entries import ProofPoint, Verdict
 from layoutdesk.engine.proof.misreading import Slip
+from layoutdesk.engine.proof.starts import Kind
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.plan.model import Plan, Tape
 from layoutdesk.units import format_length
 
 _NAMED: Final = 6
+_COUNTS: Final = {1: "the stake", 2: "both stakes"}
 
 
 def listed(names: Sequence[str], joint: str = "and") -> str:
@@ -51,6 +53,15 @@ def loose_sentence(kind: LooseKind, labels: Sequence[str], two: tuple[str, str] 
             return f"{names} {are} taped from points nearly in one line with {them}: tape {them} from the side too."
     where = f", {two[0]} and {two[1]} from the plan" if two else ""
     return f"{names} {'fits' if one else 'fit'} in two places{where}: one more tape from the side tells which."
+
+
+def swapped_sentence(kind: Kind, labels: Sequence[str]) -> str:
+    """Return that stakes stand in each other's place, or on the wrong side of the line of their tapes."""
+    names = listed(labels)
+    if kind == "swapped":
+        return f"{names} seem to have changed places: change their marks over."
+    seem = "seems" if len(labels) == 1 else "seem"
+    return f"{names} {seem} to stand on the wrong side of the line between the control points: look there."
 
 
 def slip_sentence(tape: Tape, name: str, error: float, slip: Slip, plan: Plan) -> str:
@@ -130,7 +141,7 @@ def _test_words(suspects: Sequence[str], *, passes: bool | None, passes_without:
     if passes:
         return "The measures agree with each other."
     if low:
-        return "The measures agree better than such tapes can: make sure that they were read, not copied."
+        return "The measures agree better than such tapes mostly do: make sure that they were read, not copied."
     return "The measures agree less well than such tapes should, and no single one is to blame."
 
 
@@ -152,9 +163,7 @@ def _stake_words(plan: Plan, points: Sequence[ProofPoint], *, adrift: bool) -> s
         words.append(f"{listed(by['not determined'])} {'is' if count == 1 else 'are'} not determined.")
     leave = len(by.get("leave", ()))
     if stakes and leave == len(stakes):
-        words.append(
-            f"Leave {'the stake' if leave == 1 else f'all {leave} stakes'}: the tolerance of {tolerance} is kept."
-        )
+        words.append(f"Leave {_COUNTS.get(leave, f'all {leave} stakes')}: the tolerance of {tolerance} is kept.")
     elif leave:
         words.append(f"{leave} of {len(stakes)} stakes can stay.")
     return " ".join(words) if words else "No stake was measured."

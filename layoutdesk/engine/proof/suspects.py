@@ -19,6 +19,7 @@ from layoutdesk.engine.proof.adjust import Adjustment, adjust
 from layoutdesk.engine.proof.derivatives import values_of
 from layoutdesk.engine.proof.network import Network
 from layoutdesk.engine.proof.observations import ANGLE, Observations
+from layoutdesk.engine.proof.starts import OtherStart, swapped
 from layoutdesk.engine.proof.statistics import LEAST_REDUNDANCY, LIMIT, in_own_deviations
 
 MOST: Final = 5
@@ -53,12 +54,14 @@ class Taken:
 class Search:
     """What came of the search.
 
-    ``first`` is the adjustment of all measures, ``last`` that without the suspects; ``kept`` (m,) says which
-    measures that rests on. ``doubtful`` (n,) are points that would stand elsewhere if another of several alike
-    measures were the wrong one. ``residual``, ``redundancy`` and ``w`` are (m,): of those taken out, the residual
-    against the others, and the redundancy and w when they were found.
+    ``swapped`` are stakes that seem to have changed places or sides; where the measures fit better so, they are
+    adjusted from there. ``first`` is the adjustment of all measures, ``last`` that without the suspects; ``kept``
+    (m,) says which measures that rests on. ``doubtful`` (n,) are points that would stand elsewhere if another of
+    several alike measures were the wrong one. ``residual``, ``redundancy`` and ``w`` are (m,): of those taken out,
+    the residual against the others, and the redundancy and w when they were found.
     """
 
+    swapped: tuple[OtherStart, ...]
     first: Adjustment
     last: Adjustment
     kept: Bools
@@ -82,6 +85,12 @@ def search(network: Network, observations: Observations, out: Indices) -> Search
     doubtful = np.zeros(len(network.start), dtype=np.bool_)
     taken: list[Taken] = []
     first = last = _without(network, observations, kept)
+    others = swapped(replace(network, observations=observations.take(kept)), first)
+    better = [other for other in others if other.weighted < first.weighted - AS_GOOD]
+    if better and not network.free:
+        best = min(better, key=lambda other: other.weighted)
+        network = replace(network, start=np.where(np.isfinite(best.xy), best.xy, network.start))
+        first = last = _without(network, observations, kept)
     while len(taken) < MOST and last.degrees > 0:
         found = _most_suspect(network, observations, kept, last)
         if found is None:
@@ -96,25 +105,11 @@ def search(network: Network, observations: Observations, out: Indices) -> Search
     residual[~kept] = _misfit(observations, last.xy)[~kept]
     for one in taken:
         w[one.suspect.row], redundancy[one.suspect.row] = one.w, one.redundancy
-    return Search(first, last, kept, tuple(taken), doubtful, residual, redundancy, w)
-
-
-def rows_of(observations: Observations, keep: Bools) -> Observations:
-    """Return some of the measures."""
-    return replace(
-        observations,
-        kind=observations.kind[keep],
-        i=observations.i[keep],
-        j=observations.j[keep],
-        k=observations.k[keep],
-        value=observations.value[keep],
-        deviation=observations.deviation[keep],
-        tape=observations.tape[keep],
-    )
+    return Search(others, first, last, kept, tuple(taken), doubtful, residual, redundancy, w)
 
 
 def _without(network: Network, observations: Observations, kept: Bools, *, covariance: bool = True) -> Adjustment:
-    return adjust(replace(network, observations=rows_of(observations, kept)), covariance=covariance)
+    return adjust(replace(network, observations=observations.take(kept)), covariance=covariance)
 
 
 def _spread(adjustment: Adjustment, kept: Bools) -> tuple[Floats, Floats]:
