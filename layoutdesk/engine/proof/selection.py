@@ -80,27 +80,44 @@ class Selection:
     def fewest(self, *, shakes: int) -> list[int] | None:
         """Return the fewest distances that were found to do, in rising order; None when all together do not.
 
-        Where none of the smallest sizes does, one distance after the other is added until the set does, and then as
-        many are taken out again as trading allows.
+        From all of them one after the other is left out, the least missed first, as long as the rest does. Where
+        more are left than the least that can do, sets of smaller sizes are built up and traded.
 
         Args:
             shakes: how often a set of one size is shaken before a larger one is tried.
         """
-        count, least = len(self._choice.rows), self._choice.least
-        chosen: list[int] = []
-        for size in range(least, min(least + _TRIED_SIZES, count + 1)):
-            chosen, done = self._of_size(chosen, size, shakes)
+        chosen = self._thinned_out(list(range(len(self._choice.rows))))
+        if chosen is None:
+            return None
+        least, built = self._choice.least, list[int]()
+        for size in range(least, min(least + _TRIED_SIZES, len(chosen))):
+            built, done = self._of_size(built, size, shakes)
             if done:
-                return sorted(chosen)
-        while self.lacking(chosen) > 0.0:
-            if len(chosen) >= count:
-                return None
-            chosen.append(self._best_more(chosen))
-        fewer, done = chosen, True
-        while done and len(fewer) > least:
+                return sorted(built)
+        fewer: list[int] | None = chosen
+        while fewer is not None:
             chosen = fewer
-            fewer, done = self._traded(self._with_one_less(chosen))
-        return sorted(fewer if done else chosen)
+            fewer = self._fewer(chosen) if len(chosen) > least else None
+        return sorted(self._traded(chosen)[0])
+
+    def _fewer(self, chosen: list[int]) -> list[int] | None:
+        """Return a smaller set that does after trades, or None."""
+        rated = self._with_one_less(chosen)
+        less = int(np.argmin(rated.order))
+        fewer, done = self._traded(chosen[:less] + chosen[less + 1 :])
+        return self._thinned_out(fewer) if done else None
+
+    def _thinned_out(self, chosen: list[int]) -> list[int] | None:
+        """Return what is left when distances are left out as long as the rest does; None when it never does."""
+        lacks = self.lacking(chosen)
+        while len(chosen) > self._choice.least:
+            rated = self._with_one_less(chosen)
+            less = int(np.argmin(rated.order))
+            after = float(rated.lacks[less])
+            if after > 0.0 and after >= lacks * (1 - 1e-9):
+                break
+            chosen, lacks = chosen[:less] + chosen[less + 1 :], after
+        return None if lacks > 0.0 else chosen
 
     def _of_size(self, chosen: list[int], size: int, shakes: int) -> tuple[list[int], bool]:
         """Return the best set found of one size, beginning with a smaller one, and whether it proves everything."""
@@ -115,11 +132,6 @@ class Selection:
             if done:
                 break
         return chosen, done
-
-    def _with_one_less(self, chosen: list[int]) -> list[int]:
-        """Return the set without the distance that it misses least."""
-        rests = [chosen[:k] + chosen[k + 1 :] for k in range(len(chosen))]
-        return min(rests, key=lambda rest: self._rate(rest).order.item())
 
     def lacking(self, chosen: list[int]) -> float:
         """Return how much a set lacks; nought when it does."""
@@ -136,7 +148,7 @@ class Selection:
     def _rate(self, chosen: list[int]) -> Rated:
         covariance = self._covariance(chosen)
         rows = self._choice.rows[chosen]
-        share = 1.0 - np.einsum("tu,uv,tv->t", rows, covariance, rows)
+        share = _shares(rows, covariance)
         return self._rated(_blocks(covariance)[None], share[None], self._choice.needed[chosen][None])
 
     def _rated(self, blocks: Floats, share: Floats, needed: Floats) -> Rated:
@@ -150,20 +162,36 @@ class Selection:
     def _with_one_more(self, chosen: list[int]) -> tuple[Indices, Rated]:
         """Return all other distances, and what the set with each of them is worth."""
         choice = self._choice
-        others = np.setdiff1d(np.arange(len(choice.rows)), chosen)
+        others = self._others(chosen)
         covariance = self._covariance(chosen)
         mine, new = choice.rows[chosen], choice.rows[others]
         told = new @ covariance
         variance = 1.0 + np.einsum("cu,cu->c", told, new)
-        share = 1.0 - np.einsum("tu,uv,tv->t", mine, covariance, mine)
         shares = np.empty((len(others), len(chosen) + 1))
-        shares[:, :-1] = share + np.square(told @ mine.T) / variance[:, None]
+        shares[:, :-1] = _shares(mine, covariance) + np.square(told @ mine.T) / variance[:, None]
         shares[:, -1] = 1.0 / variance
         needed = np.empty_like(shares)
         needed[:, :-1], needed[:, -1] = choice.needed[chosen], choice.needed[others]
-        pairs = told.reshape(len(others), -1, 2)
-        taken = pairs[..., :, None] * pairs[..., None, :] / variance[:, None, None, None]
-        return others, self._rated(_blocks(covariance)[None] - taken, shares, needed)
+        return others, self._rated(_blocks(covariance) - _taken(told, variance), shares, needed)
+
+    def _with_one_less(self, chosen: list[int]) -> Rated:
+        """Return what the set is worth without each of its distances."""
+        choice, count = self._choice, len(chosen)
+        covariance = self._covariance(chosen)
+        mine = choice.rows[chosen]
+        told, share = mine @ covariance, _shares(mine, covariance)
+        variance = np.maximum(share, _LEAST_SHARE)
+        shares = share - np.square(told @ mine.T) / variance[:, None]
+        others = ~np.eye(count, dtype=np.bool_)
+        needed = np.broadcast_to(choice.needed[chosen], (count, count))[others].reshape(count, -1)
+        blocks = _blocks(covariance) + _taken(told, variance)
+        return self._rated(blocks, shares[others].reshape(count, -1), needed)
+
+    def _others(self, chosen: list[int]) -> Indices:
+        """Return the distances that are not chosen."""
+        free = np.ones(len(self._choice.rows), dtype=np.bool_)
+        free[chosen] = False
+        return np.flatnonzero(free)
 
     def _best_more(self, chosen: list[int]) -> int:
         others, rated = self._with_one_more(chosen)
@@ -187,7 +215,7 @@ class Selection:
 
     def _shaken(self, chosen: list[int]) -> list[int]:
         """Return the set with some of its distances replaced at random."""
-        others = np.setdiff1d(np.arange(len(self._choice.rows)), chosen)
+        others = self._others(chosen)
         count = min(max(2, len(chosen) // 3), len(others), len(chosen))
         out = set(self._random.choice(len(chosen), count, replace=False).tolist())
         new: list[int] = self._random.choice(others, count, replace=False).tolist()
@@ -202,3 +230,16 @@ def _blocks(covariance: Floats) -> Floats:
         for b in (0, 1):
             blocks[:, a, b] = covariance[x + a, x + b]
     return blocks
+
+
+def _shares(rows: Floats, covariance: Floats) -> Floats:
+    """Return the redundancies of distances, (t,)."""
+    shares: Floats = 1.0 - np.einsum("tu,tu->t", rows @ covariance, rows)
+    return shares
+
+
+def _taken(told: Floats, variance: Floats) -> Floats:
+    """Return by how much one distance changes the covariance of each point, (t, u/2, 2, 2)."""
+    pairs = told.reshape(len(told), -1, 2)
+    taken: Floats = pairs[..., :, None] * pairs[..., None, :] / variance[:, None, None, None]
+    return taken
