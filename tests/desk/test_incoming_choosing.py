@@ -145,6 +145,17 @@ def test_another_drawing_begins_at_the_top_of_its_page(
     assert page.verticalScrollBar().value() == 0
 
 
+def test_the_report_is_longer_where_the_page_is_wide(incoming: Desk) -> None:
+    page = leaf_of(incoming).page
+    page.report.setPlainText("\n".join(f"Passed over: {n}" for n in range(40)))
+    heights = []
+    for wide in (360, 900):
+        page.resize(wide, 900)
+        page._arrange()
+        heights.append(page.report.height())
+    assert heights[1] > 2 * heights[0]
+
+
 def test_an_unknown_unit_must_be_confirmed(unknown: Desk, qtbot: QtBot) -> None:
     leaf = leaf_of(unknown)
     assert not leaf.take.isEnabled()

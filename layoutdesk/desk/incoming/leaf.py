@@ -31,6 +31,8 @@ WAYS: Final[dict[Way, str]] = {
 }
 _DOUBT: Final = "doubt"
 _REPORT_LINES: Final = 7
+_REPORT_LINES_WIDE: Final = 24
+"""So many lines the report shows at most, in one column and where the page has two."""
 
 
 class IncomingPage(Page):
@@ -128,6 +130,10 @@ class IncomingPage(Page):
         self.report.setPlainText(report(arrival))
         self._fit()
 
+    def _arrange(self) -> None:
+        super()._arrange()
+        self._fit()
+
     def _show_sheets(self, arrival: Arrival) -> None:
         linework = arrival.linework
         kind = {"dxf": "DXF", "pdf": "PDF"}.get(linework.kind, "") if linework else "list of points"
@@ -168,7 +174,10 @@ class IncomingPage(Page):
         )
 
     def _fit(self) -> None:
-        lines = min(_REPORT_LINES, self.report.document().blockCount() + 2)
+        most = _REPORT_LINES_WIDE if self._wide else _REPORT_LINES
+        lines = min(
+            most, max(round(self.report.document().size().height()), self.report.document().blockCount() + 2)
+        )
         self.report.setFixedHeight(lines * self.report.fontMetrics().lineSpacing() + 22)
 
     def _on_other(self, key: object) -> None:

@@ -56,6 +56,7 @@ _STEPS: Final[dict[Units, tuple[tuple[float, str], ...]]] = {
     "mm": ((10.0, "10 mm"), (5.0, "5 mm"), (1.0, "1 mm"), (0.5, "0.5 mm")),
 }
 _BEGIN: Final = (
+    "Is there a drawing of it as a file? Drop it here or open it in the File menu: that does steps 1 to 3.\n"
     "1.  Wall: press the corners of the house face that the porch stands against, or type each length below and "
     "press Enter. It becomes the baseline; the Control page can choose another.\n"
     "2.  Control point: set two, where the end of a tape can be held.\n"
