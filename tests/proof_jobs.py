@@ -15,7 +15,7 @@ from layoutdesk.engine.derive import derive
 from layoutdesk.engine.layout import Layout
 from layoutdesk.engine.proof.entries import Proof, ProofPoint
 from layoutdesk.engine.tapes import taken_deviation
-from layoutdesk.plan.model import Control, Pier, Plan, TakenClass, Tape
+from layoutdesk.plan.model import Attachment, Control, Pier, Plan, TakenClass, Tape
 
 Places = dict[str, complex]
 """Where every point truly stands, by id, mm."""
@@ -27,7 +27,7 @@ def pulls_of(layout: Layout) -> list[Pull]:
     ways = {(tie.control, stake.id) for stake in layout.stakes for tie in stake.ties if tie.blocked_by is None}
     for bay in layout.bays:
         a, b, c, d = bay.corners
-        ways |= {tuple(sorted(side)) for side in ((a, b), (b, c), (c, d), (d, a))}
+        ways |= {(min(side), max(side)) for side in ((a, b), (b, c), (c, d), (d, a))}
         ways |= {
             (one, other) for (one, other), barred in zip(((a, c), (b, d)), bay.barred, strict=True) if not barred
         }
@@ -37,7 +37,8 @@ def pulls_of(layout: Layout) -> list[Pull]:
 def staked(plan: Plan, rng: np.random.Generator, deviation: float = 6.0) -> Places:
     """Return where the points stand: control as drawn, the rest off by chance along x and y."""
     places = {control.id: complex(*control.at) for control in plan.controls}
-    for point in (*plan.attachments, *plan.piers):
+    stakes: list[Attachment | Pier] = [*plan.attachments, *plan.piers]
+    for point in stakes:
         places[point.id] = complex(*point.at) + complex(*rng.normal(0.0, deviation, 2))
     return places
 

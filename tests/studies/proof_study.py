@@ -13,7 +13,7 @@ import numpy as np
 
 from layoutdesk.engine.derive import derive
 from layoutdesk.plan.file import read_plan
-from layoutdesk.plan.model import Plan
+from layoutdesk.plan.model import Attachment, Pier, Plan
 from tests.proof_jobs import braced, counted, moved, named_first, proof, pulls_of, staked, taped
 
 FOOT = 304.8
@@ -31,7 +31,8 @@ def closes(plan: Plan, jobs: int, seed: int) -> tuple[int, int, int]:
     rng = np.random.default_rng(seed)
     pulls = pulls_of(derive(plan))
     count = beyond = again = 0
-    drawn = {point.id: complex(*point.at) for point in (*plan.attachments, *plan.piers)}
+    stakes: list[Attachment | Pier] = [*plan.attachments, *plan.piers]
+    drawn = {point.id: complex(*point.at) for point in stakes}
     for _ in range(jobs):
         places = staked(plan, rng, deviation=20.0)
         after, done = moved(plan, places, proof(taped(plan, pulls, places, rng)))
