@@ -86,7 +86,10 @@ def _stake(painter: QPainter, scene: Scene, point: ProofPoint, at: QPointF, writ
     stands, ink = at + drawn, _ink(theme, point.verdict)
     if math.isfinite(point.semi_major + point.semi_minor):
         _ellipse(painter, scene, point, stands, factor)
-    if point.verdict != "leave":
+    if point.verdict == "leave":
+        stroke(painter, pen(ink, 1.2, (2, 2)))
+        painter.drawLine(at, stands)
+    else:
         _arrow(painter, stands, at, ink, theme, broken=cut)
     # The planned place stays hollow, so that what is filled is what stands on the ground.
     painter.setBrush(colour(theme.paper))
@@ -97,7 +100,10 @@ def _stake(painter: QPainter, scene: Scene, point: ProofPoint, at: QPointF, writ
         words = format_small(point.out, scene.plan.units, scene.plan.rounding)
         words = f"{words}, drawn shorter" if cut else words
         size = scene.lettering.width(words, 11, "bold") / 2 + 16
-        spots = [stands + QPointF(size, -14), stands + QPointF(-size, -14), stands + QPointF(size, 16)]
+        # Beyond the stake first, where the arrow is not.
+        far = max(math.hypot(drawn.x(), drawn.y()), 1e-9)
+        spots = [stands + QPointF(drawn.x() / far * size, drawn.y() / far * 20)]
+        spots += [stands + QPointF(size, -14), stands + QPointF(-size, -14), stands + QPointF(size, 16)]
         spots += [stands + QPointF(-size, 16), stands + QPointF(0, 24), stands + QPointF(0, -24)]
         writer.pill(spots, words, edge=ink, ink=ink, pixels=11)
 

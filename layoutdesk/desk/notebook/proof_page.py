@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from layoutdesk.engine.proof.entries import Proof, ProofPoint, Suspect, TapeNext
 
 _BEGIN = (
-    "Nothing is taped yet. Print the field sheets and take the page “Taping” outside, or type here what the tapes "
+    "Print the field sheets and take the page “Taping” outside, or type here what the tapes "
     "read: press a box in the column “taped” and type; Enter goes to the next row."
 )
 
@@ -55,10 +55,12 @@ class ProofPage(Page):
         self._next: TapeNext | None = None
         self._rows: tuple[TapeRow, ...] = ()
         self._own_pick: tuple[str, ...] = ()
+        self._told = ""
         self._work = ProofWork(self)
         self._work.came.connect(self.plan_changed)
         self.heading = Heading("Proof", title=True)
         self.says = label("", "number", wrap=True)
+        self.begin = sentence(_BEGIN)
         self.worst, self.allowed = BigNumber("Farthest out"), BigNumber("allowed")
         self.numbers = side_by_side(self.worst, self.allowed)
         self.advice = Advice(dress)
@@ -100,7 +102,7 @@ class ProofPage(Page):
         self.settings_heading = Heading("How it is judged")
         self.settings = ProofForm(document)
         self.settings.trouble.connect(self.trouble)
-        self.add(self.heading, self.says, self.numbers, self.advice, self.next_card, self.flags)
+        self.add(self.heading, self.says, self.begin, self.numbers, self.advice, self.next_card, self.flags)
         self.add(self.tapes_heading, self.plan_says, self.tapes, self.trouble_line, self.paste_row, column=1)
         self.add(self.measure_heading, self.measure_card, column=1)
         self.add(self.stakes_heading, self.stakes, self.stake_says, self.bays_heading, self.bays)
@@ -114,8 +116,9 @@ class ProofPage(Page):
         """Show how the layout was proved."""
         text = LengthText.of(plan)
         figures = self._work.ask(layout)
-        if self._work.trouble:
+        if self._work.trouble and self._work.trouble != self._told:
             self.trouble.emit(self._work.trouble)
+        self._told = self._work.trouble
         self.heading.set_text("Proof", "" if figures else "working it out …")
         self.settings.fill(plan)
         self._show_house(plan, figures)
@@ -137,9 +140,12 @@ class ProofPage(Page):
             set_tone(self.says, _tone(proof))
         else:
             self.says.setText(
-                _BEGIN if ready else "Put in control points and piers first: tapes go from one to the other."
+                "Nothing is taped yet."
+                if ready
+                else "Put in control points and piers first: tapes go from one to the other."
             )
             set_tone(self.says, "plain")
+        self.begin.setVisible(proof is None and ready)
         farthest = worst(proof)
         self.numbers.setVisible(farthest is not None)
         if farthest is not None:
@@ -156,7 +162,8 @@ class ProofPage(Page):
         taken = len(plan.tapes)
         waiting = sum(row.index is None for row in self._rows)
         self.tapes_heading.set_text("Tapes", f"{taken} taken, {waiting} to take" if waiting else f"{taken} taken")
-        self.plan_says.setText(figures.taping.says if figures.taping and waiting else "")
+        to_take = figures.taping.says if figures.taping and waiting else ""
+        self.plan_says.setText("Choosing which tapes are worth taking …" if figures.choosing else to_take)
         self.plan_says.setVisible(bool(self.plan_says.text()))
         self.tapes.setVisible(bool(self._rows))
         self.tapes.show_tapes(self._rows, labels, text)
