@@ -23,8 +23,8 @@ sys.path.insert(0, str(ROOT))
 
 from tests.benchmarks.ratio import Row, table  # noqa: E402 - found only after the path is set
 
-PARTS = ("start", "canvas", "derive", "edit", "drawing", "sheets", "lengths", "import")
-LIBRARIES = ("PySide6_Essentials", "numpy", "shapely", "ezdxf", "reportlab")
+PARTS = ("start", "canvas", "derive", "edit", "drawing", "sheets", "lengths", "import", "proof")
+LIBRARIES = ("PySide6_Essentials", "numpy", "scipy", "shapely", "ezdxf", "reportlab")
 
 
 def spin() -> float:

@@ -203,7 +203,7 @@ class _Job:
                 return
             if damping == 0.0 and before and size < 1e-5 and pace >= 0.5:
                 return  # as near as the digits allow
-            if size >= _NEAR or damping or pace > 0.1:
+            if damping or pace > 0.1:
                 damping = damping / 8 if damping > 1e-4 else 0.0
                 factor = None
             before = size

@@ -7,12 +7,20 @@ block-tridiagonal recurrence, columns by solving.
 from __future__ import annotations
 
 import numpy as np
-from scipy.linalg import solve_triangular
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.once import once
 from layoutdesk.engine.proof.derivatives import Linearised
-from layoutdesk.engine.proof.normal import COLUMNS_AT_A_TIME, POTRF, POTRI, FullFactor, NotDefinite, Unknowns
+from layoutdesk.engine.proof.normal import (
+    COLUMNS_AT_A_TIME,
+    POTRF,
+    POTRI,
+    TRSM,
+    Factor,
+    FullFactor,
+    NotDefinite,
+    Unknowns,
+)
 
 
 class Covariance:
@@ -34,7 +42,11 @@ class Covariance:
         self._xy = xy
         self._determined = determined
         self._datum = datum
-        self.factor = unknowns.factor(line)
+
+    @once
+    def factor(self) -> Factor:
+        """The normal equations at the adjusted places, factored."""
+        return self._unknowns.factor(self._line)
 
     @once
     def _near(self) -> tuple[Floats, Floats]:
@@ -207,9 +219,10 @@ def _block_tridiagonal(unknowns: Unknowns, line: Linearised, rows: Indices, colu
             raise NotDefinite
         upper.append(factor)
         if k + 1 < many:
-            half = solve_triangular(factor, below[k].T, trans=1, check_finite=False)
-            rest = diagonal[k + 1] - half.T @ half
-            beside.append(solve_triangular(factor, half, check_finite=False))
+            half = TRSM(1.0, factor, below[k].T, trans_a=1, overwrite_b=1)
+            rest = diagonal[k + 1]
+            rest -= half.T @ half
+            beside.append(TRSM(1.0, factor, half, overwrite_b=1))
     inverse = np.empty((many, size, size))
     aside = np.empty((many, size, size))
     for k in range(many - 1, -1, -1):

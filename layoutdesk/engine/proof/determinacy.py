@@ -258,9 +258,10 @@ def flips(network: Network, unknowns: Unknowns, xy: Floats) -> tuple[list[Flip],
     for _ in range(3):
         mirror = mirror + _settle(point, mirror[point] - place, misfit(mirror), weight, count)
     there = summed(point, misfit(mirror) ** 2, count)
+    # A mirror image that fits much better means that the steps ended in the wrong place, which starts.py tells.
     found, loose = [], []
     narrow = _across(point, xy[point] - place, weight, across, count)
-    for p in np.flatnonzero(near & (there <= here + _ALIKE)).tolist():
+    for p in np.flatnonzero(near & (np.abs(there - here) <= _ALIKE)).tolist():
         if flat[p] and spread[p] <= narrow[p] and float(np.hypot(*(first[p] - xy[p]))) <= _APART * narrow[p]:
             loose.append(LooseGroup((p,), "in line"))
             continue

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import Final, Protocol
 
 import numpy as np
-from scipy.linalg import cho_solve_banded, cholesky_banded, get_lapack_funcs
+from scipy.linalg import cho_solve_banded, cholesky_banded, get_blas_funcs, get_lapack_funcs
 from scipy.sparse import csc_matrix, csr_matrix
 from scipy.sparse.csgraph import reverse_cuthill_mckee
 from scipy.sparse.linalg import splu
@@ -20,13 +20,15 @@ from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.derivatives import Linearised, Readings
 from layoutdesk.engine.proof.sums import summed
 
-FULL_UP_TO: Final = 200
+FULL_UP_TO: Final = 100
 """So many unknowns are solved by a full matrix."""
 COLUMNS_AT_A_TIME: Final = 256
 LEAST_DAMPED: Final = 1e-3
 """Every entry of the diagonal is damped as if it were at least this share of the greatest."""
 POTRF, POTRS, POTRI = get_lapack_funcs(("potrf", "potrs", "potri"), dtype=np.float64)
-"""LAPACK's own words for: factor a positive definite matrix, solve with the factor, invert with it."""
+TRSM = get_blas_funcs("trsm", dtype=np.float64)
+"""LAPACK's own words for: factor a positive definite matrix, solve with the factor, invert with it; and those of
+BLAS for: solve with a triangle."""
 _PAIR_ROWS, _PAIR_COLUMNS = np.tril_indices(4)
 _TRIPLE_ROWS, _TRIPLE_COLUMNS = np.tril_indices(6)
 
