@@ -108,6 +108,9 @@ class Rows(QAbstractTableModel):
 class RowPainter(QStyledItemDelegate):
     """Paints a row as a strip of paper; the picked one glows and has a bar at its left."""
 
+    pad = _PAD
+    """How far text stays from the edges of its cell, in pixels."""
+
     def __init__(self, dress: Dress, parent: QWidget) -> None:
         super().__init__(parent)
         self._dress = dress
@@ -128,7 +131,7 @@ class RowPainter(QStyledItemDelegate):
         painter.setFont(f)
         tones = {"plain": theme.ink, "soft": theme.soft}
         painter.setPen(QColor(tones.get(column.tone) or getattr(theme, column.tone)))
-        room = rect.adjusted(_PAD + (3 if index.column() == 0 else 0), 0, -_PAD, 0)
+        room = rect.adjusted(self.pad + (3 if index.column() == 0 else 0), 0, -self.pad, 0)
         side = Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft
         text = painter.fontMetrics().elidedText(column.text(index.row()), Qt.TextElideMode.ElideRight, room.width())
         painter.drawText(room, side | Qt.AlignmentFlag.AlignVCenter, text)
@@ -147,6 +150,7 @@ class RowTable(QTableView):
     """
 
     picked = Signal(object)
+    pad = _PAD
 
     def __init__(self, name: str, dress: Dress, *, most_rows: int = MOST_ROWS, many: bool = True) -> None:
         super().__init__()
@@ -231,7 +235,7 @@ class RowTable(QTableView):
         bold = QFont(self.font())
         bold.setWeight(QFont.Weight.Bold)
         metrics = QFontMetrics(bold)
-        want = [max(map(metrics.horizontalAdvance, column)) + 2 * _PAD + 4 for column in texts]
+        want = [max(map(metrics.horizontalAdvance, column)) + 2 * self.pad + 4 for column in texts]
         spare = room - sum(want)
         if spare < 0:
             # The widest column of words gives way: numbers must not be cut.

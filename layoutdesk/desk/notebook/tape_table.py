@@ -18,6 +18,8 @@ from layoutdesk.desk.signs import draw_sign
 TAPED: Final = 3
 """The column that is typed in."""
 MOST_SHOWN: Final = 16
+_PAD: Final = 5
+"""Five columns stand in a narrow notebook."""
 Commit = Callable[[TapeRow, str], str]
 """Takes what was typed into a row; returns the sentence of what went wrong, or nothing."""
 
@@ -33,6 +35,8 @@ class TapeRows(Rows):
 
 class TapePainter(RowPainter):
     """Paints a row of tapes, with a sign before what is suspect, and a box to type in that says what is wrong."""
+
+    pad = _PAD
 
     def __init__(self, dress: Dress, table: TapeTable) -> None:
         super().__init__(dress, table)
@@ -95,6 +99,8 @@ class TapePainter(RowPainter):
 
 class TapeTable(RowTable):
     """The table; picking a row picks both points of its tape."""
+
+    pad = _PAD
 
     def __init__(self, dress: Dress, commit: Commit, *, say: Callable[[str], None]) -> None:
         super().__init__("Tapes: typed as they were read", dress, most_rows=MOST_SHOWN)
