@@ -11,6 +11,7 @@ import pytest
 
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.layout import Flag
+from layoutdesk.engine.proof.bay_verdicts import joint_at_most
 from layoutdesk.plan.model import Baseline, Bay, Control, Pier, Plan, ProofSettings, Tape
 from tests.proof_jobs import Places, proof, taped
 
@@ -242,3 +243,23 @@ def test_many_stakes_to_move_are_one_flag(porch: Plan) -> None:
     assert [flag.code for flag in found] == ["stake-to-move"]
     assert found[0].title == "4 stakes must move"
     assert found[0].about == ("P1", "P2", "P3", "P4")
+
+
+def test_what_a_joint_covariance_is_at_most_is_never_less_than_it() -> None:
+    """Whatever four places have to do with each other, the bound less the truth has no negative part."""
+    rng = np.random.default_rng(10)
+    for _ in range(50):
+        root = rng.normal(size=(8, 8))
+        joint = root @ root.T
+        blocks = np.stack([joint[2 * k : 2 * k + 2, 2 * k : 2 * k + 2] for k in range(4)])
+        assert np.linalg.eigvalsh(joint_at_most(blocks) - joint).min() > -1e-9
+
+
+def test_more_tapes_make_a_bay_surer(lone_bay: Plan) -> None:
+    """More tapes make the shape surer, and never less sure."""
+    held = replace(lone_bay, controls=(Control(id="C1", at=(0.0, 0.0)), Control(id="C2", at=(4000.0, 0.0))))
+    ties = [("C1", "P1"), ("C2", "P1"), ("C1", "P2"), ("C2", "P2")]
+    held = replace(held, piers=tuple(replace(p, at=(p.at[0] + 10, p.at[1] - 500)) for p in held.piers))
+    alone = proof(taped(lone_bay, SQUARE, places(lone_bay), None)).bays[0]
+    tied = proof(taped(held, [*SQUARE, *ties], places(held), None)).bays[0]
+    assert 0 < tied.within <= alone.within

@@ -8,19 +8,20 @@ import numpy as np
 import pytest
 
 from layoutdesk.engine.proof.statistics import (
-    LIMIT,
     chance_of_less,
     chi_square_limits,
     ellipses,
     in_ellipse,
     in_own_deviations,
+    limit_of,
 )
 
 
 def test_limit_is_that_of_one_in_a_thousand() -> None:
     """The normal distribution's two-sided 0.1 %: 3.29, from memory; held against the error function here."""
-    assert pytest.approx(3.29, abs=0.005) == LIMIT
-    assert math.erfc(LIMIT / math.sqrt(2)) == pytest.approx(0.001)
+    assert limit_of(5) == limit_of(50) == pytest.approx(3.29, abs=0.005)
+    assert math.erfc(limit_of(5) / math.sqrt(2)) == pytest.approx(0.001)
+    assert 1000 * math.erfc(limit_of(1000) / math.sqrt(2)) == pytest.approx(0.05)
 
 
 def test_chi_square_limits_of_one_and_ten_degrees() -> None:

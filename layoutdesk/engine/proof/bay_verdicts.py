@@ -122,12 +122,13 @@ def _spread(corners: Corners, which: int) -> float:
 
     Of a small change of the four places, what a shift and a turn of all makes up for is taken away.
     """
-    x, y = corners.places.real, corners.places.imag
-    moves = np.zeros((8, 3))
-    moves[0::2, 0] = moves[1::2, 1] = 1.0
-    moves[0::2, 2], moves[1::2, 2] = y.mean() - y, x - x.mean()
-    moves[:, 2] /= max(float(np.abs(moves[:, 2]).max()), 1e-9)
-    left = (np.eye(8) - moves @ np.linalg.pinv(moves))[2 * which : 2 * which + 2]
+    arms = corners.places - corners.places.mean()
+    turning = np.stack((-arms.imag, arms.real), axis=1)
+    left = -np.outer(turning[which], turning.ravel()) / max(float((turning**2).sum()), 1e-9)
+    left[0, 0::2] -= 0.25
+    left[1, 1::2] -= 0.25
+    left[0, 2 * which] += 1.0
+    left[1, 2 * which + 1] += 1.0
     return reach(left @ corners.covariance @ left.T)
 
 
@@ -161,6 +162,20 @@ def _judged(
         f" tell it {sure}; the tolerance is {allowed}."
     )
     return None, out, within, text
+
+
+def joint_at_most(covariance: Floats) -> Floats:
+    """Return a joint covariance of k points that is not exceeded however they depend on each other, (2k, 2k).
+
+    (x1 + ... + xk)² is at most k (x1² + ... + xk²).
+
+    Args:
+        covariance: of each point by itself, (k, 2, 2) in mm².
+    """
+    count = len(covariance)
+    joint = np.zeros((count, 2, count, 2))
+    joint[np.arange(count), :, np.arange(count), :] = count * covariance
+    return joint.reshape(2 * count, -1)
 
 
 def joint_covariance(adjustment: Adjustment, rows: Sequence[int]) -> Floats:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from layoutdesk.engine.baseline import baseline_frame
 from layoutdesk.engine.bays import BayTable
 from layoutdesk.engine.columns import Bools, Floats
 from layoutdesk.engine.points import PointTable
-from layoutdesk.engine.proof.bay_verdicts import bay_verdicts, joint_covariance
+from layoutdesk.engine.proof.bay_verdicts import bay_verdicts, joint_at_most, joint_covariance
 from layoutdesk.engine.proof.blame import Blame, plainly_wrong
 from layoutdesk.engine.proof.entries import Loose, Proof, ProofPoint, ProofTape, Verdict
 from layoutdesk.engine.proof.house import house_from, placed
@@ -20,12 +21,15 @@ from layoutdesk.engine.proof.moves import Move, MoveSentences, move_of, verdict_
 from layoutdesk.engine.proof.observations import ANGLE, Observations, observations_of
 from layoutdesk.engine.proof.sentences import listed, loose_sentence, summary, swapped_sentence
 from layoutdesk.engine.proof.standing import Standing, standing_of
-from layoutdesk.engine.proof.statistics import LIMIT, chi_square_limits, ellipses
+from layoutdesk.engine.proof.statistics import chi_square_limits, ellipses, limit_of
 from layoutdesk.engine.proof.suspects import Search, search
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import distance
 from layoutdesk.plan.model import Plan
+
+FEW_BAYS: Final = 100
+"""Up to so many bays the joint covariance of the corners is worked out; of more only what it is at most."""
 
 
 def proof_of(plan: Plan, points: PointTable, frame: Frame | None, bays: BayTable) -> Proof | None:
@@ -108,7 +112,9 @@ class _Judge:
         return known
 
     def _joint(self, rows: Sequence[int]) -> Floats:
-        return joint_covariance(self.found.last, rows)
+        if len(self.bays) <= FEW_BAYS:
+            return joint_covariance(self.found.last, rows)
+        return joint_at_most(self.found.last.covariance[list(rows)])
 
     def _short(self, index: int) -> str:
         """Return what a measure is called by its two points."""
@@ -194,13 +200,21 @@ class _Judge:
         )
 
     def _tapes(self, suspect: set[int]) -> tuple[ProofTape, ...]:
-        rows, found = [], self.found
-        for row, index in enumerate(self.observations.tape.tolist()):
+        seen, found, limit = self.observations, self.found, limit_of(len(self.observations))
+        unit = np.where(seen.kind == ANGLE, np.copysign(math.degrees(1.0), seen.value), 1.0)
+        columns = (
+            seen.tape,
+            seen.value * unit,
+            np.nan_to_num(found.residual) * unit,
+            seen.deviation * np.abs(unit),
+            found.redundancy,
+            found.w,
+        )
+        rows = []
+        for index, reduced, residual, deviation, redundancy, w in zip(
+            *(column.tolist() for column in columns), strict=True
+        ):
             tape = self.plan.tapes[index]
-            angle = self.observations.kind[row] == ANGLE
-            unit = math.copysign(math.degrees(1.0), self.observations.value[row]) if angle else 1.0
-            reduced = float(self.observations.value[row]) * unit
-            residual = float(np.nan_to_num(found.residual[row])) * unit
             rows.append(
                 ProofTape(
                     index=index,
@@ -212,10 +226,10 @@ class _Judge:
                     reduced=reduced,
                     adjusted=reduced + residual,
                     residual=residual,
-                    deviation=float(self.observations.deviation[row]) * abs(unit),
-                    redundancy=float(found.redundancy[row]),
-                    w=float(found.w[row]),
-                    limit=LIMIT,
+                    deviation=deviation,
+                    redundancy=redundancy,
+                    w=w,
+                    limit=limit,
                     suspect=index in suspect,
                 )
             )

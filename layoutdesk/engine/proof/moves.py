@@ -5,8 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof.entries import Verdict
@@ -117,4 +115,5 @@ class MoveSentences:
 
 def reach(covariance: Floats) -> float:
     """Return the longer half axis of the 95 % ellipse of a covariance, (2, 2) in mm²; mm."""
-    return float(np.sqrt(ELLIPSE_SQUARED * np.linalg.eigvalsh(covariance)[-1]))
+    (xx, xy), (_, yy) = covariance.tolist()
+    return math.sqrt(ELLIPSE_SQUARED * ((xx + yy) / 2 + math.hypot((xx - yy) / 2, xy)))

@@ -1,7 +1,9 @@
 """What chance allows: the limits of the tests, and the ellipses of the stakes.
 
 The deviations of the tapes are known beforehand, from their classes, so that nothing here is estimated from the
-measures themselves. Each measure is tested at 0.1 %, as surveyors do (from memory), the whole at 5 %.
+measures themselves. Each measure is tested at 0.1 %, as surveyors do (from memory), the whole at 5 %. Where there
+are more than fifty measures each is tested at so much less that a sound job has a suspect no more often than one
+time in twenty.
 """
 
 from __future__ import annotations
@@ -18,12 +20,15 @@ SURE: Final = 0.95
 """What ellipses and the test of the whole hold."""
 SUSPECT_AT: Final = 0.001
 """How often a sound measure is taken for a suspect, each for itself."""
-LIMIT: Final = float(ndtri(1 - SUSPECT_AT / 2))
-"""Beyond this many of its own standard deviations a residual is suspect: 3.29."""
 ELLIPSE_SQUARED: Final = -2 * math.log(1 - SURE)
 """The square of the axes of an ellipse in standard deviations: chi-square of two degrees, 5.99."""
 LEAST_REDUNDANCY: Final = 1e-4
 """A measure with less than this share of an error showing is not checked by the others."""
+
+
+def limit_of(count: int) -> float:
+    """Return beyond how many of its own standard deviations a residual of so many is suspect: 3.29 up to fifty."""
+    return float(ndtri(1 - min(SUSPECT_AT, (1 - SURE) / max(count, 1)) / 2))
 
 
 def chi_square_limits(degrees: int) -> tuple[float, float]:

@@ -20,7 +20,7 @@ from layoutdesk.engine.proof.derivatives import values_of
 from layoutdesk.engine.proof.network import Network
 from layoutdesk.engine.proof.observations import ANGLE, Observations
 from layoutdesk.engine.proof.starts import OtherStart, swapped
-from layoutdesk.engine.proof.statistics import LEAST_REDUNDANCY, LIMIT, in_own_deviations
+from layoutdesk.engine.proof.statistics import LEAST_REDUNDANCY, in_own_deviations, limit_of
 
 MOST: Final = 5
 """So many suspects are taken out at most: with more the tapes had better be taken again."""
@@ -137,9 +137,10 @@ def _most_suspect(
     w = in_own_deviations(residual, observations.deviation, redundancy)
     size = np.abs(w)
     worst = float(size.max(initial=0.0))
-    if worst <= LIMIT:
+    limit = limit_of(len(kept))
+    if worst <= limit:
         return None
-    rows = np.flatnonzero(size >= max(_TO_BLAME * worst, LIMIT / 2))
+    rows = np.flatnonzero(size >= max(_TO_BLAME * worst, limit / 2))
     rows = rows[np.argsort(-size[rows])][:_LOOKED_AT]
     tried: list[tuple[float, Candidate, Floats]] = []
     for row in rows.tolist():
