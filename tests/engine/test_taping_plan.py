@@ -198,7 +198,7 @@ def test_a_tolerance_beyond_the_tape_is_said_with_its_class() -> None:
     assert not found.proves
     assert found.reaches > 0.5
     assert "class III" in found.says
-    assert len(found.pulls) == len(open_pairs(plan))
+    assert found.pulls == ()
 
 
 def test_what_nothing_checks_is_said() -> None:
@@ -237,7 +237,8 @@ def test_the_order_of_the_pulls_is_nearly_the_shortest_walk() -> None:
         chosen = np.sort(rng.choice(len(tapes), 7, replace=False))
         order = in_walking_order(xy, tapes, chosen)
         assert sorted(order.tolist()) == chosen.tolist()
-        walk = walks(xy[tapes.first[chosen]], xy[tapes.second[chosen]])
+        ends = xy[tapes.first[chosen]], xy[tapes.second[chosen]]
+        walk = walks(*ends, *ends)
         where = [chosen.tolist().index(k) for k in order.tolist()]
         shortest = min(walked(list(one), walk) for one in permutations(range(7)))
         assert walked(where, walk) <= 1.25 * shortest

@@ -51,19 +51,36 @@ class Candidates:
         return obstacles.blocking(xy[self.first], xy[self.second]) < 0
 
 
-def candidates(xy: Floats, known: Bools, moves: Bools, tape: TapeAtHand) -> Candidates:
+ALL_UP_TO: Final = 1500
+"""Of more points than this only the nearest ones of each are paired: there would be millions of distances."""
+NEAREST: Final = 64
+NEAREST_HELD: Final = 4
+
+
+def candidates(
+    xy: Floats, known: Bools, moves: Bools, tape: TapeAtHand, *, all_up_to: int = ALL_UP_TO
+) -> Candidates:
     """Return all distances that the tape at hand reaches, in the order of the points; obstacles are not looked at.
+
+    Of very many points each is paired with its 64 nearest ones, and with the 4 nearest that have no place to find.
 
     Args:
         xy: the places of the points, (n, 2) in mm.
         known: which points can be taped from and to, (n,).
         moves: which points have a place to find, (n,): between two that have none a tape tells nothing.
         tape: the tape at hand.
+        all_up_to: up to so many points all pairs are taken.
     """
-    at = np.flatnonzero(known)
-    reach = tape.length + 1e-6
-    pairs = KDTree(xy[at]).query_pairs(reach, output_type="ndarray") if len(at) else np.empty((0, 2), np.intp)
-    pairs = np.sort(at[pairs], axis=1)
+    at, reach = np.flatnonzero(known), tape.length + 1e-6
+    if not len(at):
+        pairs = np.empty((0, 2), dtype=np.intp)
+    elif len(at) <= all_up_to:
+        pairs = at[KDTree(xy[at]).query_pairs(reach, output_type="ndarray")]
+    else:
+        fixed = np.flatnonzero(known & ~moves)
+        pairs = np.concatenate((_nearest(xy, at, at, NEAREST, reach), _nearest(xy, at, fixed, NEAREST_HELD, reach)))
+        pairs = np.unique(np.sort(pairs, axis=1), axis=0)
+    pairs = np.sort(pairs, axis=1)
     pairs = pairs[(moves[pairs[:, 0]] | moves[pairs[:, 1]])]
     first, second = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))].T
     way = xy[second] - xy[first]
@@ -73,3 +90,15 @@ def candidates(xy: Floats, known: Bools, moves: Bools, tape: TapeAtHand) -> Cand
     return Candidates(
         first, second, length, tape_deviation(length, tape.tape_class), way[:, 0] / length, way[:, 1] / length
     )
+
+
+def _nearest(xy: Floats, points: Indices, others: Indices, count: int, reach: float) -> Indices:
+    """Return each of some points with the nearest of some others that are within reach, (pairs, 2)."""
+    if not len(others):
+        return np.empty((0, 2), dtype=np.intp)
+    # One more than asked for, because a point may find itself.
+    away, which = KDTree(xy[others]).query(xy[points], k=np.arange(1, min(count + 1, len(others)) + 1))
+    near = away <= reach
+    pairs: Indices = np.stack((np.broadcast_to(points[:, None], which.shape)[near], others[which[near]]), axis=1)
+    other: Indices = pairs[pairs[:, 0] != pairs[:, 1]]
+    return other

@@ -25,7 +25,7 @@ from layoutdesk.engine.proof.house import SURE_95
 from layoutdesk.engine.proof.network import DISTANCE, Network
 from layoutdesk.engine.proof.observations import Observations
 from layoutdesk.engine.proof.selection import Choice, Selection, needed_redundancy
-from layoutdesk.engine.proof.taping_reasons import not_checked, not_found, proved, too_coarse
+from layoutdesk.engine.proof.taping_reasons import not_checked, not_found, out_of_reach, proved, too_coarse
 from layoutdesk.engine.proof.walk import in_walking_order
 from layoutdesk.plan.model import Plan
 
@@ -34,11 +34,18 @@ WHOLE_UP_TO: Final = 16
 _GROUP: Final = 8
 _NEAR_KNOWN: Final = 8
 """From so many known points, the nearest ones, the stakes of a group are taped."""
+_MORE_KNOWN: Final = 30
+"""From so many where those do not do."""
+_ALL_UP_TO: Final = 60
+"""Of more points than this only distances between near ones are looked at."""
 _SHAKES: Final = 12
 _STIFF: Final = 1e4
 """What holds the shift and turn of a free figure, in mm⁻²: nothing beside the tapes."""
-_MOST_MORE: Final = 60
+_MOST_MORE: Final = 20
 """So many distances more at most are looked for when groups together do not do."""
+
+
+NOTHING: Final = np.empty(0, dtype=np.intp)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,39 +74,47 @@ class Site:
 def taping_plan(plan: Plan, points: PointTable, obstacles: Obstacles) -> TapingPlan:
     """Return the fewest distances found that prove the layout, in an order in which a crew walks little.
 
-    ``pulls`` is empty when no set of open distances finds all stakes.
+    ``pulls`` is empty when not even all open distances together prove it.
     """
     if len(points) == points.first_pier:
         return _none("There are no piers to prove.")
     site = site_of(plan, points, obstacles)
-    chosen = _whole(plan, site) if len(site.sought) <= WHOLE_UP_TO else _in_groups(plan, site)
-    everything = chosen is None
+    if len(site.sought) <= WHOLE_UP_TO:
+        chosen = _whole(plan, site)
+    else:
+        chosen, stuck = _in_groups(plan, site)
+        if len(stuck):
+            return _none(out_of_reach(points, int(stuck[0])))
+    short = chosen is None
     if chosen is None:
         chosen = np.arange(len(site.tapes), dtype=np.intp)
     worth = worth_of(site, chosen)
     axes = worth.axes[site.wanted]
     reaches, worst = float(axes.max()), int(np.flatnonzero(site.wanted)[int(np.argmax(axes))])
     checked = bool((worth.share >= needed_redundancy(site.tapes.deviation[chosen])).all())
-    if everything and not np.isfinite(worth.axes[site.sought]).all():
+    if short and not np.isfinite(worth.axes[site.sought]).all():
         return _none(not_found(plan, points, site.tapes, site.sought[~np.isfinite(worth.axes[site.sought])]))
+    proves = reaches <= plan.proof.tolerance and checked
+    if reaches > plan.proof.tolerance:
+        says = too_coarse(plan, points, worst, reaches, everything=short)
+    elif not checked:
+        weak = site.tapes.take(chosen[worth.share < needed_redundancy(site.tapes.deviation[chosen])])
+        says = not_checked(points, int(weak.first[0]), int(weak.second[0]))
+    else:
+        says = proved(plan, points, len(chosen), worst, reaches)
+    if short and not proves:
+        return _none(says, reaches)
     tapes = site.tapes.take(in_walking_order(site.xy, site.tapes, chosen))
     ids = points.ids
     pulls = tuple(
         (ids[a], ids[b], length)
         for a, b, length in zip(tapes.first.tolist(), tapes.second.tolist(), tapes.length.tolist(), strict=True)
     )
-    if reaches > plan.proof.tolerance:
-        says = too_coarse(plan, points, worst, reaches)
-    elif not checked:
-        weak = site.tapes.take(chosen[worth.share < needed_redundancy(site.tapes.deviation[chosen])])
-        says = not_checked(points, int(weak.first[0]), int(weak.second[0]))
-    else:
-        return TapingPlan(pulls, reaches, proves=True, says=proved(plan, points, len(pulls), worst, reaches))
-    return TapingPlan(pulls, reaches, proves=False, says=says)
+    return TapingPlan(pulls, reaches, proves=proves, says=says)
 
 
-def _none(says: str) -> TapingPlan:
-    return TapingPlan((), float("inf"), proves=False, says=says)
+def _none(says: str, reaches: float = float("inf")) -> TapingPlan:
+    return TapingPlan((), reaches, proves=False, says=says)
 
 
 def site_of(plan: Plan, points: PointTable, obstacles: Obstacles) -> Site:
@@ -113,7 +128,7 @@ def site_of(plan: Plan, points: PointTable, obstacles: Obstacles) -> Site:
     held = control if trust == "held" else np.zeros(count, dtype=np.bool_)
     prior = np.where(control & (trust == "uncertain"), plan.proof.control_deviation, np.inf)
     moves = (pier | (at < controls)) & ~held
-    ways = candidates(points.xy, pier | (at < controls), moves, plan.tape_at_hand)
+    ways = candidates(points.xy, pier | (at < controls), moves, plan.tape_at_hand, all_up_to=_ALL_UP_TO)
     tapes = ways.take(ways.open_ways(points.xy, obstacles))
     return Site(points.xy, held, prior, trust == "free", np.flatnonzero(moves), pier, tapes)
 
@@ -150,26 +165,26 @@ def _whole(plan: Plan, site: Site) -> Indices | None:
     return None if chosen is None else np.array(chosen, dtype=np.intp)
 
 
-def _in_groups(plan: Plan, site: Site) -> Indices | None:
-    """Return distances that prove all points group by group, or None."""
+def _in_groups(plan: Plan, site: Site) -> tuple[Indices, Indices]:
+    """Return distances that prove all points group by group, and the points that they cannot go on to."""
     fixed = site.held | ~site.wanted & (site.free | np.isfinite(site.prior))
     known, rest = np.flatnonzero(fixed), site.sought[~fixed[site.sought]]
     chosen: list[Indices] = []
     while len(rest):
         if not len(known):
-            return None
+            return NOTHING, rest
         group = _next_group(site.xy, known, rest)
-        tapes = _tapes_of(site, group, known)
+        tapes = _tapes_of(site, group, known, _NEAR_KNOWN)
         selection = Selection(_choice(plan, site, group, site.tapes.take(tapes)))
         found = selection.fewest(shakes=0)
         if found is None:
-            tapes = np.flatnonzero(_within(site, group, known))
+            tapes = _tapes_of(site, group, known, _MORE_KNOWN)
             found = Selection(_choice(plan, site, group, site.tapes.take(tapes))).fewest(shakes=2)
         if found is None:
-            return None
+            return NOTHING, group
         chosen.append(tapes[found])
         known, rest = np.concatenate((known, group)), np.setdiff1d(rest, group)
-    return _until_proved(plan, site, np.concatenate(chosen))
+    return _until_proved(plan, site, np.concatenate(chosen)), NOTHING
 
 
 def _next_group(xy: Floats, known: Indices, rest: Indices) -> Indices:
@@ -191,10 +206,10 @@ def _within(site: Site, group: Indices, known: Indices) -> Bools:
     return between
 
 
-def _tapes_of(site: Site, group: Indices, known: Indices) -> Indices:
+def _tapes_of(site: Site, group: Indices, known: Indices, most: int) -> Indices:
     """Return the tapes inside a group and those from the known points nearest to it."""
     middle = site.xy[group].mean(0)
-    near = known[np.argsort(np.hypot(*(site.xy[known] - middle).T), kind="stable")[:_NEAR_KNOWN]]
+    near = known[np.argsort(np.hypot(*(site.xy[known] - middle).T), kind="stable")[:most]]
     return np.flatnonzero(_within(site, group, near))
 
 

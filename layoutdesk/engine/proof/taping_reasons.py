@@ -20,13 +20,26 @@ def proved(plan: Plan, points: PointTable, pulls: int, worst: int, reaches: floa
     )
 
 
-def too_coarse(plan: Plan, points: PointTable, worst: int, reaches: float) -> str:
-    """Return that even all open distances leave a stake outside the tolerance."""
+def too_coarse(plan: Plan, points: PointTable, worst: int, reaches: float, *, everything: bool) -> str:
+    """Return that a stake stays outside the tolerance: with the pulls found, or with all open distances."""
+    name, within = points.labels[worst], shown_within(reaches, plan)
+    asked = shown_small(plan.proof.tolerance, plan)
+    if not everything:
+        only = f"These pulls find {name} within {within} only, and {asked} is asked"
+        return f"{only}: a control point near it mends that."
     return (
-        f"{points.labels[worst]} cannot be proved with this tape of class {plan.tape_at_hand.tape_class}: all that "
-        f"can be taped finds it within {shown_within(reaches, plan)}, and "
-        f"{shown_small(plan.proof.tolerance, plan)} is asked. "
-        "A tape of a better class, or a control point nearer to it, mends that."
+        f"{name} cannot be proved with this tape of class {plan.tape_at_hand.tape_class}: all that can be taped "
+        f"finds it within {within}, and {asked} is asked. A tape of a better class, or a control point nearer to "
+        "it, mends that."
+    )
+
+
+def out_of_reach(points: PointTable, first: int) -> str:
+    """Return that the stakes near one cannot be found from the control points, nor from the stakes before them."""
+    name = points.labels[first]
+    return (
+        f"{name} and the stakes near it cannot be proved with this tape from the points that it reaches: a control "
+        f"point near {name} mends that."
     )
 
 

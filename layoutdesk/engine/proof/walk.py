@@ -27,28 +27,31 @@ def in_walking_order(xy: Floats, tapes: Candidates, chosen: Indices) -> Indices:
     """
     if len(chosen) < 3:
         return chosen
-    walk = walks(xy[tapes.first[chosen]], xy[tapes.second[chosen]])
+    start, end = xy[tapes.first[chosen]], xy[tapes.second[chosen]]
     order = [0]
     left = np.ones(len(chosen), dtype=np.bool_)
     left[0] = False
     while left.any():
-        order.append(int(np.argmin(np.where(left, walk[order[-1]], np.inf))))
+        here = order[-1:]
+        order.append(int(np.argmin(np.where(left, walks(start[here], end[here], start, end)[0], np.inf))))
         left[order[-1]] = False
     if len(order) <= _BETTERED_UP_TO:
-        order = _bettered(order, walk)
+        order = _bettered(order, walks(start, end, start, end))
     return chosen[order]
 
 
-def walks(start: Floats, end: Floats) -> Floats:
-    """Return how far both people walk from each pull to each other, (t, t) in mm; ends are (t, 2)."""
-    s, e = start @ np.array([1, 1j]), end @ np.array([1, 1j])
+def walks(start: Floats, end: Floats, next_start: Floats, next_end: Floats) -> Floats:
+    """Return how far both people walk from each of a pulls to each of b others, (a, b) in mm.
+
+    The ends of the pulls are (a, 2) and (b, 2).
+    """
 
     def between(a: Floats, b: Floats) -> Floats:
-        way: Floats = np.abs(a[:, None] - b)
+        way: Floats = np.hypot(a[:, None, 0] - b[:, 0], a[:, None, 1] - b[:, 1])
         return way
 
-    straight = between(s, s) + between(e, e)
-    crossed = between(s, e) + between(e, s)
+    straight = between(start, next_start) + between(end, next_end)
+    crossed = between(start, next_end) + between(end, next_start)
     shorter: Floats = np.minimum(straight, crossed)
     return shorter
 
