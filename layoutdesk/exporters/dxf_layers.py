@@ -2,7 +2,8 @@
 
 Layer names are built as in the US National CAD Standard: discipline, major group, minor group, status (``E``:
 existing to remain). They are the names seen in use in published drawings; the standard's own list was not at
-hand, so they are from memory. ``CONN``, ``BASE`` and ``KEEP`` are minor groups of our own, as the standard allows.
+hand, so they are from memory. ``CONN``, ``BASE``, ``KEEP`` and ``STKD`` (as staked) are minor groups of our own, as
+the standard allows.
 """
 
 from __future__ import annotations
@@ -50,6 +51,7 @@ LAYERS: Final[dict[Role, Layer]] = {
     "column": Layer("S-COLS", 7, 18, "Continuous", "Centres that columns stand over"),
     "control": Layer("V-CTRL", 7, 25, "Continuous", "Control points"),
     "baseline": Layer("V-CTRL-BASE", 150, 25, "PHANTOM", "Baseline of stations and offsets"),
+    "as staked": Layer("V-NODE-STKD", 1, 25, "Continuous", "Where stakes stand by their measures"),
     "dimension": Layer("S-ANNO-DIMS", 7, 18, "Continuous", "Dimensions"),
     "text": Layer("S-ANNO-TEXT", 7, 18, "Continuous", "Names and notes"),
     "title block": Layer("S-ANNO-TTLB", 7, 35, "Continuous", "Border, title block and bar scale"),

@@ -2,9 +2,10 @@
 
 The keys ``piers``, ``bays``, ``concrete``, ``steel``, ``proof`` and ``flags`` and those inside them are fixed;
 others may be added. What this version does not derive is there as ``null`` and never as a zero: the ground,
-top, bottom and cut length of a pier, the chance of running short, steel and proof. A number that a plan leaves
+top, bottom and cut length of a pier, the chance of running short and steel. A number that a plan leaves
 undefined is ``null`` too: station and offset without a baseline, what a difference means in a bay without a
-shape. ``count`` of an order is rounded up once for the job, ``count_by_pier`` pier by pier.
+shape, the proof of a plan without measures, the place of a stake that they do not determine. ``count`` of an order
+is rounded up once for the job, ``count_by_pier`` pier by pier.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
         Tie,
         TiePair,
     )
+    from layoutdesk.engine.proof.entries import Proof, ProofPoint, ProofTape, Suspect
 
 Entry: TypeAlias = dict[str, Any]
 
@@ -59,7 +61,8 @@ def figures(layout: Layout) -> Entry:
         "bays": [_bay(bay) for bay in layout.bays],
         "concrete": {"net_m3": concrete.net_m3, "order": [_order(order) for order in concrete.orders]},
         "steel": None,
-        "proof": None,
+        "proof": _proof(layout.proof),
+        "house_found": _house(layout),
         "flags": [_flag(flag) for flag in layout.flags],
     }
 
@@ -166,6 +169,101 @@ def _order(order: BagOrder) -> Entry:
         "count_by_pier": order.count_by_pier,
         "yield_m3": order.yield_m3,
         "chance_short": None,
+    }
+
+
+def _proof(proof: Proof | None) -> Entry | None:
+    """Return where every stake stands and its move; a suspect has the ends of its measure."""
+    if proof is None:
+        return None
+    tapes = {tape.index: tape for tape in proof.tapes}
+    return {
+        "says": proof.says,
+        "control": proof.control,
+        "degrees": proof.degrees,
+        "weighted": proof.weighted,
+        "limits": [proof.low, proof.high],
+        "passes": proof.passes,
+        "points": [_proof_point(point) for point in proof.points],
+        "suspects": [_suspect(suspect, tapes[suspect.index]) for suspect in proof.suspects],
+        "tapes": [
+            {
+                "index": tape.index,
+                "from": tape.start,
+                "to": tape.end,
+                "third": tape.third,
+                "kind": tape.kind,
+                "read": tape.read,
+                "reduced": tape.reduced,
+                "adjusted": _defined(tape.adjusted),
+                "residual": _defined(tape.residual),
+                "deviation": tape.deviation,
+                "redundancy": _defined(tape.redundancy),
+                "w": _defined(tape.w),
+                "suspect": tape.suspect,
+            }
+            for tape in proof.tapes
+        ],
+        "bays": [
+            {"id": bay.bay, "out": _defined(bay.out), "within": _defined(bay.within), "square": bay.square}
+            for bay in proof.bays
+        ],
+        "loose": [{"about": list(loose.ids), "text": loose.says} for loose in proof.loose],
+        "swapped": [{"about": list(loose.ids), "text": loose.says} for loose in proof.swapped],
+    }
+
+
+def _proof_point(point: ProofPoint) -> Entry:
+    """Return one point of the proof; what is not determined has no numbers."""
+    found = point.found
+    known = found is not None
+    return {
+        "id": point.id,
+        "x": found[0] if found else None,
+        "y": found[1] if found else None,
+        "semi_major": _defined(point.semi_major) if known else None,
+        "semi_minor": _defined(point.semi_minor) if known else None,
+        "turn": _defined(point.turn) if known else None,
+        "move": {"along": _defined(point.along), "away": _defined(point.away)} if known else None,
+        "out": _defined(point.out) if known else None,
+        "held": point.held,
+        "verdict": point.verdict,
+        "text": point.says,
+    }
+
+
+def _suspect(suspect: Suspect, tape: ProofTape) -> Entry:
+    return {
+        "from": tape.start,
+        "to": tape.end,
+        "w": _defined(suspect.w),
+        "index": suspect.index,
+        "size": _defined(suspect.size),
+        "right": _defined(suspect.right),
+        "misreading": suspect.misreading,
+        "alike": list(suspect.alike),
+        "text": suspect.says,
+    }
+
+
+def _house(layout: Layout) -> Entry | None:
+    """Return the house as found, what is held, and where the stakes then belong; the other figures are as drawn."""
+    found = layout.house_found
+    if found is None:
+        return None
+    return {
+        "corners": list(found.corners),
+        "shift": list(found.shift),
+        "turn": found.turn,
+        "left_over": [{"id": corner, "x": x, "y": y} for corner, (x, y) in found.left_over],
+        "held": layout.plan.proof.house,
+        "held_attachment": layout.plan.proof.held_attachment,
+        "text": found.says,
+        "piers": [
+            {"id": p.id, "x": p.at[0], "y": p.at[1], "station": p.station, "offset": p.offset}
+            for p in layout.on_site.points
+            if p.kind == "pier"
+        ],
     }
 
 

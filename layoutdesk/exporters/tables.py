@@ -17,12 +17,13 @@ def points_csv(layout: Layout) -> str:
 
     The columns are :data:`COLUMNS`; lengths are millimetres with at most six decimals, ``x`` and ``y`` in the
     plan's own axes, ``station`` and ``offset`` from the baseline and empty without one. A name that a spreadsheet
-    would take for a formula is written with an apostrophe before it.
+    would take for a formula is written with an apostrophe before it. Where the house was measured, places are those
+    that follow from what is held.
     """
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
-    for point in layout.points:
+    for point in layout.on_site.points:
         numbers = (*point.at, point.station, point.offset)
         writer.writerow((_name(point.id), *map(_number, numbers), _name(point.label)))
     return out.getvalue()

@@ -16,33 +16,52 @@ from layoutdesk.sheets.material_sheet import material_sheets
 from layoutdesk.sheets.numbers import plan_text
 from layoutdesk.sheets.paper import sheet_size
 from layoutdesk.sheets.plan_sheet import plan_sheet
+from layoutdesk.sheets.proof_sheet import proof_sheets
 from layoutdesk.sheets.run_sheet import run_sheets
 from layoutdesk.sheets.square_sheet import square_sheets
 from layoutdesk.sheets.stake_sheet import stake_sheets
+from layoutdesk.sheets.taping_sheet import taping_sheets
 
 
 def stake_out_set(layout: Layout, *, paper: Paper | None = None) -> SheetSet:
     """Return all pages of a job; a section with nothing to say is left out.
 
+    Where the house was measured, stations, tapes and the plan follow what is held; the proof keeps both.
+
     Args:
         layout: what follows from the plan.
         paper: ``letter`` or ``a4``; the plan's own when it is not given.
     """
-    plan = layout.plan
+    plan, site = layout.plan, layout.on_site
     paper = paper or plan.paper
     size = sheet_size(paper)
     drafts = [
-        plan_sheet(layout, paper),
-        *control_sheets(layout, size),
-        *stake_sheets(layout, size),
-        *square_sheets(layout, size),
-        *card_sheets(layout, size),
-        *run_sheets(layout, size),
+        plan_sheet(site, paper),
+        *control_sheets(site, size),
+        *stake_sheets(site, size),
+        *square_sheets(site, size),
+        *taping_sheets(site, size),
+        *proof_sheets(layout, size),
+        *card_sheets(site, size),
+        *run_sheets(site, size),
         *material_sheets(layout, size),
     ]
-    drafts.insert(0, cover_sheet(layout, size, _contents(drafts)))
-    pages = tuple(framed(draft, plan, number, len(drafts)) for number, draft in enumerate(drafts, start=1))
+    drafts.insert(0, cover_sheet(site, size, _contents(drafts)))
+    held = _held(layout)
+    pages = tuple(
+        framed(draft, plan, number, len(drafts), held=held) for number, draft in enumerate(drafts, start=1)
+    )
     return SheetSet(title=plan.title, subject=f"{ASIDE}, {plan_text(plan)}", pages=pages)
+
+
+def _held(layout: Layout) -> str:
+    """Return what is held on site, for the foot of every sheet; empty where the house was not measured."""
+    if layout.house_found is None:
+        return ""
+    settings = layout.plan.proof
+    if settings.house == "hold one attachment":
+        return f"house as found, {settings.held_attachment} held"
+    return f"house as found, {'design held' if settings.house == 'hold the design' else 'layout turned with it'}"
 
 
 def _contents(drafts: Iterable[Draft]) -> list[tuple[str, str]]:

@@ -21,7 +21,9 @@ from layoutdesk.sheets.marks import Mark
 from layoutdesk.sheets.numbers import counted, plan_text, said_whole
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.plan_dimensions import Dimensions
+from layoutdesk.sheets.proof_sheet import SECTION as PROOF
 from layoutdesk.sheets.scene import Scene
+from layoutdesk.sheets.taping_sheet import SECTION as TAPING
 
 SECTION: Final = "Cover"
 ASIDE: Final = "Stake-out set"
@@ -90,7 +92,7 @@ def _words(layout: Layout, contents: Sequence[tuple[str, str]], room: Box) -> tu
     left.points(_tools(layout), size=_SIZE)
     right = Blocks(room.between(room.right - half, room.right))
     right.heading("Order of work")
-    right.steps(_order(layout), size=_SIZE)
+    right.steps(_order(layout, [section for section, _ in contents]), size=_SIZE)
     return left, right
 
 
@@ -104,7 +106,7 @@ def _tools(layout: Layout) -> tuple[str, ...]:
     )
 
 
-def _order(layout: Layout) -> tuple[str, ...]:
+def _order(layout: Layout, sections: Sequence[str]) -> tuple[str, ...]:
     square = layout.square
     triangle = "-".join(str(n) for n in square.ratio) if square else ""
     return (
@@ -114,9 +116,19 @@ def _order(layout: Layout) -> tuple[str, ...]:
         else "**Square.** Set the first line square; the control sheet says how.",
         "**Stakes.** Station, then offset; check every stake with two tapes.",
         "**Squareness.** Tape both diagonals of every bay. Mend stakes until all bays agree.",
+        *_proof_step(sections),
         "**Then dig.** Not before every sheet is filled in and somebody else has looked at it.",
         "**Again before concrete.** Tape once more over the forms: concrete makes it for ever.",
     )
+
+
+def _proof_step(sections: Sequence[str]) -> tuple[str, ...]:
+    """Return the step in which the stakes are proved, where the set has a sheet for it."""
+    if PROOF in sections:
+        return ("**Proof.** Move the stakes that the proof sheet names, tape them again, and have it signed.",)
+    if TAPING in sections:
+        return ("**Proof.** Fill in the taping sheet and type it in: it tells which stake to move, and how far.",)
+    return ()
 
 
 def _cautions(plan: Plan) -> tuple[str, ...]:

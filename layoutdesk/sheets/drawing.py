@@ -13,6 +13,7 @@ from layoutdesk.sheets.drawing_labels import cleared, placed_labels
 from layoutdesk.sheets.drawing_marks import Drawing, Label, Measured, Placed, Stroke
 from layoutdesk.sheets.drawing_names import MANY_PIERS, Page, other_names, point_names
 from layoutdesk.sheets.drawing_sheet import sheet_of
+from layoutdesk.sheets.drawing_staked import STAKED, staked_places, staked_symbol
 from layoutdesk.sheets.drawing_symbols import (
     ATTACHMENT,
     ATTACHMENT_MM,
@@ -41,7 +42,10 @@ def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
     Args:
         layout: what follows from the plan.
         paper: the sheet; the plan's own when None.
+
+    Where the house was measured it lies as it was found, and the layout as it is held.
     """
+    proof, layout = layout.proof, layout.on_site
     plan = layout.plan
     turn = page_turn(layout)
     on_sheet = fit(layout, turn, paper or plan.paper)
@@ -56,6 +60,9 @@ def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
         symbols[ATTACHMENT] = attachment_symbol(ratio)
     if plan.controls:
         symbols[CONTROL] = control_symbol(ratio)
+    staked = tuple(staked_places(plan, proof, ratio, turn)) if proof else ()
+    if staked:
+        symbols[STAKED] = staked_symbol(ratio)
     return Drawing(
         title=plan.title,
         units=plan.units,
@@ -78,7 +85,7 @@ def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
             *strokes,
             *labels[names:],
         ),
-        placed=tuple(_placed(layout, piers, labels[:names])),
+        placed=(*_placed(layout, piers, labels[:names]), *staked),
         dimensions=dimensions,
         sheet=sheet_of(plan, on_sheet.frame, looks_at=on_sheet.centre, ratio=ratio, scale_name=on_sheet.scale.name),
     )

@@ -17,9 +17,10 @@ from layoutdesk.units import Units
 
 Role = Literal[
     "wall", "house", "slab", "slab fill", "keep-out", "beam line", "attachment", "pier", "column", "control",
-    "baseline", "dimension", "text", "title block",
+    "baseline", "as staked", "dimension", "text", "title block",
 ]  # fmt: skip
-"""What a mark is. ``house`` and ``slab fill`` are hatches, ``column`` the centre that a column stands over."""
+"""What a mark is. ``house`` and ``slab fill`` are hatches, ``column`` the centre that a column stands over, ``as
+staked`` where a stake stands by its measures."""
 
 Pattern = Literal["slant", "dots", "solid"]
 

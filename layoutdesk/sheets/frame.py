@@ -49,9 +49,13 @@ def body(size: Vector) -> Box:
     return Box(part.left, part.bottom + _FOOT, part.right, part.top - _HEAD)
 
 
-def framed(draft: Draft, plan: Plan, number: int, count: int) -> Page:
-    """Return the page of a draft with its head and foot, as sheet ``number`` of ``count``."""
-    marks = draft.marks if draft.bare else (*_head(draft, plan), *draft.marks, *_foot(draft, plan, number, count))
+def framed(draft: Draft, plan: Plan, number: int, count: int, *, held: str = "") -> Page:
+    """Return the page of a draft with its head and foot, as sheet ``number`` of ``count``.
+
+    ``held`` says in the foot what is held where the house does not stand as drawn.
+    """
+    foot = () if draft.bare else _foot(draft, plan, f"sheet {number} of {count}", held)
+    marks = draft.marks if draft.bare else (*_head(draft, plan), *draft.marks, *foot)
     under = "" if draft.name == draft.section else draft.section
     return Page(draft.name, draft.size, tuple(marks), under)
 
@@ -78,10 +82,9 @@ def _head(draft: Draft, plan: Plan) -> tuple[Mark, ...]:
     )
 
 
-def _foot(draft: Draft, plan: Plan, number: int, count: int) -> tuple[Mark, ...]:
+def _foot(draft: Draft, plan: Plan, sheet: str, held: str) -> tuple[Mark, ...]:
     part = printable_part(draft.size)
     line, base = part.bottom + 6.0, part.bottom + 1.6
-    sheet = f"sheet {number} of {count}"
     taken = text_width(sheet, _FOOT_SIZE, "bold") + 6.0
     marks: list[Mark] = [
         Line((part.left, line), (part.right, line), 0.25),
@@ -91,9 +94,8 @@ def _foot(draft: Draft, plan: Plan, number: int, count: int) -> tuple[Mark, ...]
         signature, wide = _signature(part.right - taken, base)
         marks += signature
         taken += wide + 5.0
-    said, size = fitted(
-        f"numbers to the nearest {step_text(plan)} · {plan_text(plan)}", part.width - taken, _FOOT_SIZE, least=7.0
-    )
+    told = " · ".join(text for text in (f"numbers to the nearest {step_text(plan)}", held, plan_text(plan)) if text)
+    said, size = fitted(told, part.width - taken, _FOOT_SIZE, least=7.0)
     marks.append(Text((part.left, base), said, size))
     return tuple(marks)
 

@@ -36,6 +36,11 @@ def said_small(plan: Plan, mm: float) -> str:
     return format_small(mm, plan.units, plan.rounding)
 
 
+def small_parts(plan: Plan, mm: float) -> LengthParts:
+    """Return a small amount, such as a move, in the pieces that it is written with: in a plan in metres in mm."""
+    return length_parts(mm, small_units(mm, plan.units), plan.rounding)
+
+
 def within_parts(plan: Plan, mm: float) -> LengthParts:
     """Return an expected error, rounded up to the tape's step and never under one: it must not be belittled."""
     at_least = max(plan.rounding, round_up_to_step(mm, plan.rounding))

@@ -14,7 +14,7 @@ from layoutdesk.sheets.camera import Camera, baseline_ends, walls_in
 from layoutdesk.sheets.clipping import clipped_lines, clipped_outline
 from layoutdesk.sheets.extents import box_round
 from layoutdesk.sheets.labels import Name, Taken, place_inside, place_names
-from layoutdesk.sheets.marks import Circle, Hatch, Line, Mark, Polyline
+from layoutdesk.sheets.marks import Circle, Hatch, Line, Mark, Polyline, StencilMark
 from layoutdesk.sheets.numbers import said
 from layoutdesk.sheets.paper import Box
 
@@ -202,7 +202,7 @@ def _symbol_radius(count: int, window: Box, largest: float) -> float:
     return max(_SMALLEST_SYMBOL, min(largest, 0.14 * pitch))
 
 
-def pier_symbol(at: Vector, radius: float, *, filled: bool = False) -> tuple[Mark, ...]:
+def pier_symbol(at: Vector, radius: float, *, filled: bool = False) -> tuple[StencilMark, ...]:
     """Return a circle with a cross at its centre; ``filled`` black, as the one meant among many."""
     x, y = at
     if filled:

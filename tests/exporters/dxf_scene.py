@@ -1,4 +1,4 @@
-"""Drawings that the DXF tests share: both samples, and plans made up of the odd and the degenerate."""
+"""Drawings that the DXF tests share: the samples, and plans made up of the odd and the degenerate."""
 
 from __future__ import annotations
 

@@ -68,7 +68,11 @@ def test_every_pier_is_a_block_at_its_very_place_with_its_numbers(file: Written)
 
 def test_control_points_and_attachments_are_blocks_too(file: Written) -> None:
     plan = file.layout.plan
-    found = {values["MARK"]: insert for insert, values in file.tags.with_attributes() if "DETAIL" not in values}
+    found = {
+        values["MARK"]: insert
+        for insert, values in file.tags.with_attributes()
+        if not values.keys() & {"DETAIL", "OFF_ALONG"}
+    }
     places = {c.id: c.at for c in plan.controls} | {a.id: a.at for a in plan.attachments}
     assert found.keys() == places.keys()
     for name, insert in found.items():

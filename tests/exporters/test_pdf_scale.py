@@ -19,13 +19,13 @@ from layoutdesk.geometry.vector import Vector, distance
 from layoutdesk.plan.model import Paper
 from layoutdesk.sheets.book import stake_out_set
 from layoutdesk.sheets.plan_sheet import CHECK_BAR_MM, plan_fit
-from tests.sheets.sheet_plans import CARPORT, NAMES, PORCH, sample_layout
+from tests.sheets.sheet_plans import CARPORT, NAMES, sample_layout
 
 MM = 25.4 / 72
 RAW: Any = pypdfium2.raw
 NEAR = 0.05
 PAPERS: tuple[Paper, ...] = get_args(Paper)
-RATIOS = {(PORCH, "letter"): 64.0, (PORCH, "a4"): 64.0, (CARPORT, "letter"): 100.0, (CARPORT, "a4"): 100.0}
+RATIOS = {(name, paper): 100.0 if name == CARPORT else 64.0 for name in NAMES for paper in PAPERS}
 """3/16 in to the foot, and 1:100."""
 
 

@@ -21,10 +21,10 @@ from layoutdesk.plan.model import Paper
 from layoutdesk.sheets.book import stake_out_set
 from layoutdesk.sheets.marks import Mark, SheetSet, Stamp
 from layoutdesk.units import LengthParts, write_parts
-from tests.sheets.sheet_plans import CARPORT, PORCH, sample_layout
+from tests.sheets.sheet_plans import CARPORT, NAMES, PORCH, STAKED, sample_layout
 
 HERE = Path(__file__).parent
-PAPERS: dict[str, Paper] = {PORCH: "letter", CARPORT: "a4"}
+PAPERS: dict[str, Paper] = {PORCH: "letter", CARPORT: "a4", STAKED: "letter"}
 
 
 def shown(value: Any) -> str:
@@ -64,7 +64,7 @@ def lines_of(sheets: SheetSet) -> Iterator[str]:
             yield written(mark)
 
 
-@pytest.mark.parametrize("name", [PORCH, CARPORT])
+@pytest.mark.parametrize("name", NAMES)
 def test_pages_are_as_they_were_last_found_good(name: str) -> None:
     path = HERE / f"{name}.sheets.txt"
     lines = list(lines_of(stake_out_set(sample_layout(name), paper=PAPERS[name])))

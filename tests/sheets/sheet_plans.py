@@ -21,8 +21,8 @@ from layoutdesk.plan.model import (
     Wall,
 )
 
-PORCH, CARPORT = "heron-lane-porch", "orchard-row-carport"
-NAMES = (PORCH, CARPORT)
+PORCH, CARPORT, STAKED = "heron-lane-porch", "orchard-row-carport", "heron-lane-porch-staked"
+NAMES = (PORCH, CARPORT, STAKED)
 
 
 @cache
