@@ -189,7 +189,7 @@ class PlanLayout:
     @once
     def house_found(self) -> HouseFound | None:
         """The real house against the drawn one."""
-        if self.proof is None or not any(control.measured for control in self.plan.controls):
+        if not any(control.measured for control in self.plan.controls) or self.proof is None:
             return None
         from layoutdesk.engine.proof.house import house_found
 
