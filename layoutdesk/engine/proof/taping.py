@@ -32,9 +32,9 @@ from layoutdesk.plan.model import Plan
 WHOLE_UP_TO: Final = 16
 """Up to so many stakes are looked at together."""
 _GROUP: Final = 8
-_NEAR_KNOWN: Final = 8
-"""From so many known points, the nearest ones, the stakes of a group are taped."""
-_MORE_KNOWN: Final = 30
+_NEAR_KNOWN: Final = 5
+"""From so many known points, the nearest ones, each stake of a group is taped."""
+_MORE_KNOWN: Final = 20
 """From so many where those do not do."""
 _ALL_UP_TO: Final = 60
 """Of more points than this only distances between near ones are looked at."""
@@ -207,10 +207,11 @@ def _within(site: Site, group: Indices, known: Indices) -> Bools:
 
 
 def _tapes_of(site: Site, group: Indices, known: Indices, most: int) -> Indices:
-    """Return the tapes inside a group and those from the known points nearest to it."""
-    middle = site.xy[group].mean(0)
-    near = known[np.argsort(np.hypot(*(site.xy[known] - middle).T), kind="stable")[:most]]
-    return np.flatnonzero(_within(site, group, near))
+    """Return the tapes inside a group, and those from the known points nearest to each of its points."""
+    from scipy.spatial import KDTree
+
+    _, near = KDTree(site.xy[known]).query(site.xy[group], k=np.arange(1, min(most, len(known)) + 1))
+    return np.flatnonzero(_within(site, group, known[np.unique(near)]))
 
 
 def _until_proved(plan: Plan, site: Site, chosen: Indices) -> Indices:
