@@ -33,6 +33,9 @@ __all__ = ["Adjustment", "adjust"]
 ENOUGH: Final = 1e-8
 """Places are found when what is still to come is smaller; mm."""
 _NEAR: Final = 5.0
+_SLOW: Final = 0.25
+"""Steps that shrink less than to this share ask for a new factor."""
+_STUCK: Final = 1e12
 _MOST_STEPS: Final = 300
 
 
@@ -114,12 +117,13 @@ class _Job:
     def __init__(self, network: Network, ground: Grounds, left_out: Bools, xy: Floats) -> None:
         self._network = network
         self._ground = ground
-        self.determined, self.loose = by_count(network, ground, left_out)
+        usable = network.usable
+        self.determined, self.loose = by_count(network, ground, left_out, usable)
         known = np.zeros(len(xy) + 1, dtype=np.bool_)
         known[:-1] = self.determined
         seen = network.observations
         third = np.where(seen.kind == 0, seen.j, seen.k)
-        used = network.usable
+        used = usable.copy()
         at = np.flatnonzero(used)
         used[at] = known[seen.i[at]] & known[seen.j[at]] & known[third[at]]
         self.readings = Readings(network.observations, used)
@@ -173,6 +177,8 @@ class _Job:
         return drift
 
     def _sum(self, line: Linearised, xy: Floats) -> float:
+        if not self._prior.any():
+            return line.weighted
         off = xy - self._network.start
         return line.weighted + float(self._prior @ np.nan_to_num((off * off).sum(1)))
 
@@ -194,8 +200,8 @@ class _Job:
             now = self._sum(line, trial)
             if not now <= cost + 1e-9 * (1 + cost) * (size < _NEAR):
                 damping, factor, before = max(8 * damping, 1e-4), None, 0.0
-                if damping > 1e12:
-                    return
+                if damping > _STUCK:
+                    break
                 continue
             self.xy, self.line, cost = trial, line, now
             pace = size / before if before else np.inf
@@ -203,7 +209,7 @@ class _Job:
                 return
             if damping == 0.0 and before and size < 1e-5 and pace >= 0.5:
                 return  # as near as the digits allow
-            if damping or pace > 0.1:
+            if damping or pace > _SLOW:
                 damping = damping / 8 if damping > 1e-4 else 0.0
                 factor = None
             before = size

@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
-from scipy.sparse import csr_matrix
-from scipy.sparse.csgraph import connected_components
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.derivatives import Linearised
@@ -83,11 +81,21 @@ def ends_of(network: Network, which: Indices) -> Indices:
 
 
 def _groups(ends: Indices, count: int) -> Indices:
+    """Return the group of every point, (count,): the least index that measures join it to.
+
+    For few points this is quicker than a sparse graph, and for many the number of rounds grows as their logarithm.
+    """
     first = np.concatenate((ends[0], ends[0]))
     second = np.concatenate((ends[1], ends[2]))
-    graph = csr_matrix((np.ones(len(first), dtype=np.int8), (first, second)), shape=(count, count))
-    label: Indices = connected_components(graph, directed=False)[1]
-    return label
+    label: Indices = np.arange(count)
+    while True:
+        a, b = label[first], label[second]
+        if np.array_equal(a, b):
+            return label
+        least = np.minimum(a, b)
+        np.minimum.at(label, a, least)
+        np.minimum.at(label, b, least)
+        label = label[label]
 
 
 def _anchored(label: Indices, ground: Grounds, free: bool) -> Bools:  # noqa: FBT001 - the network's own word
@@ -103,7 +111,7 @@ def _anchored(label: Indices, ground: Grounds, free: bool) -> Bools:  # noqa: FB
     return anchored
 
 
-def by_count(network: Network, ground: Grounds, left_out: Bools) -> tuple[Bools, list[LooseGroup]]:
+def by_count(network: Network, ground: Grounds, left_out: Bools, usable: Bools) -> tuple[Bools, list[LooseGroup]]:
     """Return which points may be determined, (n,), and the groups that surely are not.
 
     A point that takes part in fewer than two measures is not determined, and says nothing of others: it goes out
@@ -111,7 +119,7 @@ def by_count(network: Network, ground: Grounds, left_out: Bools) -> tuple[Bools,
     ``left_out`` points are out from the beginning, and not named.
     """
     count = len(network.start)
-    which = np.flatnonzero(network.usable)
+    which = np.flatnonzero(usable)
     ends = ends_of(network, which)
     sought = ~ground.known & ~left_out
     if left_out.any():
@@ -166,6 +174,10 @@ def by_rank(network: Network, ground: Grounds, unknowns: Unknowns, line: Lineari
     if not unknowns.count:
         return []
     damping, factor = _hardly_damped(unknowns, line)
+    moving = np.zeros(len(network.start), dtype=np.bool_)
+    if factor is None:  # numbers beyond all measure
+        moving[unknowns.points] = True
+        return _why(network, ground, unknowns, moving)
     probes = np.random.default_rng(1).standard_normal((unknowns.count, _PROBES))
     diagonal = unknowns.diagonal(line)
     diagonal = np.maximum(diagonal, LEAST_DAMPED * diagonal.max())[:, None]
@@ -173,20 +185,21 @@ def by_rank(network: Network, ground: Grounds, unknowns: Unknowns, line: Lineari
         probes = factor.solve(damping * diagonal * probes)
     probes[unknowns.pinned] = 0.0
     size = np.sqrt((probes.reshape(-1, 2 * _PROBES) ** 2).sum(1) / _PROBES)
-    moving = np.zeros(len(network.start), dtype=np.bool_)
     moving[unknowns.points[size > _SHARE]] = True
     if not moving.any():
         moving[unknowns.points[np.argmax(size)]] = True
     return _why(network, ground, unknowns, moving)
 
 
-def _hardly_damped(unknowns: Unknowns, line: Linearised) -> tuple[float, Factor]:
+def _hardly_damped(unknowns: Unknowns, line: Linearised) -> tuple[float, Factor | None]:
+    """Return the least damping that lets the equations be factored, and the factor; None when nothing does."""
     damping = WEAKEST / 10
-    while True:
+    while damping < 1:
         try:
             return damping, unknowns.factor(line, damping)
         except NotDefinite:  # to the last digits
             damping *= 100
+    return damping, None
 
 
 def _why(network: Network, ground: Grounds, unknowns: Unknowns, moving: Bools) -> list[LooseGroup]:

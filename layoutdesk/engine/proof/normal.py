@@ -155,14 +155,6 @@ class Unknowns:
         matrix = csc_matrix((products, (self.high, self.low)), shape=(self.count, self.count))
         return SparseFactor(matrix, diagonal)
 
-    def matrix(self, line: Linearised) -> Floats:
-        """Return the normal equations as a full matrix, (u, u)."""
-        products = self._products(line)
-        low = summed(self.high * self.count + self.low, products, self.count**2).reshape(self.count, -1)
-        whole: Floats = low + np.tril(low, -1).T
-        whole[np.diag_indices(self.count)] += self._diagonal(0.0)[0]
-        return whole
-
     def diagonal(self, line: Linearised) -> Floats:
         """Return the diagonal of the normal equations, (u,)."""
         pairs, triples = self.free_rows(line)
