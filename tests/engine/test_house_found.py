@@ -15,6 +15,7 @@ from scipy import optimize
 from scipy.spatial.transform import Rotation
 
 from layoutdesk.engine.columns import Floats
+from layoutdesk.engine.derive import derive
 from layoutdesk.engine.proof.entries import Proof, ProofPoint
 from layoutdesk.engine.proof.house import SURE_95, best_turn_and_shift, fitted, house_found, house_from, placed
 from layoutdesk.geometry.vector import Vector, distance, minus, plus, turned
@@ -27,6 +28,7 @@ from layoutdesk.plan.model import (
     Pier,
     Plan,
     ProofSettings,
+    Tape,
     Wall,
 )
 
@@ -249,3 +251,44 @@ def test_the_rows_of_a_proof_give_the_weights() -> None:
         rows.append(point_row(c, at, (a, b)))
     proof = Proof("held", tuple(rows), (), (), (), (), 0, 0.0, 0.0, 0.0, None, (), "")
     assert house_found(plan, proof) == house_from(plan, places)
+
+
+@pytest.mark.parametrize("choice", ["hold the design", "turn with the house"])
+def test_from_the_tapes_to_the_stakes(choice: HouseChoice) -> None:
+    """The house stands turned, two corners are taped from hubs: ties follow the choice, the plan stays."""
+    hubs: tuple[Vector, ...] = ((-500.0, -8000.0), (9000.0, -8000.0), (4000.0, -9500.0))
+    plan = house_plan(choice)
+    plan = plan.with_(
+        controls=(
+            *(replace(c, measured=c.id in ("C1", "C2")) for c in plan.controls[:2]),
+            *(Control(id=f"H{k}", at=at) for k, at in enumerate(hubs, 1)),
+        )
+    )
+    real = {c.id: plus(turned(c.at, TURN), SHIFT) for c in plan.controls[:2]}
+    tapes = [
+        Tape(start=f"H{k}", end=key, distance=distance(at, hub))
+        for key, at in real.items()
+        for k, hub in enumerate(hubs, 1)
+    ]
+    layout = derive(plan.with_(tapes=tuple(tapes)))
+    found = layout.house_found
+    assert found is not None
+    assert found.turn == pytest.approx(TURN, abs=1e-6)
+    assert found.shift == pytest.approx(SHIFT, abs=1e-3)
+    site = layout.on_site
+    pier = plan.piers[0].at
+    there = plus(turned(pier, TURN), SHIFT) if choice == "turn with the house" else pier
+    assert site.plan.piers[0].at == pytest.approx(there, abs=1e-3)
+    assert layout.plan.piers[0].at == pier
+    ties = {tie.control: tie.distance for tie in site.stakes.of("P1").ties}
+    assert ties["C1"] == pytest.approx(distance(real["C1"], there), abs=1e-3)
+    assert ties["H1"] == pytest.approx(distance(hubs[0], there), abs=1e-3)
+    if choice == "turn with the house":
+        assert site.stakes.of("P1").station == pytest.approx(layout.stakes.of("P1").station, abs=1e-6)
+
+
+def test_a_house_that_is_not_measured_leaves_the_layout_alone() -> None:
+    plan = house_plan()
+    layout = derive(plan.with_(controls=tuple(replace(c, measured=False) for c in plan.controls)))
+    assert layout.house_found is None
+    assert layout.on_site is layout

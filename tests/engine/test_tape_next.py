@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from layoutdesk.engine.columns import Bools, Floats
+from layoutdesk.engine.derive import derive
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof import certainty
@@ -260,3 +261,43 @@ def test_a_large_free_network(monkeypatch: pytest.MonkeyPatch) -> None:
     named = ids.index(found.start), ids.index(found.end)
     after = worst_axes(state.xy, [*pairs, named], state.network.held, free=True)[ids.index(found.worst)]
     assert found.after == pytest.approx(after, rel=1e-6)
+
+
+def measured(plan: Plan) -> Plan:
+    """Return the plan with true tapes of its taping plan."""
+    pulls = derive(plan).taping_plan.pulls
+    return plan.with_(tapes=tuple(Tape(start=a, end=b, distance=d) for a, b, d in pulls))
+
+
+SIX: list[Vector] = [(1500.0 + 2600 * k, -2000.0 - 2700 * r - 40 * k) for r in range(2) for k in range(3)]
+
+
+def test_what_is_promised_is_what_the_proof_then_shows() -> None:
+    """The named distance is taped, ten times over: each time the proof shows the axis that was promised."""
+    plan = measured(job(CONTROLS, SIX, []))
+    for _ in range(10):
+        found = derive(plan).tape_next
+        assert found is not None
+        plan = plan.with_(tapes=(*plan.tapes, Tape(start=found.start, end=found.end, distance=found.planned)))
+        proof = derive(plan).proof
+        assert proof is not None
+        (stake,) = (row for row in proof.points if row.id == found.worst)
+        assert stake.semi_major == pytest.approx(found.after, rel=1e-6)
+
+
+def test_following_it_finds_every_stake() -> None:
+    """From a single tape on, taping what is named determines all six stakes, in 12 tapes or little more."""
+    plan = job(CONTROLS, SIX, [("C1", "P1")])
+    while True:
+        proof, found = derive(plan).proof, derive(plan).tape_next
+        assert proof is not None
+        assert found is not None
+        if all(row.found is not None for row in proof.points if row.kind == "pier"):
+            break
+        assert len(plan.tapes) < 18
+        plan = plan.with_(tapes=(*plan.tapes, Tape(start=found.start, end=found.end, distance=found.planned)))
+    assert len(plan.tapes) <= 15
+
+
+def test_without_measures_there_is_no_next() -> None:
+    assert derive(job(CONTROLS, SIX, [])).tape_next is None

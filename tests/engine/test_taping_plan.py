@@ -154,6 +154,7 @@ def test_what_it_says_it_reaches_is_what_the_adjustment_gives(columns: int, rows
     found = derive(plan).taping_plan
     assert found.proves
     assert does(plan, rows_of(plan, found))
+    assert found.deviations == pytest.approx([tape_deviation(far, "II") for _, _, far in found.pulls])
     assert len({frozenset(pull[:2]) for pull in found.pulls}) == len(found.pulls)
     taped = plan.with_(tapes=tuple(Tape(start=a, end=b, distance=d) for a, b, d in found.pulls))
     proof = derive(taped).proof

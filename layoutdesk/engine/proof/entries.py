@@ -168,13 +168,15 @@ class TapingPlan:
     """The fewest measures found that prove the whole layout to the tolerance, in the order to take them.
 
     ``reaches`` is the semi-major axis of the worst stake that they give (95 %, mm), ``proves`` whether that is
-    inside the tolerance. ``pulls`` are (from, to, planned distance).
+    inside the tolerance. ``pulls`` are (from, to, planned distance); ``deviations`` the standard deviation of
+    each by the class of the tape at hand, mm.
     """
 
     pulls: tuple[tuple[str, str, float], ...]
     reaches: float
     proves: bool
     says: str
+    deviations: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

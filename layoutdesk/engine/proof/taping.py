@@ -110,7 +110,7 @@ def taping_plan(plan: Plan, points: PointTable, obstacles: Obstacles) -> TapingP
         (ids[a], ids[b], length)
         for a, b, length in zip(tapes.first.tolist(), tapes.second.tolist(), tapes.length.tolist(), strict=True)
     )
-    return TapingPlan(pulls, reaches, proves=proves, says=says)
+    return TapingPlan(pulls, reaches, proves=proves, says=says, deviations=tuple(tapes.deviation.tolist()))
 
 
 def _none(says: str, reaches: float = float("inf")) -> TapingPlan:
