@@ -96,8 +96,9 @@ def _point(scene: Scene, point: ProofPoint, factor: float) -> bool:
         for a, b in pairwise(part):
             scene.taken.take_stroke(a, b, soft=True)
     start, end = camera.path((middle, point.planned))
-    ink: Ink = "wrong" if point.verdict == "move" else "look" if point.verdict == "within the tapes" else "holds"
-    width = 0.6 if point.verdict == "move" else 0.25
+    moves = point.verdict == "move" and point.kind != "control"
+    ink: Ink = "wrong" if moves else "look" if point.verdict == "within the tapes" else "holds"
+    width = 0.6 if moves else 0.25
     for part in clipped_lines((start, end), window):
         scene.marks += [Line(a, b, width, ink) for a, b in pairwise(part)]
         for a, b in pairwise(part):
@@ -106,7 +107,7 @@ def _point(scene: Scene, point: ProofPoint, factor: float) -> bool:
     if inside:
         scene.marks += _stands(start, ink)
         scene.taken.take_round(start, 1.0)
-    if point.verdict == "move" and distance(start, end) > _HEAD:
+    if moves and distance(start, end) > _HEAD:
         scene.marks.append(_head(start, end, ink))
     return inside
 

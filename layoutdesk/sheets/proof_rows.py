@@ -51,7 +51,7 @@ def _stake(plan: Plan, point: ProofPoint) -> Row:
         return (point.label, Words(f"**{point.verdict}:** {point.says}", columns=5), None, None, None, None)
     return (
         point.label,
-        point.verdict,
+        "control point" if point.kind == "control" else point.verdict,
         _move(plan, point.along, 0),
         _move(plan, point.away, 1),
         Figure(small_parts(plan, point.out)),

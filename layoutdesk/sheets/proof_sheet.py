@@ -61,7 +61,8 @@ def proof_sheets(layout: Layout, size: Vector) -> list[Draft]:
     for sentence in _test(plan, proof):
         flow.text(sentence, size=9.5, after=1.5)
     _look(flow, proof)
-    _sentences(flow, "What to do", [p.says for p in proof.points if p.verdict in {"move", "within the tapes"}])
+    stakes = (p for p in proof.points if p.kind != "control")
+    _sentences(flow, "What to do", [p.says for p in stakes if p.verdict in {"move", "within the tapes"}])
     flow.block(_PICTURE, lambda box: _picture(layout, proof, box), after=3.0)
     _table(flow, "Stakes", STAKE_COLUMNS, stake_rows(plan, proof))
     if proof.points:

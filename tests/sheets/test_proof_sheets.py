@@ -152,6 +152,18 @@ def test_the_sheet_says_what_was_found_and_who_decides() -> None:
     assert {"taped by", "checked by", "date"} <= set(words)
 
 
+def test_a_measured_corner_of_the_house_is_told_and_never_to_be_moved() -> None:
+    layout = proved(sample(PORCH))
+    corner = next(p for p in proof_of(layout).points if p.kind == "control")
+    found = replace(corner, held=False, found=(30.0, 40.0), along=-30.0, away=40.0, out=50.0, verdict="move")
+    points = (found, *(p for p in proof_of(layout).points if p is not corner))
+    told = ProvedLayout(layout, replace(proof_of(layout), points=points), layout.taping_plan)
+    sheets = sheets_of(cast("Layout", told), proof_sheets)
+    row = row_of(page_with(sheets, "Stakes"), corner.label)
+    assert [m.text for m in row if isinstance(m, Text)] == [corner.label, "control point"]
+    assert corner.says not in words_of(sheets)
+
+
 def test_the_exaggeration_is_the_plans_own() -> None:
     plan = sample(PORCH)
     layout = proved(replace(plan, proof=replace(plan.proof, exaggeration=20.0)))
