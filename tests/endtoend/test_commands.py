@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 import subprocess
 import sys
 from pathlib import Path
@@ -71,15 +72,22 @@ def test_drawing(sample: Path, tmp_path: Path, layoutdesk: Run) -> None:
     marks = {pier["id"]: pier.get("mark") or pier["id"] for pier in site.file["piers"]}
     places = {marks.get(name, name): place for name, place in site.places.items()}
     found = set()
+    staked: dict[str, tuple[float, float]] = {}
     for insert in drawing.modelspace():
         if not isinstance(insert, Insert) or not insert.attribs:
             continue
         told = {attribute.dxf.tag.upper(): attribute.dxf.text for attribute in insert.attribs}
-        assert set(told) >= {"MARK", "STATION", "OFFSET"}
         at = insert.dxf.insert
+        if "OFF_ALONG" in told:  # where the stake stands, not where it is planned
+            staked[told["MARK"]] = (at.x, at.y)
+            continue
+        assert set(told) >= {"MARK", "STATION", "OFFSET"}
         assert (at.x, at.y) == pytest.approx(places[told["MARK"]], abs=1e-6, rel=0)
         found.add(told["MARK"])
     assert found == set(places)
+    assert set(staked) == (set(marks.values()) if site.file["tapes"] else set())
+    for mark, place in staked.items():
+        assert 0 < math.dist(place, places[mark]) < 60
 
 
 def test_points(sample: Path, tmp_path: Path, layoutdesk: Run) -> None:
