@@ -59,8 +59,7 @@ class Desk(QObject):
     def __init__(self, window: DeskWindow, *, dress: Dress, asks: Asks, settings: Settings, recovery: Path) -> None:
         super().__init__(window)
         self.window, self.dress = window, dress
-        self.document, self.view = Document(), ViewState()
-        document, view = self.document, self.view
+        self.document, self.view = document, view = Document(), ViewState()
         self._asks, self._settings = asks, settings
         self._awake = False
         self._seen: tuple[object, ...] = ()
@@ -153,6 +152,7 @@ class Desk(QObject):
         self.window.dropped.connect(self.files.open)
         self.window.setAcceptDrops(True)
         self.document.watch(self._on_plan)
+        self.proof_page.work.came.connect(self._show_state)
         self.view.watch(self._on_view)
         self.dress.changed.connect(self._on_dress)
         self.rail.turned.connect(self._on_stage)
@@ -262,7 +262,7 @@ class Desk(QObject):
 
     def _show_state(self) -> None:
         plan, changed = self.document.plan, self.document.changed
-        flags = self.document.layout.flags if self._awake else ()
+        flags = self.proof.flags(self.document.layout) if self._awake else ()
         self.rail.show_plan(plan.title, f"{plan.units} · {self.files.state()}", upcoming(plan, flags))
         if self._awake:
             self.rail.show_flags(flags)

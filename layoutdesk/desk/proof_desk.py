@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction
 
@@ -11,16 +13,29 @@ from layoutdesk.desk.notebook.proof_page import ProofPage
 from layoutdesk.gestures.tape import TapeGesture
 from layoutdesk.session.viewstate import ViewState
 
+if TYPE_CHECKING:
+    from layoutdesk.engine.layout import Flag, Layout
+
 
 class ProofOnDesk(QObject):
     """Joins the page of the proof with the sheet, its gesture and the entry line."""
 
     def __init__(self, page: ProofPage, view: ViewState, sheet: SheetView, entry: EntryLine, tape: QAction) -> None:
         super().__init__(page)
+        self._page = page
+        self._flags: tuple[Flag, ...] = ()
         self._view, self._sheet, self._entry, self._tape = view, sheet, entry, tape
         page.figured.connect(sheet.show_proof)
         page.tape_wanted.connect(self._on_tape_wanted)
         self._tape.triggered.connect(self._on_tape)
+
+    def flags(self, layout: Layout) -> tuple[Flag, ...]:
+        """Return the flags of a layout; those before it while many measures are still being worked out."""
+        if self._page.work.knows(layout):
+            self._flags = layout.flags
+        else:
+            self._page.work.ask(layout)
+        return self._flags
 
     def _on_tape(self) -> None:
         """Open the page that shows what a tape tells."""

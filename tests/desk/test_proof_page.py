@@ -102,8 +102,7 @@ def test_a_misread_foot_gets_a_card_and_is_put_right_in_one_step(proof_page: Pro
     assert card.title.text().startswith("C1 to P5")
     assert card.accessibleName() == card.title.text()
     before = document.plan
-    put_right = next(b for b in card.buttons if b.text() == "Put right")
-    qtbot.mouseClick(put_right, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(card.right, Qt.MouseButton.LeftButton)
     index = pairs.index(("C1", "P5"))
     assert document.plan.tapes[index].distance == pytest.approx(read(document.plan, "C1", "P5"), abs=2.0)
     assert not any(c.title.text().startswith("C1 to P5") for c in proof_page.advice.cards)
@@ -118,8 +117,7 @@ def test_take_it_again_opens_the_box_of_its_row(proof_page: ProofPage, qtbot: Qt
         for c in document.plan.controls:
             value = read(document.plan, c.id, pier.id) + (304.8 if (c.id, pier.id) == ("C2", "P4") else 0.0)
             document.apply("Tape", lambda p, s=c.id, e=pier.id, v=value: edits.add_tape(p, s, e, v))  # type: ignore[misc]
-    again = next(b for b in proof_page.advice.cards[0].buttons if b.text() == "Take it again")
-    qtbot.mouseClick(again, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(proof_page.advice.cards[0].again, Qt.MouseButton.LeftButton)
     assert box_of(proof_page).accessibleName() == "Taped C2 to P4"
 
 

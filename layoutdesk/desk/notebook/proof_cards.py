@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt, Signal
@@ -23,7 +22,15 @@ MOST = 8
 
 
 class AdviceCard(QFrame):
-    """A sign, a title, a sentence, and buttons that do something about it."""
+    """A sign, a title, a sentence, and for a measure what can be done about it.
+
+    Signals:
+        again_wanted: the place in the plan of the measure that is to be taken again.
+        right_wanted: the suspect measure that is to be put right.
+    """
+
+    again_wanted = Signal(int)
+    right_wanted = Signal(object)
 
     def __init__(
         self,
@@ -31,32 +38,42 @@ class AdviceCard(QFrame):
         text: str,
         severity: Severity,
         dress: Dress,
-        buttons: Sequence[tuple[str, str, Callable[[], None]]] = (),
+        *,
+        index: int | None = None,
+        suspect: Suspect | None = None,
     ) -> None:
         super().__init__()
+        self._index, self._suspect = index, suspect
         self.setProperty("card", {"error": "wrong", "warning": "look", "note": "note"}[severity])
         self.setAccessibleName(title)
         self.setAccessibleDescription(text)
         self.title, self.text = label(title, "number", wrap=True), sentence(text)
-        self.buttons: tuple[QPushButton, ...] = tuple(_button(*one) for one in buttons)
+        self.again = _button("Take it again", "Go to its row in the table and type what the tape reads now")
+        self.again.clicked.connect(self._on_again)
+        self.right = _button("Put right", "Write the likely reading in its place; Undo takes it back")
+        self.right.clicked.connect(self._on_right)
+        self._row = button_row(self.again, self.right)
         box = QHBoxLayout(self)
         box.setContentsMargins(10, 9, 12, 10)
         box.setSpacing(10)
         box.addWidget(Sign(severity, dress), 0, Qt.AlignmentFlag.AlignTop)
-        inside = [self.title, self.text, *([button_row(*self.buttons)] if self.buttons else [])]
-        box.addWidget(stacked(*inside, spacing=3), 1)
+        box.addWidget(stacked(self.title, self.text, self._row, spacing=3), 1)
+        self._row.setVisible(index is not None)
+        # Where several measures are alike nobody knows which to put right: all are taken again.
+        self.right.setVisible(suspect is not None and not suspect.alike)
+
+    def _on_again(self) -> None:
+        if self._index is not None:
+            self.again_wanted.emit(self._index)
+
+    def _on_right(self) -> None:
+        self.right_wanted.emit(self._suspect)
 
 
-def _button(text: str, tip: str, press: Callable[[], None]) -> QPushButton:
+def _button(text: str, tip: str) -> QPushButton:
     made = QPushButton(text)
     made.setToolTip(tip)
-    made.clicked.connect(partial(_now, press))
     return made
-
-
-def _now(press: Callable[[], None], *_: object) -> None:
-    """Press, whatever a button tells of its state."""
-    press()
 
 
 class Advice(QWidget):
@@ -106,36 +123,21 @@ class Advice(QWidget):
         self.setVisible(bool(self.cards))
 
     def _make(self, proof: Proof, rows: Mapping[int, TapeRow], called: Mapping[str, str]) -> None:
+        dress = self._dress
         for suspect in proof.suspects:
             title = f"{_name(rows.get(suspect.index), called)} is likely misread"
-            self.cards.append(AdviceCard(title, suspect.says, "warning", self._dress, tuple(self._mends(suspect))))
+            card = AdviceCard(title, suspect.says, "warning", dress, index=suspect.index, suspect=suspect)
+            self.cards.append(card)
         for index, says in proof.trouble:
-            buttons = (("Type it again", "Go to its row in the table", lambda k=index: self.again_wanted.emit(k)),)
             title = f"{_name(rows.get(index), called)} cannot be used"
-            self.cards.append(AdviceCard(title, says, "error", self._dress, buttons))
+            self.cards.append(AdviceCard(title, says, "error", dress, index=index))
         for loose in proof.swapped:
-            self.cards.append(AdviceCard("Not where it should be", loose.says, "warning", self._dress))
+            self.cards.append(AdviceCard("Not where it should be", loose.says, "warning", dress))
         for loose in proof.loose:
-            self.cards.append(AdviceCard("Not held by the tapes", loose.says, "note", self._dress))
-
-    def _mends(self, suspect: Suspect) -> list[tuple[str, str, Callable[[], None]]]:
-        mends: list[tuple[str, str, Callable[[], None]]] = [
-            (
-                "Take it again",
-                "Go to its row in the table and type what the tape reads now",
-                lambda: self.again_wanted.emit(suspect.index),
-            )
-        ]
-        if not suspect.alike:
-            # Where several measures are alike nobody knows which to put right: all are taken again.
-            mends.append(
-                (
-                    "Put right",
-                    "Write the likely reading in its place; Undo takes it back",
-                    lambda: self.right_wanted.emit(suspect),
-                )
-            )
-        return mends
+            self.cards.append(AdviceCard("Not held by the tapes", loose.says, "note", dress))
+        for card in self.cards:
+            card.again_wanted.connect(self.again_wanted)
+            card.right_wanted.connect(self.right_wanted)
 
     def sizeHint(self) -> QSize:
         """Return the room that the cards want."""
@@ -165,8 +167,10 @@ class NextCard(QFrame):
         self.setAccessibleName("Tape next")
         self.title = label("Tape next", "number", "check", wrap=True)
         self.says = sentence()
-        self.show_it = _button("Show it", "Show this tape on the sheet", self.show_wanted.emit)
-        self.take_it = _button("Take it", "Type what this tape reads", self.take_wanted.emit)
+        self.show_it = _button("Show it", "Show this tape on the sheet")
+        self.show_it.clicked.connect(self._on_show)
+        self.take_it = _button("Take it", "Type what this tape reads")
+        self.take_it.clicked.connect(self._on_take)
         box = QVBoxLayout(self)
         box.setContentsMargins(12, 8, 12, 10)
         box.setSpacing(3)
@@ -174,6 +178,12 @@ class NextCard(QFrame):
         box.addWidget(self.says)
         box.addWidget(button_row(self.show_it, self.take_it))
         self.hide()
+
+    def _on_show(self) -> None:
+        self.show_wanted.emit()
+
+    def _on_take(self) -> None:
+        self.take_wanted.emit()
 
     def show_next(self, upcoming: TapeNext | None, called: Mapping[str, str], length: str) -> None:
         """Show the measure, or nothing."""

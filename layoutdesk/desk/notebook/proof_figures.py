@@ -59,7 +59,7 @@ class ProofWork(QObject):
             self._wanted, self.trouble = layout, ""
         if not self._chosen(plan) and len(plan.piers) <= PLANNED_AT_ONCE:
             self._taping = (_untaped(plan), layout.taping_plan)
-        known = self._proved is layout or len(plan.tapes) <= AT_ONCE
+        known = self.knows(layout)
         chosen = self._chosen(plan)
         if not (known and chosen) and not self._at_work and not self.trouble:
             self._begin(layout)
@@ -70,6 +70,10 @@ class ProofWork(QObject):
         if not plan.tapes or not known:
             return figures
         return replace(figures, proof=layout.proof, next=layout.tape_next, house=layout.house_found)
+
+    def knows(self, layout: Layout) -> bool:
+        """Return whether the proof of a layout is worked out, or has so few measures that nobody waits for it."""
+        return self._proved is layout or len(layout.plan.tapes) <= AT_ONCE
 
     def _chosen(self, plan: Plan) -> bool:
         """Return whether the tapes to take are known, for the plan as it is without those that were taken."""

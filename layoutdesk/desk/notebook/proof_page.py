@@ -56,8 +56,8 @@ class ProofPage(Page):
         self._rows: tuple[TapeRow, ...] = ()
         self._own_pick: tuple[str, ...] = ()
         self._told = ""
-        self._work = ProofWork(self)
-        self._work.came.connect(self.plan_changed)
+        self.work = ProofWork(self)
+        self.work.came.connect(self.plan_changed)
         self.heading = Heading("Proof", title=True)
         self.says = label("", "number", wrap=True)
         self.begin = sentence(_BEGIN)
@@ -115,10 +115,10 @@ class ProofPage(Page):
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show how the layout was proved."""
         text = LengthText.of(plan)
-        figures = self._work.ask(layout)
-        if self._work.trouble and self._work.trouble != self._told:
-            self.trouble.emit(self._work.trouble)
-        self._told = self._work.trouble
+        figures = self.work.ask(layout)
+        if self.work.trouble and self.work.trouble != self._told:
+            self.trouble.emit(self.work.trouble)
+        self._told = self.work.trouble
         self.heading.set_text("Proof", "" if figures else "working it out …")
         self.settings.fill(plan)
         self._show_house(plan, figures)

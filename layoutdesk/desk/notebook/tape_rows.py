@@ -56,11 +56,11 @@ def tape_rows(layout: Layout, proof: Proof | None, taping: TapingPlan | None) ->
     rows: list[TapeRow] = []
     for start, end, planned in taping.pulls if taping else ():
         takers = open_for.get(frozenset((start, end)))
-        index = takers.pop(0) if takers else None
         row = TapeRow("", start, end, None, "distance", planned)
-        if index is not None:
-            used.add(index)
-            row = replace(row, index=index, tape=plan.tapes[index])
+        if takers:
+            taken = takers.pop(0)
+            used.add(taken)
+            row = replace(row, index=taken, tape=plan.tapes[taken])
         rows.append(row)
     for index, tape in enumerate(plan.tapes):
         if index not in used:
