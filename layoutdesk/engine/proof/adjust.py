@@ -36,6 +36,8 @@ _NEAR: Final = 5.0
 _SLOW: Final = 0.25
 """Steps that shrink less than to this share ask for a new factor."""
 _STUCK: Final = 1e12
+_DOUBTFUL: Final = 1e-4
+"""When so little of a diagonal entry was left in the last factor, it is looked at again at the places found."""
 _MOST_STEPS: Final = 300
 
 
@@ -145,6 +147,7 @@ class _Job:
         self.line: Linearised = self.readings.at(self.xy)
         self.iterations = 0
         self.converged = True
+        self._last = 1.0
 
     def run(self) -> list[LooseGroup]:
         """Adjust the places; return what turns out not to be determined, nothing when all is well."""
@@ -155,11 +158,7 @@ class _Job:
         self._descend()
         if self._network.free:
             self._lay()
-        try:
-            weak = self.unknowns.factor(self.line).weakest < WEAKEST if not self.converged else False
-        except NotDefinite:
-            weak = True
-        if weak:
+        if (not self.converged or self._last < _DOUBTFUL) and self._weakest() < WEAKEST:
             return by_rank(self._network, self._ground, self.unknowns, self.line)
         self.flips, loose = flips(self._network, self.unknowns, self.xy)
         return loose
@@ -191,6 +190,7 @@ class _Job:
             self.iterations = step
             if factor is None:
                 factor = self._damped(damping)
+            self._last = factor.weakest
             move = factor.solve(unknowns.right_side(self.line, self._drift(self.xy)))
             move[unknowns.pinned] = 0.0
             size = float(np.abs(move).max())

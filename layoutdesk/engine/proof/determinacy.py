@@ -139,7 +139,7 @@ def by_count(network: Network, ground: Grounds, left_out: Bools, usable: Bools) 
         live = live[:, ~out[live].any(0)]
     label = _groups(live, count)
     anchored = _anchored(label, ground, network.free)
-    determined = (ground.known | sought) & ~out & (anchored | ground.known)
+    determined = ~left_out & ~out & (anchored | ground.known)
     loose = sought & ~determined
     if not loose.any():
         return determined, []
