@@ -102,7 +102,7 @@ def adjust(network: Network, *, covariance: bool = True, begin: Floats | None = 
     xy = network.start if begin is None else begin
     while True:
         job = _Job(network, ground, left_out, xy)
-        more = job.run()
+        more = job.run() or (job.unsure() if covariance else [])
         if not more:
             break
         named += more
@@ -110,7 +110,7 @@ def adjust(network: Network, *, covariance: bool = True, begin: Floats | None = 
         for group in more:
             left_out[list(group.points)] = True
         xy = job.xy
-    return job.result(tuple(named), tuple(undecided), covariance=covariance)
+    return job.result(tuple(named), tuple(undecided))
 
 
 class _Job:
@@ -148,6 +148,7 @@ class _Job:
         self.iterations = 0
         self.converged = True
         self._last = 1.0
+        self._covariances: Covariance | None = None
 
     def run(self) -> list[LooseGroup]:
         """Adjust the places; return what turns out not to be determined, nothing when all is well."""
@@ -233,7 +234,20 @@ class _Job:
         self.xy = np.stack((laid.real, laid.imag), axis=1) + to
         self.line = self.readings.at(self.xy)
 
-    def result(self, named: tuple[LooseGroup, ...], undecided: tuple[Flip, ...], *, covariance: bool) -> Adjustment:
+    def unsure(self) -> list[LooseGroup]:
+        """Look at the covariances; return what has none at the places found, though it had at the start."""
+        found = Covariance(self.unknowns, self.line, self.xy, self.determined, self.datum)
+        try:
+            if np.isfinite(found.blocks[self.determined]).all() and (
+                not self.unknowns.full or found.factor.weakest >= WEAKEST
+            ):
+                self._covariances = found
+                return []
+        except NotDefinite:
+            pass
+        return by_rank(self._network, self._ground, self.unknowns, self.line)
+
+    def result(self, named: tuple[LooseGroup, ...], undecided: tuple[Flip, ...]) -> Adjustment:
         """Return what was found."""
         network, readings = self._network, self.readings
         xy = self.xy.copy()
@@ -243,9 +257,8 @@ class _Job:
         residual, redundancy = np.full(many, np.nan), np.full(many, np.nan)
         residual[readings.which] = self.line.misfit / readings.weight
         blocks = np.full((len(xy), 2, 2), np.nan)
-        covariances = None
-        if covariance:
-            covariances = Covariance(self.unknowns, self.line, self.xy, self.determined, self.datum)
+        covariances = self._covariances
+        if covariances is not None:
             blocks = covariances.blocks
             redundancy[readings.which] = 1.0 - covariances.shares
         unknown = self.unknowns.count - len(self.unknowns.pinned)
