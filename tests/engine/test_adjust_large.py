@@ -33,7 +33,7 @@ def grid(*, hub: bool, free: bool) -> Network:
 
 @pytest.mark.parametrize("free", [False, True], ids=["held", "free"])
 @pytest.mark.parametrize("hub", [False, True], ids=["narrow", "hub"])
-def test_the_same_as_by_a_full_matrix(hub: bool, free: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_same_as_by_a_full_matrix(*, hub: bool, free: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     net = grid(hub=hub, free=free)
     nobody = np.zeros(len(net.start), dtype=np.bool_)
     unknowns = _Job(net, grounds(net), nobody, net.start).unknowns
