@@ -54,8 +54,8 @@ def _decoded(text: str | bytes, name: str) -> str:
         return text.decode("utf-8")
     except UnicodeDecodeError as error:
         raise FileError(
-            f"{name} is neither a plan nor a drawing that can be read, or it is damaged (byte {error.start + 1} is no "
-            "text); choose a plan, a DXF, a PDF, a picture or a table of points"
+            f"{name} is neither a plan nor a drawing that can be read, or it is damaged (byte {error.start + 1} "
+            "is no text); choose a plan, a DXF, a PDF, a picture or a table of points"
         ) from None
 
 
