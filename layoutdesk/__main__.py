@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from pathlib import Path
 from typing import NoReturn
@@ -12,6 +13,9 @@ from layoutdesk.cli import main as carry_out
 
 def main() -> NoReturn:
     """Carry out the command line and leave with its exit code."""
+    # Said before numpy comes in, to the second process too: threads that fight for busy cores make small matrices
+    # many times slower, and none here is large enough to gain from them.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(carry_out(sys.argv[1:], _open_desk))
 
 

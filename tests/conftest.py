@@ -10,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the program itself runs
 _HOME = Path(tempfile.mkdtemp(prefix="layoutdesk-tests-"))
 for _name in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME", "APPDATA", "LOCALAPPDATA"):
     os.environ[_name] = str(_HOME / _name.lower())
