@@ -17,6 +17,7 @@ from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import Row
 from layoutdesk.engine.wall_dimensions import ALONG_DEG, Lanes
 from layoutdesk.geometry.frame import Frame
+from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import (
     Vector,
     cross,
@@ -69,7 +70,7 @@ def from_baseline(
         found = [(near, points.ids[near], lanes.gap)]
     else:
         found = [(end, points.ids[end], lanes.gap) for end in dict.fromkeys(ends)]
-    standing = [_line(one) for one in shown if one.value > 0]
+    standing = [_line(one) for one in shown if distance(one.start, one.end) > SAME_MM]
     for end, second, beyond in found:
         at = points.place(end)
         start = foot(at, frame.origin, plus(frame.origin, frame.along))

@@ -154,6 +154,7 @@ def _at_ends(page: Page, line: BeamLine, piers: Sequence[tuple[Vector, float]]) 
 
 def _inside(page: Page, outline: Sequence[Vector]) -> Places:
     """Return places within an outline: its middle, the middle of its widest part, then a scatter over all of it."""
+    import numpy as np
     import shapely
 
     ring = shapely.Polygon([turned(p, -page.turn) for p in outline])
@@ -161,9 +162,11 @@ def _inside(page: Page, outline: Sequence[Vector]) -> Places:
     if shape.area <= 1.0:
         return ((outline[0], "middle"),)
     x_min, y_min, x_max, y_max = shape.bounds
-    circle = shapely.maximum_inscribed_circle(shape, tolerance=max(x_max - x_min, y_max - y_min) / 100)
+    # A sliver has no widest part that can be told: the scatter finds a place in it, if there is one.
+    with np.errstate(all="ignore"):
+        circle = shapely.maximum_inscribed_circle(shape, tolerance=max(x_max - x_min, y_max - y_min) / 100)
     shapely.prepare(shape)
-    tries = [shape.centroid.coords[0], circle.coords[0]]
+    tries = [at for at in (shape.centroid.coords[0], circle.coords[0]) if np.isfinite(at).all()]
     tries += [
         (x_min + (x_max - x_min) * i / 8, y_min + (y_max - y_min) * j / 8)
         for j in (4, 3, 5, 2, 6, 1, 7)

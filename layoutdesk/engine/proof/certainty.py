@@ -46,9 +46,11 @@ class Certainty:
         known = np.zeros(count) if network.free else 1.0 / np.square(network.prior)
         known = np.where(vague, known + VAGUE_MM**-2, known)[sought]
         normal = (rows.T @ rows + diags(np.repeat(known, 2))).tocsc()
-        datum = ~vague if network.datum is None else network.datum & ~vague
+        datum = (~vague if network.datum is None else network.datum & ~vague)[sought]
+        if not datum.any():
+            datum = ~vague[sought]  # no point of the datum was measured: the figure is laid over what was
         if network.free and datum.any():
-            border = csc_matrix(shift_and_turn(xy[sought], datum[sought]))
+            border = csc_matrix(shift_and_turn(xy[sought], datum))
             normal = bmat([[normal, border], [border.T, None]], format="csc")
         self._factor = splu(normal, permc_spec="COLAMD")
         self._whole: Floats | None = None

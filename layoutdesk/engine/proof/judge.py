@@ -250,8 +250,8 @@ class _Judge:
                     places = (near, far)
                 says = loose_sentence(group.kind, [labels[i] for i in rows], places)
                 loose.append(Loose(tuple(ids[i] for i in rows), says))
-        if self.standing.adrift:
-            rows = np.flatnonzero(measured).tolist()
+        rows = np.flatnonzero(measured).tolist()
+        if self.standing.adrift and rows:
             says = loose_sentence("apart", [labels[i] for i in rows])
             loose.append(Loose(tuple(ids[i] for i in rows), says))
         never = [i for i in range(self.points.first_pier, len(self.points)) if not measured[i]]
