@@ -9,6 +9,7 @@ import shapely
 from layoutdesk.geometry.vector import Vector, plus, turned
 from layoutdesk.sheets.drawing_dimensions import text_ring, text_width
 from layoutdesk.sheets.drawing_marks import Drawing, Label
+from layoutdesk.sheets.drawing_staked import STAKED
 from layoutdesk.sheets.marks import Anchor
 
 
@@ -25,6 +26,8 @@ def texts_in_plan(drawing: Drawing) -> dict[str, shapely.Polygon]:
     """Return the area of every text in the plan: dimensions, marks of points, and other names."""
     found = {f"dimension {i}: {m.text}": text_ring(m) for i, m in enumerate(drawing.dimensions)}
     for placed in drawing.placed:
+        if placed.symbol == STAKED:
+            continue  # its attributes are hidden: the name of the pier stands there
         mark = dict(placed.values)["MARK"]
         found[mark] = tuple(ring(placed.label_at, mark, placed.height, placed.anchor, placed.turn, centred=True))
     for i, label in enumerate(mark for mark in drawing.marks if isinstance(mark, Label)):
