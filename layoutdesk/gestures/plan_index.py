@@ -15,7 +15,19 @@ from numpy.typing import NDArray
 
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.gestures.kept import Kept
-from layoutdesk.plan.model import Attachment, BeamLine, Control, Keepout, Piece, Pier, Plan, Slab, Wall, places_of
+from layoutdesk.plan.model import (
+    Attachment,
+    BeamLine,
+    Control,
+    Keepout,
+    Piece,
+    Pier,
+    Plan,
+    Slab,
+    SpotHeight,
+    Wall,
+    places_of,
+)
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -47,6 +59,8 @@ def called(piece: Piece) -> str:
             return f"attachment {piece.id}"
         case Control():
             return f"control point {piece.id}"
+        case SpotHeight():
+            return f"spot {piece.id}"
         case Pier():
             return f"pier {piece.label}"
 

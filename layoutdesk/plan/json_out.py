@@ -7,7 +7,19 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from layoutdesk.plan.keys import ENTRIES, KEYS, LISTS, VERSION, VERSION_KEY
-from layoutdesk.plan.model import Control, Extra, Levels, Plan, ProofSettings, Tape, TapeAtHand
+from layoutdesk.plan.model import (
+    ColumnRule,
+    Control,
+    Extra,
+    HeightSettings,
+    Levels,
+    LineHeights,
+    Plan,
+    ProofSettings,
+    Setup,
+    Tape,
+    TapeAtHand,
+)
 from layoutdesk.units import default_tape
 
 _ORDER: Final = (
@@ -27,6 +39,7 @@ _ORDER: Final = (
     "slabs",
     "keepouts",
     "bays",
+    "spots",
     "tapes",
     "levels",
     "tape_at_hand",
@@ -42,6 +55,7 @@ _LEFT_OUT_WHEN: Final[dict[str, object]] = {
     "paper": "letter",
     "baseline": None,
     "bays": (),
+    "spots": (),
     "bags": (),
     "written": (),
     "chains": (),
@@ -53,8 +67,14 @@ _LEFT_OUT_WHEN: Final[dict[str, object]] = {
 _UNSAID: Final[dict[type[Any], dict[str, object]]] = {
     Control: {"measured": False},
     Tape: {"kind": "distance"},
+    Setup: {"method": "level"},
+    LineHeights: {"fall": 0.0, "top": "reveal", "string_rule": "level"},
 }
 """Keys of entries that are not written when they say only what goes without saying."""
+
+_ALWAYS: Final = ("benchmarks", "readings")
+"""Lists of the levels that are written even while they are empty."""
+_USUAL_LEVELS: Final[dict[str, object]] = {"columns": ColumnRule(), "settings": HeightSettings()}
 
 
 def plan_to_json(plan: Plan) -> str:
@@ -89,10 +109,19 @@ def _list(entries: tuple[Any, ...], indent: str) -> str:
 
 
 def _levels(levels: Levels) -> str:
-    """Return the level book: on one line while it is empty."""
-    parts = [f'"{key}": {_list(getattr(levels, key), "    ")}' for key in KEYS[Levels]]
+    """Return the level book and the rules of heights: on one line while both are empty."""
+    parts = [
+        f'"{key}": {_list(getattr(levels, key), "    ")}'
+        for key in LISTS[Levels]
+        if key in _ALWAYS or getattr(levels, key)
+    ]
+    parts += [
+        f'"{key}": {_entry(getattr(levels, key))}'
+        for key in ENTRIES[Levels]
+        if getattr(levels, key) != _USUAL_LEVELS[key]
+    ]
     parts += _extra(levels.extra)
-    if not levels.benchmarks and not levels.readings:
+    if not any(getattr(levels, key) for key in LISTS[Levels]):
         return "{" + ", ".join(parts) + "}"
     return "{\n    " + ",\n    ".join(parts) + "\n  }"
 

@@ -14,15 +14,21 @@ from layoutdesk.plan.model import (
     BeamLine,
     Benchmark,
     Chain,
+    ColumnRule,
     Control,
     Detail,
+    HeightSettings,
     Keepout,
     Levels,
+    LineHeights,
     Pier,
+    PierHeights,
     Plan,
     ProofSettings,
     Reading,
+    Setup,
     Slab,
+    SpotHeight,
     Tape,
     TapeAtHand,
     Underlay,
@@ -52,18 +58,26 @@ LISTS: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
         "slabs": Slab,
         "keepouts": Keepout,
         "bays": Bay,
+        "spots": SpotHeight,
         "tapes": Tape,
         "bags": BagProduct,
         "written": Written,
         "chains": Chain,
         "underlays": Underlay,
     },
-    Levels: {"benchmarks": Benchmark, "readings": Reading},
+    Levels: {
+        "benchmarks": Benchmark,
+        "readings": Reading,
+        "setups": Setup,
+        "lines": LineHeights,
+        "piers": PierHeights,
+    },
 }
 """The fields that are lists of entries, and what the entries are."""
 
 ENTRIES: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
     Plan: {"baseline": Baseline, "levels": Levels, "tape_at_hand": TapeAtHand, "proof": ProofSettings},
+    Levels: {"columns": ColumnRule, "settings": HeightSettings},
 }
 """The fields that are one entry."""
 
@@ -78,6 +92,7 @@ _KINDS: Final[tuple[type[Any], ...]] = (
     *LISTS[Plan].values(),
     *LISTS[Levels].values(),
     *ENTRIES[Plan].values(),
+    *ENTRIES[Levels].values(),
 )
 
 KEYS: Final[Mapping[type[Any], Mapping[str, str]]] = {kind: _keys(kind) for kind in _KINDS}

@@ -12,22 +12,38 @@ from dataclasses import dataclass, field, replace
 from typing import Final, Literal, TypeAlias
 
 from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.drawn import WRITTEN_KINDS, Chain, Underlay, Written, WrittenKind
+from layoutdesk.plan.extra import Extra
+from layoutdesk.plan.heights import (
+    NO_LEVELS,
+    SETUP_METHODS,
+    STRING_RULES,
+    TOP_RULES,
+    Benchmark,
+    ColumnRule,
+    HeightSettings,
+    Levels,
+    LineHeights,
+    PierHeights,
+    Reading,
+    ReadingKind,
+    Setup,
+    SetupMethod,
+    SpotHeight,
+    StringRule,
+    TopRule,
+)
 from layoutdesk.plan.site import (
     CONTROL_TRUSTS,
     HOUSE_CHOICES,
-    NO_LEVELS,
     TAKEN_CLASSES,
     TAPE_CLASSES,
     TAPE_KINDS,
     USUAL_PROOF,
     USUAL_TAPE,
-    Benchmark,
     ControlTrust,
-    Extra,
     HouseChoice,
-    Levels,
     ProofSettings,
-    Reading,
     TakenClass,
     Tape,
     TapeAtHand,
@@ -42,10 +58,13 @@ __all__ = [
     "HOUSE_CHOICES",
     "KEEPOUT_KINDS",
     "PAPERS",
+    "SETUP_METHODS",
     "SIDES",
+    "STRING_RULES",
     "TAKEN_CLASSES",
     "TAPE_CLASSES",
     "TAPE_KINDS",
+    "TOP_RULES",
     "WRITTEN_KINDS",
     "Attachment",
     "AttachmentKind",
@@ -55,27 +74,37 @@ __all__ = [
     "BeamLine",
     "Benchmark",
     "Chain",
+    "ColumnRule",
     "Control",
     "ControlTrust",
     "Detail",
     "Extra",
+    "HeightSettings",
     "HouseChoice",
     "Keepout",
     "KeepoutKind",
     "Levels",
+    "LineHeights",
     "Paper",
     "Piece",
     "Pier",
+    "PierHeights",
     "Plan",
     "ProofSettings",
     "Reading",
+    "ReadingKind",
+    "Setup",
+    "SetupMethod",
     "Side",
     "Slab",
+    "SpotHeight",
+    "StringRule",
     "TakenClass",
     "Tape",
     "TapeAtHand",
     "TapeClass",
     "TapeKind",
+    "TopRule",
     "Underlay",
     "Wall",
     "Written",
@@ -88,13 +117,11 @@ Side = Literal["left", "right"]
 AttachmentKind = Literal["ledger", "side-bolted", "in-wall post"]
 KeepoutKind = Literal["tree", "air conditioner", "utility", "other"]
 Paper = Literal["letter", "a4"]
-WrittenKind = Literal["distance", "ordinate", "diameter", "radius"]
 
 ATTACHMENT_KINDS: Final[tuple[AttachmentKind, ...]] = ("ledger", "side-bolted", "in-wall post")
 KEEPOUT_KINDS: Final[tuple[KeepoutKind, ...]] = ("tree", "air conditioner", "utility", "other")
 SIDES: Final[tuple[Side, ...]] = ("left", "right")
 PAPERS: Final[tuple[Paper, ...]] = ("letter", "a4")
-WRITTEN_KINDS: Final[tuple[WrittenKind, ...]] = ("distance", "ordinate", "diameter", "radius")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,74 +249,6 @@ class BagProduct:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Written:
-    """A dimension as the drawing writes it, with the two places that it joins there.
-
-    ``value`` is the number written, in mm; ``text`` is how it is written. What it should equal is the distance
-    from ``start`` to ``end``: the straight one, or with ``along`` (degrees, anticlockwise from x) its part in that
-    direction. A diameter joins two opposite points, a radius the centre and the edge, an ordinate the point
-    that counts from zero and the feature. ``start_on`` and ``end_on`` name the pier, attachment or control point
-    that an end measures to; it then moves with it. ``step`` is the step to which the number is written, in mm (25.4
-    for whole inches), 0 when that is not known.
-    """
-
-    id: str
-    start: Vector
-    end: Vector
-    value: float
-    kind: WrittenKind = "distance"
-    along: float | None = None
-    text: str = ""
-    step: float = 0.0
-    start_on: str | None = None
-    end_on: str | None = None
-    extra: Extra = field(default=(), hash=False)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chain:
-    """A chain of dimensions as written: its parts in order, and the overall dimension that they must add up to.
-
-    ``overall`` is None where none is written. ``start`` and ``end`` are where the chain lies on the sheet, if it
-    lies anywhere; ``about`` names the pieces that were laid out by it; ``text`` is how it was typed. ``step`` is
-    the step to which its numbers are written, in mm, 0 when that is not known.
-    """
-
-    id: str
-    parts: tuple[float, ...]
-    overall: float | None = None
-    start: Vector | None = None
-    end: Vector | None = None
-    about: tuple[str, ...] = ()
-    text: str = ""
-    step: float = 0.0
-    extra: Extra = field(default=(), hash=False)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Underlay:
-    """A picture, or a page of a PDF, that lies under the sheet to be traced.
-
-    ``file`` is its path, from the plan file's folder where it lies there or below; ``page`` counts from 1 and is 0
-    for a picture; ``size`` is its width and height in its own units: pixels of a picture, points (1/72 in) of a
-    page as it is shown. ``to_plan`` is the plane projective map, row by row, from its own coordinates (x to the
-    right, y down, from the top left corner) to the plan's millimetres: for (x, y) it gives (X/Z, Y/Z) with
-    X = m0·x + m1·y + m2, Y = m3·x + m4·y + m5, Z = m6·x + m7·y + m8. ``strength`` runs from 0 (not to be seen)
-    to 1.
-    """
-
-    id: str
-    file: str
-    size: Vector
-    to_plan: tuple[float, float, float, float, float, float, float, float, float]
-    page: int = 0
-    strength: float = 0.5
-    locked: bool = False
-    shown: bool = True
-    extra: Extra = field(default=(), hash=False)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """A whole plan. Equality is deep; an edit makes a new plan that shares what it did not touch."""
 
@@ -309,6 +268,7 @@ class Plan:
     slabs: tuple[Slab, ...] = ()
     keepouts: tuple[Keepout, ...] = ()
     bays: tuple[Bay, ...] = ()
+    spots: tuple[SpotHeight, ...] = ()
     tapes: tuple[Tape, ...] = ()
     levels: Levels = NO_LEVELS
     tape_at_hand: TapeAtHand = USUAL_TAPE
@@ -327,6 +287,7 @@ class Plan:
         yield from self.lines
         yield from self.attachments
         yield from self.controls
+        yield from self.spots
         yield from self.piers
 
     def piece(self, piece_id: str) -> Piece | None:
@@ -342,14 +303,14 @@ class Plan:
         return replace(self, **changes)  # type: ignore[arg-type]
 
 
-Piece: TypeAlias = Slab | Wall | Keepout | BeamLine | Attachment | Control | Pier
+Piece: TypeAlias = Slab | Wall | Keepout | BeamLine | Attachment | Control | SpotHeight | Pier
 """Anything that lies on the sheet and can be picked."""
 
 
 def places_of(piece: Piece) -> tuple[Vector, ...]:
     """Return the points that a piece is made of, in order: those that a move carries along."""
     match piece:
-        case Pier() | Control() | Attachment():  # first, because these are the many
+        case Pier() | Control() | Attachment() | SpotHeight():  # first, because these are the many
             return (piece.at,)
         case Wall():
             return piece.points
@@ -377,5 +338,5 @@ def with_places(piece: Piece, places: tuple[Vector, ...]) -> Piece:
             return replace(piece, outline=places)
         case BeamLine():
             return replace(piece, start=places[0], end=places[1])
-        case Attachment() | Control():
+        case Attachment() | Control() | SpotHeight():
             return replace(piece, at=places[0])

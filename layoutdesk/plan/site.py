@@ -1,4 +1,4 @@
-"""What is measured on site, and how it is judged: tapes, levels, the tape at hand. Immutable values of the plan.
+"""What is taped on site, and how it is judged: tapes, the tape at hand. Immutable values of the plan.
 
 Lengths are millimetres. ``extra`` holds the keys of a file entry that this version does not know.
 """
@@ -6,9 +6,10 @@ Lengths are millimetres. ``extra`` holds the keys of a file entry that this vers
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Final, Literal, TypeAlias
+from typing import Final, Literal
 
 from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.extra import Extra
 
 TapeClass = Literal["I", "II", "III"]
 TakenClass = Literal["I", "II", "III", "H44", "own"]
@@ -21,12 +22,6 @@ TAPE_KINDS: Final[tuple[TapeKind, ...]] = ("distance", "square", "string", "righ
 CONTROL_TRUSTS: Final[tuple[ControlTrust, ...]] = ("held", "uncertain", "free")
 HOUSE_CHOICES: Final[tuple[HouseChoice, ...]] = ("hold the design", "turn with the house", "hold one attachment")
 TAPE_CLASSES: Final[tuple[TapeClass, ...]] = ("I", "II", "III")
-
-Extra: TypeAlias = tuple[tuple[str, object], ...]
-"""Keys of a file entry that this version does not know, with their JSON values, in file order.
-
-They count when plans are compared, and not in their hash: a JSON value may be a list.
-"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,35 +79,6 @@ class ProofSettings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Benchmark:
-    """The fixed height that readings start from."""
-
-    id: str
-    elevation: float
-    extra: Extra = field(default=(), hash=False)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
-    """What the rod shows at a point, from one setup of the instrument."""
-
-    setup: int
-    point: str
-    kind: Literal["back", "fore"]
-    reading: float
-    extra: Extra = field(default=(), hash=False)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Levels:
-    """Heights as booked."""
-
-    benchmarks: tuple[Benchmark, ...] = ()
-    readings: tuple[Reading, ...] = ()
-    extra: Extra = field(default=(), hash=False)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class TapeAtHand:
     """The tape that the crew will pull: its full length and its EU 2014/32 accuracy class.
 
@@ -124,7 +90,6 @@ class TapeAtHand:
     extra: Extra = field(default=(), hash=False)
 
 
-NO_LEVELS: Final = Levels()
 USUAL_TAPE: Final = TapeAtHand()
 USUAL_PROOF: Final = ProofSettings()
 """What a plan has that says nothing of them."""
