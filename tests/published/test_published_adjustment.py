@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from scipy.special import ndtri
 
 from layoutdesk.engine.proof import normal
 from layoutdesk.engine.proof.adjust import adjust
@@ -17,6 +18,8 @@ from layoutdesk.engine.proof.covariance import Covariance
 from layoutdesk.engine.proof.derivatives import Linearised, Readings
 from layoutdesk.engine.proof.network import DISTANCE
 from layoutdesk.engine.proof.normal import Unknowns
+from layoutdesk.engine.proof.selection import SHOWS
+from layoutdesk.engine.proof.statistics import ellipses
 from tests.engine.networks import Row, network
 from tests.published.checks import on_topic, published
 
@@ -69,3 +72,44 @@ def test_a_point_from_three_distances() -> None:
     assert found.residual == pytest.approx(check["expected"]["residuals"], abs=check["tolerance"])
     assert found.weighted == pytest.approx(check["expected"]["weighted"], abs=check["tolerance"])
     assert found.degrees == 1
+
+
+@pytest.mark.parametrize("check", on_topic("trilateration"), ids=lambda check: check["id"])
+def test_plane_network_of_distances(check: dict[str, Any]) -> None:
+    """Coordinates, residuals and standard deviations come out to the digits that are printed.
+
+    Lengths are a thousand times as large here, as metres are in millimetres.
+    """
+    given, expected, near = check["inputs"], check["expected"], check["tolerance"]
+    held, count = len(given["control"]), given["new"]
+    start = np.concatenate((np.array(given["control"]), np.array(given["start"]).reshape(-1, 2))) * 1000.0
+    rows: list[Row] = [
+        (DISTANCE, i, j, -1, 1000.0 * far, 1.0)
+        for (i, j), far in zip(given["lines"], given["distances"], strict=True)
+    ]
+    found = adjust(network(start, rows, held=range(held)))
+    assert found.converged
+    assert found.xy[held:] / 1000 == pytest.approx(np.array(expected["places"]), abs=near)
+    if "residuals" in expected:
+        unit = np.sqrt(found.weighted / found.degrees) / 1000
+        assert found.degrees == len(rows) - 2 * count
+        assert found.residual / 1000 == pytest.approx(expected["residuals"], abs=near)
+        assert unit == pytest.approx(expected["unit"], abs=near)
+        variances = found.covariance[held:].diagonal(axis1=1, axis2=2).ravel()
+        assert unit * np.sqrt(variances) == pytest.approx(expected["deviations"], abs=near)
+
+
+def test_ellipses_of_two_stations() -> None:
+    check = published()["ellipses-of-two-stations"]
+    longer, shorter, turn = ellipses(np.array(check["inputs"]["covariances"]))
+    assert longer == pytest.approx(check["expected"]["longer"], abs=check["tolerance"])
+    assert shorter == pytest.approx(check["expected"]["shorter"], abs=check["tolerance"])
+    assert turn == pytest.approx(check["expected"]["turn"], abs=0.006)
+
+
+def test_what_an_error_must_be_to_show() -> None:
+    check = published()["what-an-error-must-be-to-show"]
+    shift = ndtri(1 - check["inputs"]["significance"] / 2) + ndtri(check["inputs"]["power"])
+    assert shift**2 == pytest.approx(check["expected"]["squared"], abs=check["tolerance"])
+    assert pytest.approx(check["expected"]["shift"], abs=check["tolerance"]) == SHOWS
+    assert shift == pytest.approx(SHOWS, abs=check["tolerance"])
