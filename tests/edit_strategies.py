@@ -81,6 +81,7 @@ def _on_tapes(plan: Plan) -> list[st.SearchStrategy[Edit]]:
             edits.set_proof,
             control=st.none() | st.sampled_from(CONTROL_TRUSTS),
             tolerance=st.none() | st.floats(0, 50),
+            read_to=st.none() | st.floats(-1, 10),
             house=st.none() | st.sampled_from(HOUSE_CHOICES),
             held_attachment=maybe([attachment.id for attachment in plan.attachments]),
         ),

@@ -269,6 +269,7 @@ def _proof(attachments: list[str], extra: st.SearchStrategy[Extra]) -> st.Search
             house=st.sampled_from(free) if held is None else st.just(HOUSE_CHOICES[2]),
             held_attachment=st.just(held),
             exaggeration=st.floats(1, 200),
+            read_to=st.sampled_from((0.0, 1.0, 1.5875)),
             extra=extra,
         )
 

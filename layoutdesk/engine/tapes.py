@@ -53,6 +53,15 @@ def tape_deviation(length: _Length, tape_class: TapeClass) -> _Length:
     return a / 2 + abs(length) * (b / 2000)
 
 
+def reading_deviation(read_to: float) -> float:
+    """Return the standard deviation that comes of reading a tape to whole steps of so many mm; 0 for 0.
+
+    A reading is out by anything up to half a step, all of it as likely: the standard deviation of that rectangular
+    distribution is the step divided by the root of twelve (JCGM 100:2008, 4.3.7).
+    """
+    return read_to / math.sqrt(12)
+
+
 def handbook_tolerance(length: float) -> float:
     """Return by how much a metal tape of NIST Handbook 44 may be wrong at a length; mm."""
     size = abs(length)
@@ -63,21 +72,28 @@ def handbook_tolerance(length: float) -> float:
     return tolerance * size / most
 
 
-def taken_deviation(length: float, tape_class: TakenClass, own: Vector | None = None) -> float:
+def taken_deviation(
+    length: float, tape_class: TakenClass, own: Vector | None = None, *, read_to: float = 0.0
+) -> float:
     """Return the standard deviation of a length as taken on site: half of what its tape may be wrong by; mm.
+
+    What reading to a step brings is added as variances are.
 
     Args:
         length: in mm; its sign does not matter.
         tape_class: a class of the directive, ``H44`` or ``own``.
         own: (a in mm, b in mm per metre) of an own tape, which may be wrong by ``a + b·L``.
+        read_to: the step that the tape was read to, in mm; 0 when nothing is added for it.
 
     Raises:
         ValueError: when the class is ``own`` and it is not said how exact the tape is.
     """
     if tape_class == "H44":
-        return handbook_tolerance(length) / 2
-    if tape_class != "own":
-        return tape_deviation(length, tape_class)
-    if own is None:
+        deviation = handbook_tolerance(length) / 2
+    elif tape_class != "own":
+        deviation = tape_deviation(length, tape_class)
+    elif own is None:
         raise ValueError("it is not said how exact the own tape is")
-    return own[0] / 2 + abs(length) * (own[1] / 2000)
+    else:
+        deviation = own[0] / 2 + abs(length) * (own[1] / 2000)
+    return math.hypot(deviation, reading_deviation(read_to)) if read_to else deviation

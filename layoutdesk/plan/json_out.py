@@ -67,6 +67,7 @@ _LEFT_OUT_WHEN: Final[dict[str, object]] = {
 _UNSAID: Final[dict[type[Any], dict[str, object]]] = {
     Control: {"measured": False},
     Tape: {"kind": "distance"},
+    ProofSettings: {"read_to": 0.0},
     Setup: {"method": "level"},
     LineHeights: {"fall": 0.0, "top": "reveal", "string_rule": "level"},
 }

@@ -66,7 +66,8 @@ class ProofSettings:
     ``control`` says whether the control points are held where they are drawn, uncertain by ``control_deviation``
     (one standard deviation, mm), or free: no better known than the stakes. A stake may be out by ``tolerance`` mm.
     ``house`` says what is held when the house does not stand as drawn; ``held_attachment`` names the one
-    attachment. ``exaggeration`` enlarges moves and ellipses on the sheet.
+    attachment. ``exaggeration`` enlarges moves and ellipses on the sheet. ``read_to`` is the step that tapes were
+    read to, mm: what rounding a reading to it may do is added to the error of the tape. 0 adds nothing.
     """
 
     control: ControlTrust = "held"
@@ -75,6 +76,7 @@ class ProofSettings:
     house: HouseChoice = "hold the design"
     held_attachment: str | None = None
     exaggeration: float = 50.0
+    read_to: float = 0.0
     extra: Extra = field(default=(), hash=False)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from layoutdesk.plan.rules import wrong_number
+from layoutdesk.plan.rules import MOST_STEP, wrong_number
 from layoutdesk.plan.site import ProofSettings, Tape
 
 COLDEST_C: Final = -60.0
@@ -35,6 +35,7 @@ _CALLED: Final = {
     "section": "cross-section of the tape",
     "control_deviation": "deviation of the control points",
     "held_attachment": "held attachment",
+    "read_to": "step that tapes are read to",
 }
 
 
@@ -58,6 +59,8 @@ def wrong_proof(proof: ProofSettings) -> Wrong | None:
             return field, f"must be more than 0 and at most {most:g} mm"
     if not 1 <= proof.exaggeration <= MOST_EXAGGERATION:
         return "exaggeration", f"must be from 1 to {MOST_EXAGGERATION:g}"
+    if not 0 <= proof.read_to <= MOST_STEP:
+        return "read_to", f"must be from 0 to {MOST_STEP:g} mm"
     return None
 
 

@@ -21,7 +21,7 @@ from layoutdesk.engine.proof.observations import (
 )
 from layoutdesk.engine.squaring import angle_deviation
 from layoutdesk.engine.tapes import tape_deviation
-from layoutdesk.plan.model import Control, Pier, Plan, Tape
+from layoutdesk.plan.model import Control, Pier, Plan, ProofSettings, Tape
 from tests.strategies import plans
 
 CONTROLS = (Control(id="C1", at=(0.0, 0.0)), Control(id="C2", at=(6000.0, 0.0)))
@@ -33,15 +33,15 @@ PIERS = (
 )
 
 
-def taken(*tapes: Tape) -> Observations:
+def taken(*tapes: Tape, read_to: float = 0.0) -> Observations:
     """Return the rows of measures on a small site: two control points on a line, four piers."""
-    plan = Plan(controls=CONTROLS, piers=PIERS, tapes=tapes)
+    plan = Plan(controls=CONTROLS, piers=PIERS, tapes=tapes, proof=ProofSettings(read_to=read_to))
     return observations_of(plan, PointTable(plan, None))
 
 
-def one(start: str, end: str, distance: float, **more: Any) -> tuple[float, float]:
+def one(start: str, end: str, distance: float, *, read_to: float = 0.0, **more: Any) -> tuple[float, float]:
     """Return value and deviation of one measure, which must be usable."""
-    rows = taken(Tape(start=start, end=end, distance=distance, **more))
+    rows = taken(Tape(start=start, end=end, distance=distance, **more), read_to=read_to)
     assert rows.trouble == ()
     assert len(rows) == 1
     return float(rows.value[0]), float(rows.deviation[0])
@@ -86,6 +86,33 @@ def test_other_tapes_weigh_a_distance() -> None:
     """9 ft 10 in lie in the second band of Handbook 44; an own tape of 0.5 mm + 0.4 mm a metre."""
     assert one("C1", "P1", 3000.0, tape_class="H44") == pytest.approx((3000.0, 25.4 / 32))
     assert one("C1", "P1", 3000.0, tape_class="own", own=(0.5, 0.4)) == pytest.approx((3000.0, (0.5 + 1.2) / 2))
+
+
+def test_reading_to_a_step_adds_the_variance_of_its_rounding() -> None:
+    """The step divided by the root of twelve, JCGM 100:2008, 4.3.7: 0.458 mm of 1/16 in."""
+    step = 1.5875 / math.sqrt(12)
+    assert step == pytest.approx(0.45827, abs=1e-5)
+    plain = tape_deviation(3000.0, "II")
+    assert one("C1", "P1", 3000.0, read_to=1.5875) == pytest.approx((3000.0, math.hypot(plain, step)))
+    assert one("C1", "P1", 3000.0, read_to=1.5875, slope=60.0)[1] == pytest.approx(math.hypot(plain, step) / 2)
+    by_eye = 3000.0 * SQUARE_BY_EYE
+    squared = one("C1", "P1", -3000.0, read_to=1.5875, kind="square", third="C2")
+    assert squared[1] == pytest.approx(math.hypot(plain, step, by_eye))
+    beside = one("C1", "P3", -100.0, read_to=1.5875, kind="string", third="C2")
+    assert beside[1] == pytest.approx(math.hypot(ON_STRING_MM, tape_deviation(100.0, "II"), step))
+
+
+def test_a_stake_on_a_string_has_no_reading_to_round() -> None:
+    assert one("C1", "P3", 0.0, read_to=10.0, kind="string", third="C2") == (0.0, ON_STRING_MM)
+
+
+def test_a_triangle_is_set_to_the_step_on_all_three_sides() -> None:
+    """By the cosine rule at the right angle; each side is out by its tape and by its step."""
+    a, b, c = 900.0, 1200.0, 1500.0
+    sides = [side * math.hypot(tape_deviation(side, "II"), 5.0 / math.sqrt(12)) for side in (a, b, c)]
+    found = one("C1", "P1", 90.0, third="C2", kind="right angle", legs=(a, b), read_to=5.0)[1]
+    assert found == pytest.approx(math.hypot(*sides) / (a * b))
+    assert found > 3 * one("C1", "P1", 90.0, third="C2", kind="right angle", legs=(a, b))[1]
 
 
 def test_a_slope_makes_a_tape_shorter_and_two_heights_make_it_weigh_less() -> None:

@@ -19,7 +19,7 @@ from layoutdesk.engine.proof.next import Taped, tape_next
 from layoutdesk.engine.proof.observations import observations_of
 from layoutdesk.engine.tapes import tape_deviation
 from layoutdesk.geometry.vector import Vector, distance
-from layoutdesk.plan.model import Control, Keepout, Pier, Plan, Tape, TapeAtHand
+from layoutdesk.plan.model import Control, Keepout, Pier, Plan, ProofSettings, Tape, TapeAtHand
 
 CERTAIN = 2.447746830681
 """The root of chi-square for 95 % and two degrees, 5.9915 in the usual tables."""
@@ -272,9 +272,10 @@ def measured(plan: Plan) -> Plan:
 SIX: list[Vector] = [(1500.0 + 2600 * k, -2000.0 - 2700 * r - 40 * k) for r in range(2) for k in range(3)]
 
 
-def test_what_is_promised_is_what_the_proof_then_shows() -> None:
+@pytest.mark.parametrize("read_to", [0.0, 1.5875])
+def test_what_is_promised_is_what_the_proof_then_shows(read_to: float) -> None:
     """The named distance is taped, ten times over: each time the proof shows the axis that was promised."""
-    plan = measured(job(CONTROLS, SIX, []))
+    plan = measured(job(CONTROLS, SIX, []).with_(proof=ProofSettings(read_to=read_to)))
     for _ in range(10):
         found = derive(plan).tape_next
         assert found is not None

@@ -17,7 +17,7 @@ from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof.candidates import candidates
 from layoutdesk.engine.proof.taping import site_of, worth_of
 from layoutdesk.engine.proof.walk import in_walking_order, walks
-from layoutdesk.engine.tapes import tape_deviation
+from layoutdesk.engine.tapes import taken_deviation
 from layoutdesk.geometry.vector import Vector, distance
 from layoutdesk.plan.model import (
     Control,
@@ -63,7 +63,7 @@ def does(plan: Plan, pairs: list[tuple[int, int]]) -> bool:
     rows, deviations = np.zeros((len(pairs), 2 * len(at))), []
     for r, (i, j) in enumerate(pairs):
         far = distance(at[i], at[j])
-        s = tape_deviation(far, plan.tape_at_hand.tape_class)
+        s = taken_deviation(far, plan.tape_at_hand.tape_class, read_to=plan.proof.read_to)
         way = np.subtract(at[j], at[i]) / far / s
         rows[r, 2 * i : 2 * i + 2], rows[r, 2 * j : 2 * j + 2] = -way, way
         deviations.append(s)
@@ -147,14 +147,15 @@ def grid(columns: int, rows: int) -> Plan:
     return job([(0, 0), (width, 0), (0, -depth - 1000), (width, -depth - 1000)], piers)
 
 
-@pytest.mark.parametrize(("columns", "rows"), [(3, 2), (4, 4), (6, 5)])
-def test_what_it_says_it_reaches_is_what_the_adjustment_gives(columns: int, rows: int) -> None:
+@pytest.mark.parametrize(("columns", "rows", "read_to"), [(3, 2, 0.0), (4, 4, 0.0), (6, 5, 0.0), (3, 2, 1.5875)])
+def test_what_it_says_it_reaches_is_what_the_adjustment_gives(columns: int, rows: int, read_to: float) -> None:
     """Taken as true tapes, the pulls prove every stake to what the plan of them said, small jobs and large."""
-    plan = grid(columns, rows)
+    plan = grid(columns, rows).with_(proof=ProofSettings(read_to=read_to))
     found = derive(plan).taping_plan
     assert found.proves
     assert does(plan, rows_of(plan, found))
-    assert found.deviations == pytest.approx([tape_deviation(far, "II") for _, _, far in found.pulls])
+    wanted = [taken_deviation(far, "II", read_to=read_to) for _, _, far in found.pulls]
+    assert found.deviations == pytest.approx(wanted)
     assert len({frozenset(pull[:2]) for pull in found.pulls}) == len(found.pulls)
     taped = plan.with_(tapes=tuple(Tape(start=a, end=b, distance=d) for a, b, d in found.pulls))
     proof = derive(taped).proof

@@ -91,6 +91,7 @@ def test_every_key_of_the_file_is_read() -> None:
             house="hold one attachment",
             held_attachment="A1",
             exaggeration=20.0,
+            read_to=1.5875,
         ),
     )
 

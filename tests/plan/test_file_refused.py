@@ -81,6 +81,8 @@ REFUSED: list[tuple[str, str, Callable[[dict[str, Any]], object]]] = [
     ("tapes[1].legs", "must be two lengths", put("tapes.1.legs", [3])),
     ("proof.control", "must be one of held, uncertain, free", put("proof.control", "loose")),
     ("proof.tolerance", "must be a number", put("proof.tolerance", "1/2 in")),
+    ("proof.read_to", "must be a number, not text", put("proof.read_to", "1/16 in")),
+    ("proof.read_to", "must be from 0 to 1000 mm", put("proof.read_to", -1)),
     ("tape_at_hand.class", "must be one of I, II, III", put("tape_at_hand.class", "0")),
     ("levels", "must be an entry { … }, not a list", put("levels", [])),
     ("levels.readings[0].kind", "must be one of back, fore", put("levels.readings.0.kind", "up")),

@@ -95,6 +95,9 @@ REFUSED: list[tuple[str, Callable[[Plan], Plan]]] = [
     ("the tolerance must be more than 0", lambda p: edits.set_proof(p, tolerance=0)),
     ("the deviation of the control points must be", lambda p: edits.set_proof(p, control_deviation=-1)),
     ("the exaggeration must be from 1", lambda p: edits.set_proof(p, exaggeration=0)),
+    ("the step that tapes are read to must be from 0 to 1000 mm", lambda p: edits.set_proof(p, read_to=-1)),
+    ("the step that tapes are read to must be", lambda p: edits.set_proof(p, read_to=float("inf"))),
+    ("the step that tapes are read to must be", lambda p: edits.set_proof(p, read_to=float("nan"))),
     ("it is not said which attachment is held", lambda p: edits.set_proof(p, house="hold one attachment")),
     (
         "P1 is no attachment",
@@ -121,11 +124,38 @@ def test_a_measure_is_replaced_in_its_place_and_struck_out() -> None:
     assert edits.add_tapes(plan, []) is plan
 
 
+def test_the_first_measure_fixes_what_tapes_are_read_to() -> None:
+    """The step that the plan rounds to by then; later steps, units and measures change nothing of it."""
+    plan = edits.set_units(PLAN, "mm")
+    assert plan.proof.read_to == 0.0
+    plan = edits.add_tape(plan, "C1", "P1", 3000)
+    assert plan.proof == ProofSettings(read_to=plan.rounding)
+    assert edits.add_tape(edits.set_rounding(plan, 5.0), "C1", "P2", 6708).proof == plan.proof
+    said = edits.set_proof(PLAN, read_to=5, tolerance=20)
+    pasted = edits.add_tapes(said, [Tape(start="C1", end="P1", distance=3000.0)])
+    assert pasted.proof == ProofSettings(read_to=5.0, tolerance=20.0), "what is said is kept"
+    nothing = edits.set_proof(plan, read_to=0)
+    assert edits.add_tape(nothing, "C1", "P2", 6708).proof == ProofSettings(), (
+        "a plan that has measures stays as it is"
+    )
+
+
+def test_what_tapes_are_read_to_is_written_only_where_it_is_said() -> None:
+    """A file that says nothing of it is read as nought, and stays without it through a save."""
+    said = edits.set_proof(PLAN, tolerance=6.35)
+    assert "read_to" not in plan_to_json(said)
+    assert plan_from_json(plan_to_json(said), "said").proof.read_to == 0.0
+    finer = edits.set_proof(said, read_to=1.5875)
+    assert '"read_to": 1.5875' in plan_to_json(finer)
+    assert plan_from_json(plan_to_json(finer), "finer") == finer
+
+
 def test_settings_that_are_not_named_stay() -> None:
     plan = edits.set_proof(PLAN, control="free", tolerance=6.35)
     plan = edits.set_proof(plan, exaggeration=20)
     assert plan.proof == ProofSettings(control="free", tolerance=6.35, exaggeration=20.0)
     assert edits.set_proof(plan, control="free") is plan
+    assert edits.set_proof(edits.set_proof(plan, read_to=1), tolerance=10).proof.read_to == 1.0
 
 
 def test_an_attachment_is_held_by_that_choice_alone_and_goes_with_it() -> None:
@@ -205,6 +235,8 @@ def test_a_file_with_a_measure_that_cannot_be_is_refused_at_its_place(place: str
         ("tolerance", ProofSettings(tolerance=0.0)),
         ("control_deviation", ProofSettings(control_deviation=float("nan"))),
         ("exaggeration", ProofSettings(exaggeration=1e9)),
+        ("read_to", ProofSettings(read_to=-0.5)),
+        ("read_to", ProofSettings(read_to=float("nan"))),
         ("held_attachment", ProofSettings(held_attachment="P1")),
     ],
 )

@@ -60,6 +60,7 @@ WHOLE: dict[str, Any] = {
         "house": "hold one attachment",
         "held_attachment": "A1",
         "exaggeration": 20,
+        "read_to": 1.5875,
     },
 }
 

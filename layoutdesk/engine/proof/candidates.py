@@ -10,7 +10,7 @@ from scipy.spatial import KDTree
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.obstacles import Obstacles
-from layoutdesk.engine.tapes import tape_deviation
+from layoutdesk.engine.tapes import reading_deviation, tape_deviation
 from layoutdesk.plan.model import TapeAtHand
 
 SHORTEST_MM: Final = 50.0
@@ -22,7 +22,8 @@ class Candidates:
     """Distances between two points, one an entry, the first point before the second.
 
     ``first`` and ``second`` are rows of the points, (c,); ``length`` and ``deviation`` (one standard deviation, by
-    the class of the tape at hand) are mm; ``dx`` and ``dy`` the direction from first to second, of size 1.
+    the class of the tape at hand and the step it is read to) are mm; ``dx`` and ``dy`` the direction from first to
+    second, of size 1.
     """
 
     first: Indices
@@ -58,7 +59,13 @@ NEAREST_HELD: Final = 4
 
 
 def candidates(
-    xy: Floats, known: Bools, moves: Bools, tape: TapeAtHand, *, all_up_to: int = ALL_UP_TO
+    xy: Floats,
+    known: Bools,
+    moves: Bools,
+    tape: TapeAtHand,
+    *,
+    read_to: float = 0.0,
+    all_up_to: int = ALL_UP_TO,
 ) -> Candidates:
     """Return all distances that the tape at hand reaches, in the order of the points; obstacles are not looked at.
 
@@ -69,6 +76,7 @@ def candidates(
         known: which points can be taped from and to, (n,).
         moves: which points have a place to find, (n,): between two that have none a tape tells nothing.
         tape: the tape at hand.
+        read_to: the step that it is read to, in mm; 0 when nothing is added for it.
         all_up_to: up to so many points all pairs are taken.
     """
     at, reach = np.flatnonzero(known), tape.length + 1e-6
@@ -87,9 +95,8 @@ def candidates(
     length = np.hypot(way[:, 0], way[:, 1])
     far = length >= SHORTEST_MM
     first, second, way, length = first[far], second[far], way[far], length[far]
-    return Candidates(
-        first, second, length, tape_deviation(length, tape.tape_class), way[:, 0] / length, way[:, 1] / length
-    )
+    deviation = np.hypot(tape_deviation(length, tape.tape_class), reading_deviation(read_to))
+    return Candidates(first, second, length, deviation, way[:, 0] / length, way[:, 1] / length)
 
 
 def _nearest(xy: Floats, points: Indices, others: Indices, count: int, reach: float) -> Indices:

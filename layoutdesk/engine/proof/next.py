@@ -98,7 +98,7 @@ def tape_next(plan: Plan, points: PointTable, obstacles: Obstacles, taped: Taped
         return None
     loose = stakes[~taped.determined[stakes]]
     known = taped.there & (taped.determined | (np.arange(len(points)) >= points.first_pier))
-    ways = candidates(taped.xy, known, ~held, plan.tape_at_hand)
+    ways = candidates(taped.xy, known, ~held, plan.tape_at_hand, read_to=plan.proof.read_to)
     search = _Search(plan, points, obstacles, taped, ways)
     if len(loose):
         return search.for_loose(loose)

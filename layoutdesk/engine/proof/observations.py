@@ -1,12 +1,14 @@
 """What was measured on site, as columns that the adjustment can use: reduced, weighted, and checked.
 
-The standard deviation of a taped length is half of what its class of tape permits. What hands add has no published
-value; these are common practice, no source:
+The standard deviation of a taped length is half of what its class of tape permits. Where the plan says to what step
+tapes were read, the variance of that rounding is added, step²/12 (JCGM 100:2008, 4.3.7). What hands add has no
+published value; these are common practice, no source:
 
 * a tape held square to a line by eye: 1/500 of the offset, as of a right angle that is out by 3.6 degrees;
 * a stake that was stood on a string by eye: 3 mm.
 
-A right angle that was set by a triangle is as exact as the three tapes of that triangle.
+A right angle that was set by a triangle is as exact as the three tapes of that triangle, each set to a step too.
+A stake that stands on a string had no tape to read.
 """
 
 from __future__ import annotations
@@ -98,7 +100,7 @@ def observations_of(plan: Plan, points: PointTable) -> Observations:
     trouble: list[tuple[int, str]] = []
     for index, tape in enumerate(plan.tapes):
         try:
-            rows.append(_row_of(tape, points))
+            rows.append(_row_of(tape, points, plan.proof.read_to))
             places.append(index)
         except _UnusableError as problem:
             trouble.append((index, f"{named(index, tape, points)}: {problem}."))
@@ -133,31 +135,31 @@ def named(index: int, tape: Tape, points: PointTable) -> str:
     return f"Tape {number}, {start} to {end}"
 
 
-def _row_of(tape: Tape, points: PointTable) -> _Row:
+def _row_of(tape: Tape, points: PointTable, read_to: float) -> _Row:
     """Return the row that a measure makes."""
     if wrong := wrong_tape(tape):
         raise _UnusableError(f"the {called(wrong[0], angle=tape.kind == 'right angle')} {wrong[1]}")
-    return _READ[tape.kind](tape, points)
+    return _READ[tape.kind](tape, points, read_to)
 
 
-def _distance(tape: Tape, points: PointTable) -> _Row:
+def _distance(tape: Tape, points: PointTable, read_to: float) -> _Row:
     i, j = _index(tape.start, points), _index(tape.end, points)
-    value, error = _reduced(tape)
+    value, error = _reduced(tape, read_to)
     return DISTANCE, i, j, -1, value, error
 
 
-def _beside_line(tape: Tape, points: PointTable) -> _Row:
+def _beside_line(tape: Tape, points: PointTable, read_to: float) -> _Row:
     i, j, k = _three(tape, points)
     if distance(points.place(i), points.place(k)) <= SAME_MM:
         raise _UnusableError("both ends of its line are at one place on the drawing, which gives it no direction")
     if tape.kind == "square":
-        value, error = _reduced(tape)
-        return BESIDE_LINE, i, j, k, value, math.hypot(error, abs(value) * _out_of_square(tape))
-    value, error = _reduced(tape) if tape.distance else (0.0, 0.0)
+        value, error = _reduced(tape, read_to)
+        return BESIDE_LINE, i, j, k, value, math.hypot(error, abs(value) * _out_of_square(tape, read_to))
+    value, error = _reduced(tape, read_to) if tape.distance else (0.0, 0.0)
     return BESIDE_LINE, i, j, k, value, math.hypot(error, ON_STRING_MM)
 
 
-def _right_angle(tape: Tape, points: PointTable) -> _Row:
+def _right_angle(tape: Tape, points: PointTable, read_to: float) -> _Row:
     i, j, k = _three(tape, points)
     at = points.place(i)
     to_j, to_k = minus(points.place(j), at), minus(points.place(k), at)
@@ -166,10 +168,10 @@ def _right_angle(tape: Tape, points: PointTable) -> _Row:
     turned = cross(to_j, to_k)
     if abs(turned) <= LEAST_LEVER * abs(dot(to_j, to_k)):
         raise _UnusableError("its three points lie in one line on the drawing, where no angle can be set")
-    return ANGLE, i, j, k, math.copysign(math.radians(tape.distance), turned), _triangle_error(tape)
+    return ANGLE, i, j, k, math.copysign(math.radians(tape.distance), turned), _triangle_error(tape, read_to)
 
 
-_READ: Final[dict[str, Callable[[Tape, PointTable], _Row]]] = {
+_READ: Final[dict[str, Callable[[Tape, PointTable, float], _Row]]] = {
     "distance": _distance,
     "square": _beside_line,
     "string": _beside_line,
@@ -190,30 +192,31 @@ def _three(tape: Tape, points: PointTable) -> tuple[int, int, int]:
     return _index(tape.start, points), _index(tape.end, points), _index(tape.third, points)
 
 
-def _reduced(tape: Tape) -> tuple[float, float]:
+def _reduced(tape: Tape, read_to: float) -> tuple[float, float]:
     """Return a length on the level and its standard deviation, both in mm."""
     try:
         value, share = on_the_level(tape)
     except ValueError as problem:
         raise _UnusableError(str(problem)) from None
-    return value, taken_deviation(tape.distance, tape.tape_class, tape.own) * share
+    return value, taken_deviation(tape.distance, tape.tape_class, tape.own, read_to=read_to) * share
 
 
-def _out_of_square(tape: Tape) -> float:
+def _out_of_square(tape: Tape, read_to: float) -> float:
     """Return the share of an offset by which it may be wrong because the tape was not held square.
 
     A tape that is held out of square by a small angle reads too much by half of its square. By eye the share is
     ``SQUARE_BY_EYE``; by a triangle it is next to nothing.
     """
-    return SQUARE_BY_EYE if tape.legs is None else _triangle_error(tape) ** 2
+    return SQUARE_BY_EYE if tape.legs is None else _triangle_error(tape, read_to) ** 2
 
 
-def _triangle_error(tape: Tape) -> float:
+def _triangle_error(tape: Tape, read_to: float) -> float:
     """Return the standard error of the right angle that the triangle of a measure sets, in radians.
 
     From the cosine rule at the right angle: d(angle) = (c dc - a da - b db) / (a b).
     """
     assert tape.legs is not None
     a, b = tape.legs
-    parts = [side * taken_deviation(side, tape.tape_class, tape.own) for side in (a, b, math.hypot(a, b))]
+    sides = (a, b, math.hypot(a, b))
+    parts = [side * taken_deviation(side, tape.tape_class, tape.own, read_to=read_to) for side in sides]
     return math.hypot(*parts) / (a * b)

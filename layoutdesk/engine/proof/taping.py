@@ -128,7 +128,8 @@ def site_of(plan: Plan, points: PointTable, obstacles: Obstacles) -> Site:
     held = control if trust == "held" else np.zeros(count, dtype=np.bool_)
     prior = np.where(control & (trust == "uncertain"), plan.proof.control_deviation, np.inf)
     moves = (pier | (at < controls)) & ~held
-    ways = candidates(points.xy, pier | (at < controls), moves, plan.tape_at_hand, all_up_to=_ALL_UP_TO)
+    there, tape, step = pier | (at < controls), plan.tape_at_hand, plan.proof.read_to
+    ways = candidates(points.xy, there, moves, tape, read_to=step, all_up_to=_ALL_UP_TO)
     tapes = ways.take(ways.open_ways(points.xy, obstacles))
     return Site(points.xy, held, prior, trust == "free", np.flatnonzero(moves), pier, tapes)
 

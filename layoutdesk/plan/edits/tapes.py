@@ -46,7 +46,8 @@ def add_tape(
 ) -> Plan:
     """Take down one measure, after those that are there; see :class:`~layoutdesk.plan.model.Tape`.
 
-    The same distance measured again is another measure. Without a class it is that of the tape at hand.
+    The same distance measured again is another measure. Without a class it is that of the tape at hand. With the
+    first measure of a plan the step that tapes are read to is fixed; see :func:`add_tapes`.
 
     Raises:
         EditError: when a point is unknown or named twice, or when a number cannot be.
@@ -72,12 +73,22 @@ def add_tape(
 def add_tapes(plan: Plan, tapes: Iterable[Tape]) -> Plan:
     """Take down several measures, in their order: those of a table that was pasted.
 
+    The first measures of a plan also fix what tapes are read to, where nothing was said of it: the step that the
+    plan rounds to, which is what the sheets ask for and the fields show. It is fixed here, not where a plan is
+    made, because units and rounding are chosen in between. A plan that has measures keeps what it says, so that
+    a file from elsewhere, or an older one, is judged by the classes of its tapes alone until somebody says more.
+
     Raises:
         EditError: when one of them names an unknown point, or says what cannot be.
     """
     points = point_ids(plan)
     new = tuple([sound_tape(tape, points) for tape in tapes])
-    return plan.with_(tapes=(*plan.tapes, *new)) if new else plan
+    if not new:
+        return plan
+    proof = plan.proof
+    if not plan.tapes and not proof.read_to:
+        proof = replace(proof, read_to=plan.rounding)
+    return plan.with_(tapes=(*plan.tapes, *new), proof=proof)
 
 
 def replace_tape(plan: Plan, index: int, tape: Tape) -> Plan:
@@ -113,9 +124,11 @@ def set_proof(
     house: HouseChoice | None = None,
     held_attachment: str | None = None,
     exaggeration: float | None = None,
+    read_to: float | None = None,
 ) -> Plan:
     """Say how the measures are judged; what is None stays as it is. Lengths are mm.
 
+    Without a step that tapes are read to (0) nothing is added to what their classes permit.
     An attachment is held only by the choice ``hold one attachment``, which needs one; with another choice of
     the house none is.
 
@@ -139,6 +152,7 @@ def set_proof(
         house=chosen,
         held_attachment=held,
         exaggeration=now.exaggeration if exaggeration is None else float(exaggeration),
+        read_to=now.read_to if read_to is None else float(read_to),
     )
     if wrong := wrong_proof(proof):
         raise EditError(f"the {called(wrong[0])} {wrong[1]}")
