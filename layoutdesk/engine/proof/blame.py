@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
 from layoutdesk.engine.columns import Indices
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof.entries import Suspect
-from layoutdesk.engine.proof.misreading import DEVIATIONS, Slip, mixed_units, slip_of
+from layoutdesk.engine.proof.misreading import DEVIATIONS, mixed_units, slip_of
 from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations, named
 from layoutdesk.engine.proof.sentences import slip_sentence, suspect_sentence
+from layoutdesk.engine.proof.slips import Slip
 from layoutdesk.engine.proof.suspects import Candidate, Search, Taken
 from layoutdesk.plan.model import Plan
+
+WRONG_END: Final = 0.15
+"""How common it is among misreadings that a tape ends at another point: common practice, no source."""
 
 
 def plainly_wrong(points: PointTable, observations: Observations) -> Indices:
@@ -83,6 +88,7 @@ class Blame:
             right=slip.right,
             alike=tuple(self._index(one.row) for one, _ in tried[1:]),
             says=suspect_sentence(parts, names),
+            also=slip.also,
         )
 
     def _slip(self, one: Candidate) -> Slip:
@@ -99,27 +105,28 @@ class Blame:
             one.deviation * share,
             self.plan.units,
             self.plan.rounding,
+            ends=self._wrong_ends(one) if tape.kind == "distance" else (),
         )
-        if slip.kind == "other" and tape.kind == "distance":
-            return self._wrong_end(one) or slip
-        return Slip(slip.kind, slip.right * size, slip.words, slip.unit)
+        return replace(slip, right=slip.right * size)
 
-    def _wrong_end(self, one: Candidate) -> Slip | None:
-        """Return that the tape ended at another point than was written down, when one other alone fits."""
+    def _wrong_ends(self, one: Candidate) -> Iterator[Slip]:
+        """Yield the other points that the tape may have ended at, with what their distances miss the reading by."""
         seen, places = self.observations, self.found.last.xy @ np.array([1, 1j])
         ends = int(seen.i[one.row]), int(seen.j[one.row])
-        sure = max(DEVIATIONS * one.deviation, self.plan.rounding)
-        fits: list[tuple[int, int, int]] = []
+        tape, value = self.plan.tapes[self._index(one.row)], float(seen.value[one.row])
+        others = np.flatnonzero(np.isfinite(places))
+        near = max(DEVIATIONS * one.deviation, self.plan.rounding)
         for stays, goes in (ends, ends[::-1]):
             ways = np.abs(places - places[stays])
-            near = np.flatnonzero(np.abs(ways - seen.value[one.row]) <= sure).tolist()
-            fits.extend((stays, other, goes) for other in near if other not in ends)
-        if len(fits) != 1:
-            return None
-        here, there, named_end = (self.points.labels[k] for k in fits[0])
-        tape = self.plan.tapes[self._index(one.row)]
-        words = f"that fits {here} to {there}, so it may have ended at {there} in place of {named_end}"
-        return Slip("wrong end", tape.distance - one.error, words, 0.0)
+            for other in np.flatnonzero(np.abs(ways - value) <= near).tolist():
+                if other not in ends:
+                    here, there, named_end = (self.points.labels[k] for k in (stays, other, goes))
+                    words = (
+                        f"it fits {here} to {there}, so that it may have ended at {there} in place of {named_end}"
+                    )
+                    common = WRONG_END / (2 * len(others))
+                    miss = float(ways[other]) - value
+                    yield Slip("wrong end", abs(tape.distance) - one.error, words, 0.0, common=common, miss=miss)
 
     def _says(self, row: int, error: float, slip: Slip) -> str:
         tape = self.plan.tapes[self._index(row)]

@@ -20,12 +20,17 @@ Misreading = Literal[
     "whole inches",
     "whole metres",
     "whole decimetres",
+    "whole centimetres",
+    "begun at a mark",
     "swapped digits",
+    "upside down",
+    "tenths for inches",
     "one unit for another",
     "wrong end",
     "other",
 ]
-"""``wrong end``: the number fits another pair of points, so that the tape ended at the wrong one."""
+"""``begun at a mark``: not at nought, and that was not taken off; ``tenths for inches``: decimals of a foot and
+inches mixed up; ``wrong end``: the number fits another pair of points, so that the tape ended at the wrong one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +91,8 @@ class Suspect:
     """A measure that is most likely misread: by how much, what kind of slip it looks like, and what to do.
 
     ``size`` is the likely error of the reading (read less right), mm. ``alike`` are the indices of other measures
-    that the numbers cannot tell apart from it: one of them is wrong, and it is not known which.
+    that the numbers cannot tell apart from it: one of them is wrong, and it is not known which. ``also`` are other
+    kinds of slip that explain it nearly as well.
     """
 
     index: int
@@ -96,6 +102,7 @@ class Suspect:
     right: float
     alike: tuple[int, ...]
     says: str
+    also: tuple[Misreading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

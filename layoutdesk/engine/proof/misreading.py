@@ -1,28 +1,34 @@
-"""Which slip an error looks like: a whole foot, two digits swapped, feet taken for inches.
+"""Which slip an error looks like: a whole foot, a tape begun at its 1 in mark, digits changed over, and so on.
 
-A slip is recognised only where it is told from chance: the measures must fix the size of the error to within a
-fifth of the unit that would be misread.
+Every slip that a reading may come from is weighed: how common it is, times how well it explains the error, against
+an error of any other origin. What is by far the likeliest is named; what comes within odds of twenty to one of it
+is named after it, for the numbers cannot tell the two apart. How common slips are is common practice, no source.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from itertools import pairwise
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Final
 
 from layoutdesk.engine.proof.entries import Misreading
-from layoutdesk.errors import LengthError
-from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH, Units, format_length, parse_length
+from layoutdesk.engine.proof.slips import Slip, slips
+from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH, Units, format_length
 
 DEVIATIONS: Final = 2.6
 """An error is taken for a slip that lies within this many of its standard deviations: 99 %."""
 ROUGHLY: Final = 0.05
 """Mixed-up units are told from the plan alone when what is right lies this near to it, as a share of it."""
-_TELLING: Final = 0.2
+_TELLING: Final = 0.35
 """The share of a unit within which the size of an error must be known."""
-_FEW: Final = 3
-"""A person miscounts a unit by so many at most; beyond, swapped digits explain it better."""
+_SURE: Final = 3.0
+"""A slip is named when it is so much likelier than an error of any other origin: three to one."""
+_APART: Final = 20.0
+"""Slips can be told apart at odds of twenty to one."""
+_MOST_NAMED: Final = 3
+_OTHER: Final = ((0.10, 100.0), (0.05, 1000.0))
+"""How common errors of other origin are, and up to what size either way, mm: a snagged tape, a wrong mark."""
 _MIXED: Final[tuple[tuple[float, str], ...]] = (
     (12.0, "feet taken for inches"),
     (1 / 12, "inches taken for feet"),
@@ -34,34 +40,13 @@ _MIXED: Final[tuple[tuple[float, str], ...]] = (
     (0.1, "a decimal point in the wrong place"),
 )
 """What was written down over what is right, when two units were mixed up."""
-_IMPERIAL: Final = (
-    ("whole feet", MM_PER_FOOT, "a foot", "feet", 50),
-    ("whole inches", MM_PER_INCH, "an inch", "inches", 11),
-)
-_METRIC: Final = (
-    ("whole metres", 1000.0, "a metre", "metres", 20),
-    ("whole decimetres", 100.0, "10 cm", "times 10 cm", 9),
-)
-_COUNTED: Final[dict[Units, tuple[tuple[Misreading, float, str, str, int], ...]]] = {
-    "ft-in": _IMPERIAL,
-    "m": _METRIC,
-    "mm": _METRIC,
-}
-"""Per kind: the unit in mm, one of it, more of it, and how many of it make sense."""
+_MIXED_COMMON: Final = 0.02
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
-    """What a reading should have been (mm), what kind of slip that is, the words for it, and the unit misread."""
-
-    kind: Misreading
-    right: float
-    words: str
-    unit: float
-
-
-def slip_of(read: float, error: float, deviation: float, units: Units, step: float) -> Slip:
-    """Return which slip the error of a length looks like.
+def causes_of(
+    read: float, error: float, deviation: float, units: Units, step: float, *, ends: Iterable[Slip] = ()
+) -> tuple[Slip, ...]:
+    """Return the slips that explain the error of a length, the likeliest first; none where none does.
 
     Args:
         read: what was written down, mm.
@@ -69,59 +54,60 @@ def slip_of(read: float, error: float, deviation: float, units: Units, step: flo
         deviation: the standard deviation of that error, mm.
         units: the units in which it was written down.
         step: the smallest step of the tape, mm.
+        ends: the other points at which the tape may have ended, ``miss`` said for each.
     """
-    right, sure = read - error, DEVIATIONS * deviation
-    for slip in _slips(read, error, units, step):
-        if slip.right > 0 and sure <= _TELLING * slip.unit and abs(slip.right - right) <= max(sure, step / 2):
-            return slip
-    return Slip("other", right, "", 0.0)
+    sure = max(DEVIATIONS * deviation, step / 2)
+    wide = math.hypot(max(deviation, 1e-3), step / math.sqrt(12))
+    right = read - error
+    weighed: list[tuple[float, Slip]] = []
+    seen: set[tuple[Misreading, int]] = set()
+    numbers = (*slips(read, error, units, step), *mixed(read))
+    for slip in (*(replace(one, miss=one.right - right) for one in numbers), *ends):
+        same = slip.kind, round(slip.right / step)
+        if slip.right <= 0 or abs(slip.miss) > sure or same in seen:
+            continue
+        if slip.unit and DEVIATIONS * deviation > _TELLING * slip.unit:
+            continue
+        seen.add(same)
+        weighed.append((slip.common * math.exp(-((slip.miss / wide) ** 2) / 2), slip))
+    if not weighed:
+        return ()
+    other = (
+        sum(common / (2 * size) for common, size in _OTHER if abs(error) <= size) * wide * math.sqrt(2 * math.pi)
+    )
+    if sum(weight for weight, _ in weighed) < _SURE * other:
+        return ()
+    weighed.sort(key=lambda one: -one[0])
+    best = weighed[0][0]
+    return tuple([slip for weight, slip in weighed if weight * _APART >= best][:_MOST_NAMED])
+
+
+def slip_of(
+    read: float, error: float, deviation: float, units: Units, step: float, *, ends: Iterable[Slip] = ()
+) -> Slip:
+    """Return the likeliest slip with the words for all that explain the error; see :func:`causes_of`."""
+    found = causes_of(read, error, deviation, units, step, ends=ends)
+    if not found:
+        return Slip("other", read - error, "", 0.0)
+    first, *others = found
+    words = first.words
+    for slip in others:
+        known = first.kind != "wrong end" and abs(slip.right - first.right) <= step / 2
+        if known or slip.kind == "wrong end":
+            words += f", or {slip.words}"
+        else:
+            shown = format_length(slip.right, units, step, pretty=True).replace(" ", "\u00a0")
+            words += f", or {shown}, {slip.words}"
+    return replace(first, words=words, also=tuple(slip.kind for slip in others))
 
 
 def mixed_units(read: float, planned: float) -> Slip | None:
     """Return the mix-up of units that alone explains a length so far off its planned distance; None for none."""
-    near = (slip for slip in _mixed(read) if abs(slip.right - planned) <= ROUGHLY * planned)
+    near = (slip for slip in mixed(read) if abs(slip.right - planned) <= ROUGHLY * planned)
     return min(near, key=lambda slip: abs(slip.right - planned), default=None)
 
 
-def _slips(read: float, error: float, units: Units, step: float) -> Iterator[Slip]:
-    """Yield the slips that a reading may come from, the plainest first."""
-    yield from _counted(read, error, units, few=True)
-    yield from _mixed(read)
-    yield from _swapped(read, units, step)
-    yield from _counted(read, error, units, few=False)
-
-
-def _mixed(read: float) -> Iterator[Slip]:
+def mixed(read: float) -> Iterator[Slip]:
+    """Yield what a length would be if its unit or its decimal point were another."""
     for ratio, words in _MIXED:
-        yield Slip("one unit for another", read / ratio, words, abs(read - read / ratio))
-
-
-def _counted(read: float, error: float, units: Units, *, few: bool) -> Iterator[Slip]:
-    """Yield the error as whole units of the tape, the larger unit first."""
-    for kind, unit, one, many, most in _COUNTED[units]:
-        count = round(error / unit)
-        if 1 <= abs(count) <= (_FEW if few else most):
-            words = f"{one} miscounted" if abs(count) == 1 else f"{abs(count)} {many} miscounted"
-            yield Slip(kind, read - count * unit, words, unit)
-
-
-def _swapped(read: float, units: Units, step: float) -> Iterator[Slip]:
-    """Yield what the number would be with two neighbouring digits, as it is written, changed over.
-
-    In feet and inches the last digit of the feet and the first of the inches are neighbours too; the fraction
-    is left alone.
-    """
-    text = format_length(read, units, step)
-    end = text.find("/")
-    end = len(text) if end < 0 else text.rfind(" ", 0, end) if " " in text[:end] else 0
-    places = [at for at in range(end) if text[at].isdigit()]
-    for one, other in pairwise(places):
-        if text[one] != text[other]:
-            digits = list(text)
-            digits[one], digits[other] = digits[other], digits[one]
-            try:
-                right = parse_length("".join(digits), units)
-            except LengthError:
-                continue
-            shown = f"{text[one]} and {text[other]} changed over"
-            yield Slip("swapped digits", right, shown, abs(read - right))
+        yield Slip("one unit for another", read / ratio, words, 0.0, common=_MIXED_COMMON)
