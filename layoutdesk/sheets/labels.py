@@ -98,9 +98,12 @@ class Name:
     ink: Ink = "ink"
 
 
-def place_names(names: Sequence[Name], taken: Taken, sizes: Sequence[float]) -> tuple[list[Text], int]:
+def place_names(
+    names: Sequence[Name], taken: Taken, sizes: Sequence[float], *, shy_of: Taken | None = None
+) -> tuple[list[Text], int]:
     """Return the names where they have room, all at the largest of some sizes that has room for all of them.
 
+    A name keeps off ``shy_of`` too, unless it has no other place.
     What has no room even at the last size is left out: also returned is how many were. The places are taken.
     """
     last = sizes[-1]
@@ -111,7 +114,7 @@ def place_names(names: Sequence[Name], taken: Taken, sizes: Sequence[float]) -> 
         trial = taken.copy()
         placed: list[Text] = []
         for name in wanted:
-            text = _placed(name, size, trial)
+            text = _placed(name, size, trial, shy_of)
             if text is not None:
                 placed.append(text)
             elif size != last:
@@ -133,14 +136,19 @@ def _thinned(names: Sequence[Name], window: Box, size: float) -> Sequence[Name]:
     return names[:: max(1, math.ceil(_share(names, window, size) / _CROWDED))]
 
 
-def _placed(name: Name, size: float, taken: Taken) -> Text | None:
+def _placed(name: Name, size: float, taken: Taken, shy_of: Taken | None) -> Text | None:
     wide = text_width(name.text, size, name.weight)
-    for at, anchor in _places(name.at, name.clear, size):
-        box = line_box(at, wide, size, anchor)
-        if taken.free(box):
-            taken.take(box)
-            return Text(at, name.text, size, name.weight, name.ink, anchor)
-    return None
+    free = [
+        (box, at, anchor)
+        for at, anchor in _places(name.at, name.clear, size)
+        if taken.free(box := line_box(at, wide, size, anchor))
+    ]
+    if not free:
+        return None
+    clear = (place for place in free if shy_of is None or shy_of.free(place[0]))
+    box, at, anchor = next(clear, free[0])
+    taken.take(box)
+    return Text(at, name.text, size, name.weight, name.ink, anchor)
 
 
 def _places(at: Vector, clear: float, size: float) -> Iterable[tuple[Vector, Anchor]]:

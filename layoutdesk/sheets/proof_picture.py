@@ -52,14 +52,14 @@ def proof_picture(layout: Layout, proof: Proof, box: Box) -> tuple[list[Mark], t
     scene.keepouts()
     planned = {p.id: p.planned for p in proof.points}
     sound = [(planned[t.start], planned[t.end]) for t in proof.tapes if not t.suspect and t.kind == "distance"]
-    tape_lines(scene, sound, ink="faint")
+    lie = tape_lines(scene, sound, ink="faint")
     scene.controls()
     scene.piers()
     off_page = sum(not _point(scene, point, factor) for point in proof.points if not point.held)
     for tape in proof.tapes:
         if tape.suspect:
             _suspect(scene, planned[tape.start], planned[tape.end])
-    scene.names()
+    scene.names(shy_of=lie)
     notes = []
     if off_page:
         notes.append(f"{counted(off_page, 'stake')} stands, enlarged, off this picture: see the table.")

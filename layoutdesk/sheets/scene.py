@@ -162,9 +162,9 @@ class Scene:
         self.taken.take_round(at, 0.9)
         self._names.append(Name(name, at, 0.9))
 
-    def names(self, sizes: Sequence[float] = POINT_NAMES) -> None:
-        """Write the names of the points drawn so far, and of slabs and keep-outs."""
-        texts, missing = place_names(self._names, self.taken, sizes)
+    def names(self, sizes: Sequence[float] = POINT_NAMES, *, shy_of: Taken | None = None) -> None:
+        """Write the names of the points drawn so far, off ``shy_of`` where they can, and of slabs and keep-outs."""
+        texts, missing = place_names(self._names, self.taken, sizes, shy_of=shy_of)
         self.marks += texts
         self.left_out += missing
         self._names = []

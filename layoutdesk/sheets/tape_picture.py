@@ -29,11 +29,15 @@ def tape_lines(
     ink: Ink = "check",
     width: float = 0.18,
     dash: Dash = (),
-) -> None:
-    """Draw tapes as thin lines from place to place of the plan."""
+) -> Taken:
+    """Draw tapes as thin lines from place to place of the plan; return where they lie, so that names can be shy."""
+    lie = Taken(scene.window)
     for a, b in tapes:
         for part in clipped_lines(scene.camera.path((a, b)), scene.window):
-            scene.marks += [Line(p, q, width, ink, dash) for p, q in pairwise(part)]
+            for p, q in pairwise(part):
+                scene.marks.append(Line(p, q, width, ink, dash))
+                lie.take_stroke(p, q)
+    return lie
 
 
 def tape_numbers(scene: Scene, tapes: Sequence[tuple[str, Vector, Vector]]) -> int:

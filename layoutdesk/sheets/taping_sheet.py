@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from layoutdesk.engine.layout import Layout
@@ -29,6 +30,15 @@ _PICTURE: Final = (80.0, 125.0)
 _SIZES: Final = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 _MORE: Final = 6
 """How many empty rows for further tapes stand at the end, where there is room."""
+_BETWEEN: Final = 8.0
+"""Between two tables beside each other, in millimetres."""
+_NARROW_SIZES: Final = (14.0, 13.0, 12.0, 11.0)
+_NARROW_ROW: Final = 9.0
+"""How high a row is where two tables stand beside each other: room for a reading in large hand."""
+_TOO_SMALL: Final = 1.0
+"""The size that says that none of the others had room."""
+_NAMED: Final = 3
+"""The first so many cells of a row are words: number, from, to."""
 _SMALL: Final = 8.0
 _MANY: Final = 120
 """More tapes than this are drawn without their numbers: the table names their ends."""
@@ -50,22 +60,18 @@ def taping_sheets(layout: Layout, size: Vector) -> list[Draft]:
 
 def _sheets(layout: Layout, taping: TapingPlan, size: Vector) -> list[Draft]:
     room = body(size)
-    rows = _rows(layout, taping)
-    table = fit_table(_columns(), rows, room.width, sizes=_SIZES, row_share=0.62)
     caution = caution_height((BEFORE_DIGGING,), room.width)
-    free = room.height - caution - 2 * _GAP - table.height(len(rows) + _MORE)
-    high = max(_PICTURE[0], min(_PICTURE[1], free))
-    marks = _top(layout, taping, Box(room.left, room.top - high, room.right, room.top))
+    free = room.height - caution - 2 * _GAP
+    grid = _grid(_rows(layout, taping), room.width, free)
+    pages, high = grid.pages(free)
+    marks = _top(layout, taping, Box(room.left, room.top - high, room.right, room.top), grid.columns)
     drafts: list[Draft] = []
-    top, done = room.top - high - _GAP, 0
-    while done < len(rows):
-        count = table.rows_in(top - room.bottom - caution - _GAP)
-        here = rows[done : done + count]
-        done += len(here)
-        if done == len(rows):
-            here = [*here, *_empty_rows(min(_MORE, count - len(here)))]
-        marks += table_marks(table, here, room.left, top)
-        marks += caution_box((BEFORE_DIGGING,), room.left, _end(table, here, top), room.width)
+    top = room.top - high - _GAP
+    for columns in pages:
+        for at, here in enumerate(columns):
+            marks += table_marks(grid.table, here, room.left + at * (grid.table.width + _BETWEEN), top)
+        bottom = top - grid.table.height(len(columns[0])) - _GAP
+        marks += caution_box((BEFORE_DIGGING,), room.left, bottom, room.width)
         drafts.append(Draft(SECTION, f"{SECTION}, page {len(drafts) + 1}", SECTION, size, tuple(marks)))
         marks, top = [], room.top
     if len(drafts) == 1:
@@ -73,8 +79,59 @@ def _sheets(layout: Layout, taping: TapingPlan, size: Vector) -> list[Draft]:
     return drafts
 
 
-def _end(table: Table, rows: list[Row], top: float) -> float:
-    return top - table.height(len(rows)) - _GAP
+@dataclass(frozen=True, slots=True)
+class _Grid:
+    """The rows, and the table that stands once on every page or twice beside itself."""
+
+    rows: list[Row]
+    table: Table
+    columns: int
+
+    @property
+    def _empty(self) -> Row:
+        return ["" if i < _NAMED else None for i in range(len(self.table.columns))]
+
+    def rows_in(self, height: float) -> int:
+        return self.table.rows_in(height) * self.columns
+
+    def pages(self, room: float) -> tuple[list[list[list[Row]]], float]:
+        """Return the rows in every column of every page, and how high the picture on the first page is.
+
+        ``room`` is what a page has for table and picture together. What needs several pages is shared out evenly.
+        """
+        rows = self.rows
+        first, other = max(self.columns, self.rows_in(room - _PICTURE[0])), self.rows_in(room + _GAP)
+        further = -(-max(0, len(rows) - first) // other)
+        spare = first + further * other - len(rows)
+        if further:
+            first -= min(spare, int((_PICTURE[1] - _PICTURE[0]) / self.table.row_height) * self.columns)
+        else:
+            first = min(first, len(rows) + _MORE)
+        rest = -(-(len(rows) - first) // further) if further else 0
+        pages, done = [], 0
+        for wanted in (first, *[rest] * further):
+            here = rows[done : done + wanted]
+            done += len(here)
+            count = min(other, len(here) + _MORE) if further and done == len(rows) else wanted
+            deep = -(-count // self.columns)
+            here = [*here, *[self._empty] * (deep * self.columns - len(here))]
+            pages.append([here[i * deep : (i + 1) * deep] for i in range(self.columns)])
+        return pages, min(_PICTURE[1], max(_PICTURE[0], room - self.table.height(len(pages[0][0]))))
+
+
+def _grid(rows: list[Row], width: float, room: float) -> _Grid:
+    """Return how the rows stand on the pages.
+
+    Once across the page, with the largest fields to write in, while one page holds them; else twice beside each
+    other, if that leaves the type large enough.
+    """
+    with_class: list[Row] = [(*row, None) for row in rows]
+    wide = _Grid(with_class, fit_table(_columns(), with_class, width, sizes=_SIZES, row_share=0.62), 1)
+    if wide.rows_in(room - _PICTURE[0]) >= len(rows):
+        return wide
+    sizes = (*_NARROW_SIZES, _TOO_SMALL)
+    narrow = fit_table(_narrow_columns(), rows, (width - _BETWEEN) / 2, sizes=sizes)
+    return wide if narrow.size == _TOO_SMALL else _Grid(rows, replace(narrow, row_height=_NARROW_ROW), 2)
 
 
 def _columns() -> tuple[Column, ...]:
@@ -88,16 +145,22 @@ def _columns() -> tuple[Column, ...]:
     )
 
 
+def _narrow_columns() -> tuple[Column, ...]:
+    return (
+        Column("no.", "start", weight="regular", scale=0.8),
+        Column("from", "start", weight="black"),
+        Column("to", "start", weight="black"),
+        Column("planned"),
+        Column("read", blank=True, least=24.0),
+    )
+
+
 def _rows(layout: Layout, taping: TapingPlan) -> list[Row]:
     labels = labels_of(layout)
     return [
-        (str(n), labels[start], labels[end], Figure(parts(layout.plan, planned)), None, None)
+        (str(n), labels[start], labels[end], Figure(parts(layout.plan, planned)), None)
         for n, (start, end, planned) in enumerate(taping.pulls, 1)
     ]
-
-
-def _empty_rows(count: int) -> list[Row]:
-    return [("", "", "", None, None, None)] * max(0, count)
 
 
 def labels_of(layout: Layout) -> dict[str, str]:
@@ -105,7 +168,7 @@ def labels_of(layout: Layout) -> dict[str, str]:
     return dict(zip(layout.points.ids, layout.points.labels, strict=True))
 
 
-def _top(layout: Layout, taping: TapingPlan, box: Box) -> list[Mark]:
+def _top(layout: Layout, taping: TapingPlan, box: Box, columns: int) -> list[Mark]:
     """Return the drawing with the tapes numbered, and what to do beside it."""
     picture = box.between(box.left, box.right - _WORDS - 6.0)
     inner = Box(picture.left + 6.0, picture.bottom + 5.0, picture.right - 6.0, picture.top - 9.0)
@@ -114,11 +177,11 @@ def _top(layout: Layout, taping: TapingPlan, box: Box) -> list[Mark]:
     scene.keepouts()
     places = dict(zip(layout.points.ids, map(tuple, layout.points.xy.tolist()), strict=True))
     tapes = [(str(n), places[start], places[end]) for n, (start, end, _) in enumerate(taping.pulls, 1)]
-    tape_lines(scene, ((a, b) for _, a, b in tapes))
+    lie = tape_lines(scene, ((a, b) for _, a, b in tapes))
     scene.attachments(names=any(a.id in pull for a in layout.plan.attachments for pull in taping.pulls))
     scene.controls()
     scene.piers()
-    scene.names()
+    scene.names(shy_of=lie)
     without = len(tapes) if len(tapes) > _MANY else tape_numbers(scene, tapes)
     room = Box(box.right - _WORDS, box.bottom, box.right, box.top - 3.0)
     notes = []
@@ -128,7 +191,7 @@ def _top(layout: Layout, taping: TapingPlan, box: Box) -> list[Mark]:
         notes.append(f"{counted(scene.left_out, 'name')} had no room on this drawing.")
 
     def write(column: Blocks, size: float) -> None:
-        column.steps(_steps(layout.plan, len(taping.pulls)), size=size)
+        column.steps(_steps(layout.plan, len(taping.pulls), columns), size=size)
         column.gap(1.5)
         for text in (taping.says, *notes):
             column.text(text, size=min(size, _SMALL) if text in notes else size)
@@ -138,11 +201,13 @@ def _top(layout: Layout, taping: TapingPlan, box: Box) -> list[Mark]:
     return [*scene.marks, *words.marks]
 
 
-def _steps(plan: Plan, count: int) -> tuple[str, ...]:
+def _steps(plan: Plan, count: int, columns: int) -> tuple[str, ...]:
+    down = "from top to bottom of the table" if columns == 1 else "down the left table, then the right one"
+    where = "write the **class**" if columns == 1 else "write the **class** by the reading"
     return (
         "Tape **when all stakes are in**, and before anything is dug.",
-        f"{counted(count, 'tape')}, from top to bottom of the table: the order to walk them in.",
+        f"{counted(count, 'tape')}, {down}: the order to walk them in.",
         "Write **what you read**, not what is planned. Level and tight; both ends at the nail.",
-        f"Class {plan.tape_at_hand.tape_class} is planned: write the **class** where the tape is of another.",
+        f"Class {plan.tape_at_hand.tape_class} is planned: {where} where the tape is of another.",
         "Empty rows are for more tapes. Type all in **in this order**: so the page Proof lists them.",
     )

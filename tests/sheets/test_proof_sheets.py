@@ -2,41 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from typing import cast, get_args
 
 import pytest
 
-from layoutdesk.engine.derive import derive
 from layoutdesk.engine.layout import Layout
-from layoutdesk.geometry.vector import Vector, distance, minus, plus, times
+from layoutdesk.geometry.vector import distance, minus, plus, times
 from layoutdesk.plan.model import Paper
-from layoutdesk.sheets.frame import Draft, framed
-from layoutdesk.sheets.marks import Measure, Page, Paragraph, SheetSet, Text
-from layoutdesk.sheets.numbers import parts, small_parts, within_parts
+from layoutdesk.sheets.marks import Measure, Page, SheetSet, Text
+from layoutdesk.sheets.numbers import small_parts, within_parts
 from layoutdesk.sheets.paper import sheet_size
 from layoutdesk.sheets.proof_picture import ellipse, enlarged
 from layoutdesk.sheets.proof_sheet import proof_sheets
 from layoutdesk.sheets.taping_sheet import taping_sheets
 from tests.sheets.page_checks import check_set, marks_of
-from tests.sheets.proof_scene import LOST, MOVED, ProvedLayout, proof_of, proved, taping_of
+from tests.sheets.proof_pages import sheets_of, words_of
+from tests.sheets.proof_scene import LOST, MOVED, ProvedLayout, proof_of, proved
 from tests.sheets.sheet_plans import NAMES, PORCH, odd_plans, sample
 
 PAPERS: tuple[Paper, ...] = get_args(Paper)
-Section = Callable[[Layout, Vector], list[Draft]]
-
-
-def sheets_of(layout: Layout, section: Section, paper: Paper = "letter") -> SheetSet:
-    """Return the pages of one section as a set."""
-    drafts = section(layout, sheet_size(paper))
-    pages = tuple(framed(draft, layout.plan, n, len(drafts)) for n, draft in enumerate(drafts, 1))
-    return SheetSet("title", "subject", pages)
-
-
-def words_of(sheets: SheetSet) -> list[str]:
-    """Return all texts of some pages, in order."""
-    return [m.text for page in sheets.pages for m in marks_of(page) if isinstance(m, Text | Paragraph)]
 
 
 def row_of(page: Page, first: str) -> list[Text | Measure]:
@@ -66,34 +51,6 @@ def test_odd_plans_fit(odd: str) -> None:
     layout = proved(odd_plans()[odd], pulls=2)
     check_set(sheets_of(layout, taping_sheets))
     check_set(sheets_of(layout, proof_sheets))
-
-
-def test_tapes_are_in_the_order_of_the_plan_with_what_is_planned() -> None:
-    layout = proved(sample(PORCH))
-    sheets = sheets_of(layout, taping_sheets)
-    measures = [m.parts for page in sheets.pages for m in marks_of(page) if isinstance(m, Measure)]
-    assert measures == [parts(layout.plan, planned) for _, _, planned in taping_of(layout).pulls]
-    for n, (start, end, _) in enumerate(taping_of(layout).pulls[:10], 1):
-        row = row_of(sheets.pages[0], str(n))
-        assert [m.text for m in row if isinstance(m, Text)][:3] == [str(n), start, end]
-    assert taping_of(layout).says in words_of(sheets)
-
-
-def test_few_tapes_have_their_numbers_on_the_picture() -> None:
-    layout = proved(replace(sample(PORCH), piers=sample(PORCH).piers[:4], bays=()), pulls=2)
-    page = sheets_of(layout, taping_sheets).pages[0]
-    count = len(taping_of(layout).pulls)
-    numbers = [m.text for m in marks_of(page) if isinstance(m, Text) and m.ink == "check"]
-    assert sorted(map(int, numbers)) == list(range(1, count + 1))
-
-
-@pytest.mark.parametrize("count", [0, 1])
-def test_nothing_is_to_be_taped_without_two_control_points(count: int) -> None:
-    plan = sample(PORCH)
-    taping = proved(plan, measured=False).taping_plan
-    bare = derive(replace(plan, controls=plan.controls[:count]))
-    layout = cast("Layout", ProvedLayout(bare, None, taping))
-    assert taping_sheets(layout, sheet_size("letter")) == []
 
 
 def test_there_is_no_proof_sheet_without_measures() -> None:
