@@ -7,6 +7,7 @@ international inch of 1959), 1 ft = 12 in.
 
 from layoutdesk.units.exact import format_exact
 from layoutdesk.units.quantities import format_volume, parse_volume, registry, to_unit
+from layoutdesk.units.slopes import SLOPE_EXAMPLE, exact_slope, format_slope, parse_slope
 from layoutdesk.units.system import (
     LIMIT_MM,
     MM_PER_FOOT,
@@ -47,6 +48,7 @@ __all__ = [
     "LIST_EXAMPLE",
     "MM_PER_FOOT",
     "MM_PER_INCH",
+    "SLOPE_EXAMPLE",
     "SUBSCRIPTS",
     "SUPERSCRIPTS",
     "UNITS",
@@ -55,8 +57,10 @@ __all__ = [
     "default_paper",
     "default_step",
     "default_tape",
+    "exact_slope",
     "format_exact",
     "format_length",
+    "format_slope",
     "format_small",
     "format_volume",
     "inches",
@@ -65,6 +69,7 @@ __all__ = [
     "parse_chain",
     "parse_length",
     "parse_lengths",
+    "parse_slope",
     "parse_volume",
     "registry",
     "round_half_away",
