@@ -56,15 +56,29 @@ def cosine_of_rise(slope_length: float, rise: float) -> float:
 
 def as_steel(tape: Tape) -> float:
     """Return the length that was read, corrected for temperature and pull where they were taken down; mm."""
-    length = tape.distance
-    if tape.temperature is not None:
-        length += temperature_correction(tape.distance, tape.temperature)
-    if tape.pull is not None:
-        section = USUAL_SECTION_MM2 if tape.section is None else tape.section
-        length += pull_correction(
-            tape.distance, tape.pull, standard=standard_pull(tape.tape_class), section=section
-        )
-    return length
+    return tape.distance + _by_temperature(tape) + _by_pull(tape)
+
+
+def _by_temperature(tape: Tape) -> float:
+    return 0.0 if tape.temperature is None else temperature_correction(tape.distance, tape.temperature)
+
+
+def _by_pull(tape: Tape) -> float:
+    if tape.pull is None:
+        return 0.0
+    section = USUAL_SECTION_MM2 if tape.section is None else tape.section
+    return pull_correction(tape.distance, tape.pull, standard=standard_pull(tape.tape_class), section=section)
+
+
+def corrections_of(tape: Tape) -> tuple[float, float, float]:
+    """Return what slope, temperature and pull each add to what was read, mm; noughts for a right angle.
+
+    Raises:
+        ValueError: when the ends differ in height by as much as the length, or by more.
+    """
+    if tape.kind == "right angle" or not tape.distance:
+        return 0.0, 0.0, 0.0
+    return on_the_level(tape)[0] - as_steel(tape), _by_temperature(tape), _by_pull(tape)
 
 
 def on_the_level(tape: Tape) -> tuple[float, float]:

@@ -67,7 +67,8 @@ class ProofTape:
     ``index`` is its place in ``plan.tapes``. ``read`` is what was written down, ``reduced`` what it is worth on the
     level after its corrections, ``adjusted`` what the adjusted places give, ``residual`` = adjusted less reduced.
     ``deviation`` is its standard deviation; ``redundancy`` how much of an error in it would show (0 to 1); ``w``
-    its residual in terms of its own deviation, which goes beyond ``limit`` when it is suspect.
+    its residual in terms of its own deviation, which goes beyond ``limit`` when it is suspect. ``by_slope``,
+    ``by_temperature`` and ``by_pull`` are what each correction added to the reading, mm: together reduced less read.
     """
 
     index: int
@@ -84,6 +85,9 @@ class ProofTape:
     w: float
     limit: float
     suspect: bool
+    by_slope: float = 0.0
+    by_temperature: float = 0.0
+    by_pull: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
