@@ -18,6 +18,7 @@ from layoutdesk.engine.layout import (
     House,
     HouseFound,
     Layout,
+    LevelBook,
     LineRun,
     Proof,
     RowGap,
@@ -194,6 +195,15 @@ class PlanLayout:
         from layoutdesk.engine.proof.house import house_found
 
         return house_found(self.plan, self.proof)
+
+    @once
+    def level_book(self) -> LevelBook | None:
+        """The level book; its network is not even loaded where nothing was booked."""
+        if not self.plan.levels.readings and not self.plan.levels.benchmarks:
+            return None
+        from layoutdesk.engine.levels.book import level_book
+
+        return level_book(self.plan)
 
     @once
     def on_site(self) -> Layout:

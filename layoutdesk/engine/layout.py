@@ -39,6 +39,7 @@ from layoutdesk.engine.entries import (
     TiePair,
     WrittenCheck,
 )
+from layoutdesk.engine.levels.entries import LevelBook
 from layoutdesk.engine.proof.entries import HouseFound, Proof, TapeNext, TapingPlan
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
@@ -61,6 +62,7 @@ __all__ = [
     "House",
     "HouseFound",
     "Layout",
+    "LevelBook",
     "LineRun",
     "PierVolume",
     "PointKind",
@@ -300,6 +302,11 @@ class Layout(Protocol):
     @property
     def house_found(self) -> HouseFound | None:
         """Return the real house against the drawn one; None when no corner that is measured was found."""
+        ...
+
+    @property
+    def level_book(self) -> LevelBook | None:
+        """Return the level book worked out; None when nothing was booked and there is no benchmark."""
         ...
 
     @property

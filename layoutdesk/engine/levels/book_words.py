@@ -1,0 +1,108 @@
+"""What is said of a level book, in one sentence each with its numbers in the plan's units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from layoutdesk.engine.levels.book_loops import Closing
+from layoutdesk.engine.levels.book_page import PageCheck
+from layoutdesk.engine.levels.book_points import BookPoint
+from layoutdesk.engine.reasons import shown_small
+from layoutdesk.plan.model import Plan, Reading
+from layoutdesk.units import format_length
+
+_NAMED = 6
+
+
+def listed(names: Sequence[str], joint: str = "and") -> str:
+    """Return names as a sentence lists them: ``A, B and C``, or ``A, B and 12 more``."""
+    if len(names) > _NAMED:
+        return f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {joint} {names[-1]}"
+
+
+def shown_height(mm: float, plan: Plan) -> str:
+    """Return a reading or an elevation as it is read on the rod."""
+    return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
+
+
+def setups_named(setups: Sequence[int]) -> str:
+    """Return setups as a sentence names them: ``setup 1``, ``setups 1 to 4``, ``setups 1, 3 and 2``."""
+    if len(setups) == 1:
+        return f"setup {setups[0]}"
+    if len(setups) > 2 and list(setups) == list(range(setups[0], setups[0] + len(setups))):
+        return f"setups {setups[0]} to {setups[-1]}"
+    return f"setups {listed([str(setup) for setup in setups])}"
+
+
+def loop_sentence(closing: Closing, allowable: float, points: Mapping[str, BookPoint], plan: Plan) -> str:
+    """Return the verdict on a loop or a run."""
+    off, closes = closing.misclosure, abs(closing.misclosure) <= allowable
+    by, most = shown_small(abs(off), plan), shown_small(allowable, plan)
+    way = setups_named(closing.setups)
+    start, end = points[closing.start].label, points[closing.end].label
+    verdict = f"{most} are allowed" if closes else f"only {most} are allowed: level it again"
+    high = f"{by} too {'high' if off > 0 else 'low'}"
+    if closing.start != closing.end:
+        if closes:
+            return f"From {start} over {way} the book comes out at {end} {high}; {verdict}."
+        return (
+            f"{start} and {end} disagree: from {start} over {way} the book comes out at {end} {high}, and"
+            f" only {most} are allowed; level between them again, and look up both heights."
+        )
+    if points[closing.end].fixed is not None:
+        return (
+            f"{way[0].upper()}{way[1:]} come back to {end} {high}; {verdict}."
+            if len(closing.setups) > 1
+            else (f"{way[0].upper()}{way[1:]} comes back to {end} {high}; {verdict}.")
+        )
+    if closing.points > 1:
+        return (
+            f"{closing.points} points are read from {way} both ways round, and {end} differs most, by {by};"
+            f" {verdict}."
+        )
+    return f"{end} is read from both ends of {way} and differs by {by}; {verdict}."
+
+
+def loose_sentence(setup: int, names: Sequence[str], *, benchmarks: bool) -> str:
+    """Return that a setup hangs on nothing, and what to do."""
+    if not benchmarks:
+        return f"Setup {setup} has no height: there is no benchmark in this plan; enter one that it reads."
+    one = len(names) == 1
+    return (
+        f"Setup {setup} connects to nothing: {listed(list(names))} {'is' if one else 'are'} no benchmark, and read"
+        " from no setup that has a height; read a benchmark from it, or a point that is known."
+    )
+
+
+def no_back_sentence(setup: int, taken: str | None) -> str:
+    """Return that a setup has no backsight, and what its line was taken from instead."""
+    if taken is None:
+        return f"Setup {setup} has no backsight: book the reading on a known point as one."
+    return f"Setup {setup} has no backsight; its level line is taken from the foresight on {taken}."
+
+
+def twice_sentence(label: str, first: Reading, again: Reading, plan: Plan) -> str:
+    """Return that a point was read twice from a setup, with another reading."""
+    one, two = shown_height(first.reading, plan), shown_height(again.reading, plan)
+    by = shown_small(abs(first.reading - again.reading), plan)
+    return f"{label} is read twice from setup {first.setup}, {one} and {two}, {by} apart; read it once more."
+
+
+def page_sentence(check: PageCheck, plan: Plan) -> str:
+    """Return that the page check does not hold, and which setup is booked oddly."""
+    sums = shown_height(check.back_sum - check.fore_sum, plan)
+    rise = shown_height(check.end - check.start, plan)
+    why = f"; {setups_named(check.odd)} must have one backsight" if check.odd else ""
+    return (
+        f"The page check does not hold: backsights less foresights are {sums}, last less first elevation"
+        f" is {rise}{why}."
+    )
+
+
+def two_heights_sentence(first: BookPoint, second: BookPoint, plan: Plan) -> str:
+    """Return that two benchmarks at one place have different heights."""
+    assert first.fixed is not None
+    assert second.fixed is not None
+    one, two = shown_height(first.fixed, plan), shown_height(second.fixed, plan)
+    return f"{first.label} and {second.label} are at one place, but are given as {one} and {two}; take one away."
