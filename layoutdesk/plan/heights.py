@@ -112,7 +112,7 @@ class ColumnRule:
     the pier's top (a stand-off base), negative for a column that is cast in. ``cap`` is what lies between the
     column and the seat. ``margin`` is left on for the last cut. ``support`` is the height above the ground of
     the supports on both sides of the hole that the cross piece of a hung column lies on. ``stock`` are the lengths
-    that are sold; none are the usual ones.
+    that are sold; none are the usual ones. ``kerf`` is what the saw takes.
     """
 
     width: float = 139.7
@@ -122,6 +122,7 @@ class ColumnRule:
     margin: float = 0.0
     support: float = 152.4
     stock: tuple[float, ...] = ()
+    kerf: float = 3.175
     extra: Extra = field(default=(), hash=False)
 
 
