@@ -32,7 +32,7 @@ def check(facts: Facts) -> Iterator[Flag]:
         )
         yield DISAGREE.flag("The measures do not agree", text)
     for pair in proof.swapped:
-        yield SWAPPED.flag("Two stakes have changed places", pair.says, *pair.ids)
+        yield SWAPPED.flag("Stakes were set out in the wrong places", pair.says, *pair.ids)
     yield from _stakes(facts, proof)
 
 

@@ -17,16 +17,16 @@ from layoutdesk.engine.proof.covariance import Covariance
 from layoutdesk.engine.proof.derivatives import Linearised, Readings
 from layoutdesk.engine.proof.determinacy import (
     WEAKEST,
-    Flip,
     Grounds,
     LooseGroup,
     by_count,
     by_rank,
-    flips,
     grounds,
 )
+from layoutdesk.engine.proof.folds import folds
 from layoutdesk.engine.proof.network import Network
 from layoutdesk.engine.proof.normal import Factor, NotDefinite, Unknowns
+from layoutdesk.engine.proof.sides import Flip, flips, hanging
 
 __all__ = ["Adjustment", "adjust"]
 
@@ -161,8 +161,9 @@ class _Job:
             self._lay()
         if (not self.converged or self._last < _DOUBTFUL) and self._weakest() < WEAKEST:
             return by_rank(self._network, self._ground, self.unknowns, self.line)
-        self.flips, loose = flips(self._network, self.unknowns, self.xy)
-        return loose
+        hung = hanging(self._network, self.unknowns, self.xy)
+        self.flips, loose = flips(self._network, hung, self.xy)
+        return loose or folds(self._network, hung, self.xy, self.determined)
 
     def _weakest(self) -> float:
         try:

@@ -7,12 +7,10 @@ from typing import Final, Literal
 
 import numpy as np
 
-from layoutdesk.engine.columns import Bools, Floats, Indices
+from layoutdesk.engine.columns import Bools, Indices
 from layoutdesk.engine.proof.derivatives import Linearised
 from layoutdesk.engine.proof.network import DISTANCE, Network
 from layoutdesk.engine.proof.normal import LEAST_DAMPED, Factor, NotDefinite, Unknowns
-from layoutdesk.engine.proof.sums import summed
-from layoutdesk.geometry.vector import Vector
 
 LooseKind = Literal["apart", "too few", "turns", "in line", "two places"]
 """Why places are not determined: no chain of measures leads to what is held; there are fewer measures than it
@@ -23,34 +21,20 @@ WEAKEST: Final = 1e-10
 """A diagonal entry of which less is left after elimination is taken as nought."""
 _SHARE: Final = 1e-3
 _PROBES: Final = 12
-_CLEAR: Final = 3.0
-"""The plan chooses between two places when one lies so many times as near to the planned place as the other."""
-_ALIKE: Final = 9.0
-"""Two places fit equally well when their weighted sums differ by no more than this: three standard deviations."""
-_APART: Final = 6.0
-"""Two places count as two when they lie so many standard deviations apart."""
 
 
 @dataclass(frozen=True, slots=True)
 class LooseGroup:
-    """Points whose places are not determined, by index, and why."""
+    """Points whose places are not determined, by index, and why.
+
+    Of several points that fit on either side of a line, ``hinge`` are two points of that line, and ``settled_by``
+    the ends of the distance that tells best on which side they stand, if there is one.
+    """
 
     points: tuple[int, ...]
     kind: LooseKind
-
-
-@dataclass(frozen=True, slots=True)
-class Flip:
-    """A point that fits its measures in two places, mm: ``found`` and its mirror image.
-
-    ``by_plan`` says that the planned place chooses clearly between them, so that ``found`` is given as the place;
-    otherwise the point is not determined.
-    """
-
-    point: int
-    found: Vector
-    mirror: Vector
-    by_plan: bool
+    hinge: tuple[int, int] | None = None
+    settled_by: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +64,7 @@ def ends_of(network: Network, which: Indices) -> Indices:
     return np.stack((seen.i[which], seen.j[which], third))
 
 
-def _groups(ends: Indices, count: int) -> Indices:
+def joined(ends: Indices, count: int) -> Indices:
     """Return the group of every point, (count,): the least index that measures join it to.
 
     For few points this is quicker than a sparse graph, and for many the number of rounds grows as their logarithm.
@@ -137,14 +121,14 @@ def by_count(network: Network, ground: Grounds, left_out: Bools, usable: Bools) 
             break
         out |= more
         live = live[:, ~out[live].any(0)]
-    label = _groups(live, count)
+    label = joined(live, count)
     anchored = _anchored(label, ground, network.free)
     determined = ~left_out & ~out & (anchored | ground.known)
     loose = sought & ~determined
     if not loose.any():
         return determined, []
     if len(live[0]) != len(ends[0]):
-        label = _groups(ends, count)
+        label = joined(ends, count)
         # What hung on a point that went out for want of measures still hangs on it.
         anchored = anchored_with(label, determined) if determined.any() else _anchored(label, ground, network.free)
     groups = [LooseGroup(points, "apart") for points in _parts(loose & ~anchored, label)]
@@ -214,7 +198,7 @@ def _why(network: Network, ground: Grounds, unknowns: Unknowns, moving: Bools) -
             within[0, still],
             np.where(moving[within[1, still]], within[1, still], within[2, still]),
         )
-    label = _groups(inner, len(moving))
+    label = joined(inner, len(moving))
     groups = []
     for points in _parts(moving, label):
         group = np.zeros(len(moving), dtype=np.bool_)
@@ -227,102 +211,3 @@ def _why(network: Network, ground: Grounds, unknowns: Unknowns, moving: Bools) -
             kind = "turns"
         groups.append(LooseGroup(points, kind))
     return groups
-
-
-def flips(network: Network, unknowns: Unknowns, xy: Floats) -> tuple[list[Flip], list[LooseGroup]]:
-    """Return the points that fit in two places, and which of them are not determined for that.
-
-    All other ends of the tapes to such a point lie in one line, or nearly so: the point can as well stand on its
-    other side. Points with a measure that tells the side (square from a line, an angle) are not among them.
-    """
-    readings, count = unknowns.readings, len(xy)
-    one_sided = np.zeros(count, dtype=np.bool_)
-    one_sided[unknowns.points] = True
-    one_sided &= ~np.isfinite(network.prior) | network.free
-    one_sided[readings.triples.ravel()] = False
-    point = readings.pairs.ravel()
-    other = readings.pairs[::-1].ravel()
-    weight = np.tile(readings.weight[: readings.pairs.shape[1]], 2)
-    value = np.tile(network.observations.value[readings.which[: readings.pairs.shape[1]]], 2)
-    keep = one_sided[point]
-    point, other, weight, value = point[keep], other[keep], weight[keep], value[keep]
-    if not len(point):
-        return [], []
-    place = xy[other]
-    mirror, across, spread = mirrored(point, place, xy, count)
-
-    def misfit(at: Floats) -> Floats:
-        away = at[point] - place
-        off: Floats = (np.sqrt((away * away).sum(1)) - value) * weight
-        return off
-
-    here = summed(point, misfit(xy) ** 2, count)
-    # Partners that are not quite in line leave the mirror image a little off: let the point settle there.
-    there = summed(point, misfit(mirror) ** 2, count)
-    flat = one_sided & (there <= here + _ALIKE)
-    near = one_sided & (there <= here + 100 * _ALIKE)
-    near &= np.bincount(point, minlength=count) > 0
-    if not near.any():
-        return [], []
-    pick = near[point]
-    point, place, weight, value = point[pick], place[pick], weight[pick], value[pick]
-    here = summed(point, misfit(xy) ** 2, count)
-    first = mirror
-    for _ in range(3):
-        mirror = mirror + _settle(point, mirror[point] - place, misfit(mirror), weight, count)
-    there = summed(point, misfit(mirror) ** 2, count)
-    # A mirror image that fits much better means that the steps ended in the wrong place, which starts.py tells.
-    found, loose = [], []
-    narrow = _across(point, xy[point] - place, weight, across, count)
-    for p in np.flatnonzero(near & (np.abs(there - here) <= _ALIKE)).tolist():
-        if flat[p] and spread[p] <= narrow[p] and float(np.hypot(*(first[p] - xy[p]))) <= _APART * narrow[p]:
-            loose.append(LooseGroup((p,), "in line"))
-            continue
-        out, out_there = np.hypot(*(xy[p] - network.start[p])), np.hypot(*(mirror[p] - network.start[p]))
-        if float(np.hypot(*(mirror[p] - xy[p]))) <= _APART * narrow[p]:
-            continue  # it settled where it was
-        by_plan = bool(_CLEAR * out <= out_there)
-        places = xy[p].tolist(), mirror[p].tolist()
-        found.append(Flip(p, (places[0][0], places[0][1]), (places[1][0], places[1][1]), by_plan))
-        if not by_plan:
-            loose.append(LooseGroup((p,), "two places"))
-    return found, loose
-
-
-def mirrored(point: Indices, place: Floats, xy: Floats, count: int) -> tuple[Floats, Floats, Floats]:
-    """Return the mirror images of points in the line that fits their partners best, and how straight that is.
-
-    Images (n, 2), the normals of the lines (n, 2), and how far the partners stand off them on average (n,).
-    """
-    many = np.maximum(np.bincount(point, minlength=count), 1)
-    middle = np.stack([summed(point, place[:, axis], count) / many for axis in (0, 1)], axis=1)
-    dx, dy = (place - middle[point]).T
-    xx, yy, both = (summed(point, part, count) for part in (dx * dx, dy * dy, dx * dy))
-    turn = np.arctan2(2 * both, xx - yy) / 2
-    normal = np.stack((-np.sin(turn), np.cos(turn)), axis=1)
-    off = ((xy - middle) * normal).sum(1, keepdims=True)
-    least = (xx + yy) / 2 - np.sqrt(((xx - yy) / 2) ** 2 + both * both)
-    return xy - 2 * off * normal, normal, np.sqrt(np.maximum(least, 0.0) / many)
-
-
-def _own(point: Indices, away: Floats, weight: Floats, count: int) -> tuple[Floats, Floats, Floats, Floats]:
-    """Return the normal equations of every point by itself: xx, xy, yy and the determinant."""
-    unit = away * (weight / np.maximum(np.sqrt((away * away).sum(1)), 1e-9))[:, None]
-    x, y = unit.T
-    xx, both, yy = (summed(point, part, count) for part in (x * x, x * y, y * y))
-    return xx, both, yy, np.maximum(xx * yy - both * both, 1e-12 * (xx + yy) ** 2 + 1e-300)
-
-
-def _settle(point: Indices, away: Floats, misfit: Floats, weight: Floats, count: int) -> Floats:
-    xx, both, yy, full = _own(point, away, weight, count)
-    scaled = (misfit * weight / np.maximum(np.sqrt((away * away).sum(1)), 1e-9))[:, None] * away
-    gx, gy = summed(point, scaled[:, 0], count), summed(point, scaled[:, 1], count)
-    return -np.stack(((yy * gx - both * gy) / full, (xx * gy - both * gx) / full), axis=1)
-
-
-def _across(point: Indices, away: Floats, weight: Floats, normal: Floats, count: int) -> Floats:
-    """Return the standard deviation of every point square to a line, its partners standing still; (n,) in mm."""
-    xx, both, yy, full = _own(point, away, weight, count)
-    nx, ny = normal.T
-    deviation: Floats = np.sqrt((yy * nx * nx - 2 * both * nx * ny + xx * ny * ny) / full)
-    return deviation

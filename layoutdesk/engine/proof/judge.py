@@ -15,6 +15,7 @@ from layoutdesk.engine.columns import Bools, Floats
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof.bay_verdicts import bay_verdicts, joint_at_most, joint_covariance
 from layoutdesk.engine.proof.blame import Blame, plainly_wrong
+from layoutdesk.engine.proof.corrections import corrections_of
 from layoutdesk.engine.proof.entries import Loose, Proof, ProofPoint, ProofTape, Verdict
 from layoutdesk.engine.proof.house import house_from, placed
 from layoutdesk.engine.proof.moves import Move, MoveSentences, move_of, verdict_of
@@ -215,6 +216,7 @@ class _Judge:
             *(column.tolist() for column in columns), strict=True
         ):
             tape = self.plan.tapes[index]
+            by_slope, by_temperature, by_pull = corrections_of(tape)
             rows.append(
                 ProofTape(
                     index=index,
@@ -231,6 +233,9 @@ class _Judge:
                     w=w,
                     limit=limit,
                     suspect=index in suspect,
+                    by_slope=by_slope,
+                    by_temperature=by_temperature,
+                    by_pull=by_pull,
                 )
             )
         return tuple(rows)
@@ -248,7 +253,9 @@ class _Judge:
                     planned = target.place(rows[0])
                     near, far = (shown_small(distance(place, planned), self.plan) for place in two[rows[0]])
                     places = (near, far)
-                says = loose_sentence(group.kind, [labels[i] for i in rows], places)
+                hinge, settled_by = ([labels[i] for i in part or ()] for part in (group.hinge, group.settled_by))
+                stakes = [labels[i] for i in rows]
+                says = loose_sentence(group.kind, stakes, places, hinge=hinge, settled_by=settled_by)
                 loose.append(Loose(tuple(ids[i] for i in rows), says))
         rows = np.flatnonzero(measured).tolist()
         if self.standing.adrift and rows:
@@ -262,9 +269,11 @@ class _Judge:
         return tuple(loose)
 
     def _swapped(self) -> tuple[Loose, ...]:
-        """Return the stakes that stand in each other's place or on the wrong side."""
+        """Return the stakes that were set out in the wrong places."""
         labels, ids = self.points.labels, self.points.ids
-        return tuple(
-            Loose(tuple(ids[i] for i in one.points), swapped_sentence(one.kind, [labels[i] for i in one.points]))
-            for one in self.found.swapped
-        )
+        told = []
+        for one in self.found.swapped:
+            points, line, rest = ([labels[i] for i in part] for part in (one.points, one.line or (), one.rest))
+            about = tuple(ids[i] for i in (*one.points, *one.rest))
+            told.append(Loose(about, swapped_sentence(one.kind, points, line, rest)))
+        return tuple(told)

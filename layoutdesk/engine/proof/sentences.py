@@ -7,8 +7,8 @@ from typing import Final
 
 from layoutdesk.engine.proof.determinacy import LooseKind
 from layoutdesk.engine.proof.entries import ProofPoint, Verdict
-from layoutdesk.engine.proof.misreading import Slip
-from layoutdesk.engine.proof.starts import Kind
+from layoutdesk.engine.proof.misplaced import Kind
+from layoutdesk.engine.proof.slips import Slip
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.plan.model import Plan, Tape
 from layoutdesk.units import format_length
@@ -29,16 +29,26 @@ def shown_reading(mm: float, plan: Plan) -> str:
     return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
 
 
-def loose_sentence(kind: LooseKind, labels: Sequence[str], two: tuple[str, str] | None = None) -> str:
+def loose_sentence(
+    kind: LooseKind,
+    labels: Sequence[str],
+    two: tuple[str, str] | None = None,
+    *,
+    hinge: Sequence[str] = (),
+    settled_by: Sequence[str] = (),
+) -> str:
     """Return why the places of points are not determined, and what to do.
 
     Args:
         kind: why.
         labels: what the points are called.
         two: of one point that fits in two places, how far from its planned place either lies, in words.
+        hinge: of a group that may turn over, what the two points are called whose line it turns over about.
+        settled_by: what the ends of the distance are called that would tell the side.
     """
     names, one = listed(labels), len(labels) == 1
     are, them = ("is", "it") if one else ("are", "them")
+    mend = f"tape {' to '.join(settled_by)}" if settled_by else f"tape {them} from the side too"
     match kind:
         case "apart":
             return (
@@ -50,18 +60,39 @@ def loose_sentence(kind: LooseKind, labels: Sequence[str], two: tuple[str, str] 
         case "turns":
             return f"{names} {are} not held against turning or shifting: tape {them} from one more point."
         case "in line":
-            return f"{names} {are} taped from points nearly in one line with {them}: tape {them} from the side too."
+            return f"{names} {are} taped from points nearly in one line with {them}: {mend}."
+    if hinge:
+        line = " to ".join(hinge)
+        return f"{names} can stand on either side of the line from {line}: {mend}, which tells the side."
     where = f", {two[0]} and {two[1]} from the plan" if two else ""
     return f"{names} {'fits' if one else 'fit'} in two places{where}: one more tape from the side tells which."
 
 
-def swapped_sentence(kind: Kind, labels: Sequence[str]) -> str:
-    """Return that stakes stand in each other's place, or on the wrong side of the line of their tapes."""
-    names = listed(labels)
-    if kind == "swapped":
-        return f"{names} seem to have changed places: change their marks over."
-    seem = "seems" if len(labels) == 1 else "seem"
-    return f"{names} {seem} to stand on the wrong side of the line between the control points: look there."
+def swapped_sentence(kind: Kind, labels: Sequence[str], line: Sequence[str] = (), rest: Sequence[str] = ()) -> str:
+    """Return that stakes were set out in the wrong places, and how.
+
+    Args:
+        kind: how.
+        labels: what the stakes are called.
+        line: what the two points are called whose line parts the right side from the wrong one.
+        rest: what the stakes on the other side are called, when those may as well be the wrong ones.
+    """
+    names, one = listed(labels), len(labels) == 1
+    seem = "seems" if one else "seem"
+    match kind:
+        case "swapped":
+            return f"{names} {seem} to have changed places: change their marks over."
+        case "shifted":
+            return f"{names} {seem} to stand one place along their row: look from which end it was set out."
+        case "reversed":
+            return f"The row of {names} seems to be set out the other way round: look from which end."
+        case "mirrored":
+            if rest:
+                parts = f"The line from {' to '.join(line)} parts {names} from {listed(rest)}"
+                return f"{parts}, which the plan has on one side of it: look which are wrong."
+            return f"{names} {seem} to stand on the wrong side of the line from {' to '.join(line)}: look there."
+    fit, are = ("fits its", "it is") if one else ("fit their", "they are")
+    return f"{names} {fit} tapes only far from where {are} drawn: look there."
 
 
 def slip_sentence(tape: Tape, name: str, error: float, slip: Slip, plan: Plan) -> str:

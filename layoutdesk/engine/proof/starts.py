@@ -10,96 +10,134 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Final, Literal, TypeAlias
+from typing import Final
 
 import numpy as np
-from scipy.spatial import KDTree
 from scipy.special import chdtri
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.adjust import Adjustment, adjust
 from layoutdesk.engine.proof.derivatives import Readings
-from layoutdesk.engine.proof.determinacy import ends_of, grounds, mirrored
+from layoutdesk.engine.proof.determinacy import ends_of, grounds
+from layoutdesk.engine.proof.misplaced import Kind, Misplaced, misplaced
 from layoutdesk.engine.proof.network import DISTANCE, Network
+from layoutdesk.engine.proof.placing import placed_by_tapes
+from layoutdesk.engine.proof.sides import mirrored
 
 NORMAL: Final = 1e-3
 """A weighted sum is of normal size when sound measures go beyond it no more often than this."""
-_CLEAR: Final = 3.0
+_USUAL: Final = 0.05
+"""Beyond a sum that sound measures exceed this often, the places that the tapes give by themselves are tried."""
+_BETTER: Final = 9.0
+"""Other places are taken when they bring the weighted sum down by more than this: three standard deviations."""
+_FAR_BETTER: Final = 0.05
+"""Where no start makes the sum normal, as when a tape is misread too, one that leaves so little of it is taken."""
 _TRIED: Final = 12
 """So many stakes whose drawn places fit worst are moved elsewhere, alone and two by two."""
 _ADJUSTED: Final = 6
 """So many of these starts, those that fit best, are adjusted."""
-
-Kind: TypeAlias = Literal["swapped", "mirrored"]
+_ELSEWHERE: Final = 100.0
+"""Places that differ by less than this, in mm, are one place."""
 
 
 @dataclass(frozen=True, slots=True)
 class OtherStart:
-    """Points that seem to have changed places, or to lie on the other side of the line of their tapes.
+    """Points that seem to have been set out elsewhere, and how.
 
-    ``xy`` are all places that the measures then give, (n, 2) in mm, with their ``weighted`` sum of squares.
+    ``xy`` are places to start from that lead to what the measures then give, (n, 2) in mm, with the ``weighted``
+    sum of squares there; control is where it is drawn. ``line`` are the two points of a line of mirroring, and
+    ``rest`` the stakes on its other side when those may as well be the wrong ones.
     """
 
     kind: Kind
     points: tuple[int, ...]
     xy: Floats
     weighted: float
+    line: tuple[int, int] | None = None
+    rest: tuple[int, ...] = ()
 
 
 def swapped(network: Network, adjustment: Adjustment) -> tuple[OtherStart, ...]:
-    """Return which stakes seem to be swapped or mirrored; empty when nothing speaks for it."""
+    """Return which stakes seem to be set out in the wrong places; empty when nothing speaks for it."""
     movable = adjustment.determined & ~grounds(network).held
-    told = tuple(
-        OtherStart(kind, points, adjustment.xy, adjustment.weighted)
-        for kind, points in _told(network, adjustment, np.flatnonzero(movable))
-    )
-    if adjustment.degrees < 1:
+    told = _named(network, adjustment, movable, adjustment)
+    if adjustment.degrees < 1 or adjustment.weighted <= float(chdtri(adjustment.degrees, _USUAL)):
         return told
     most = float(chdtri(adjustment.degrees, NORMAL))
+    begin = placed_by_tapes(network, grounds(network).known, movable)
+    if begin is not None:
+        again = adjust(network, covariance=False, begin=begin)
+        if _better(again, adjustment, most):
+            return _named(network, again, movable, adjustment)
     if adjustment.weighted <= most:
         return told
     # Places that do not fit tell little by themselves: what fits better comes first.
     return tuple(_tried(network, adjustment, movable, most)) or told
 
 
-def _told(network: Network, adjustment: Adjustment, points: Indices) -> Iterator[tuple[Kind, tuple[int, ...]]]:
-    """Yield pairs each of which stands where the other is drawn, and points found across the control's line."""
-    unsure = [flip for flip in adjustment.flips if not flip.by_plan]
+def _better(again: Adjustment, adjustment: Adjustment, most: float) -> bool:
+    return (
+        again.converged
+        and again.weighted < adjustment.weighted - _BETTER
+        and (again.weighted <= most or again.weighted < _FAR_BETTER * adjustment.weighted)
+        and bool((again.determined >= adjustment.determined).all())
+    )
+
+
+def _named(network: Network, found: Adjustment, movable: Bools, before: Adjustment) -> tuple[OtherStart, ...]:
+    """Return what the places found say; of places that were not reached before at least which they are."""
+    points = np.flatnonzero(movable)
+    unsure = [flip for flip in found.flips if not flip.by_plan]
     both = [place for flip in unsure for place in (flip.found, flip.mirror)]
     which = np.concatenate((points, np.repeat(np.array([f.point for f in unsure], dtype=np.intp), 2)))
-    if not len(which):
-        return
-    found = np.concatenate((adjustment.xy[points], np.array(both).reshape(-1, 2)))
-    sought, drawn = np.unique(which), network.start[which]
-    out = np.sqrt(((found - drawn) ** 2).sum(1))
-    near, at = KDTree(network.start[sought]).query(found)
-    there = {(int(p), int(sought[q])) for p, q, clear in zip(which, at, _CLEAR * near < out, strict=True) if clear}
-    pairs = sorted((a, b) for a, b in there if a < b and (b, a) in there)
-    for pair in pairs:
-        yield "swapped", pair
-    images = _across_control(network, sought)
-    if images is None:
-        return
-    done = {p for pair in pairs for p in pair}
-    across = np.sqrt(((adjustment.xy[points] - images[points]) ** 2).sum(1))
-    for p in points[_CLEAR * across < out[: len(points)]].tolist():
-        if p not in done:
-            yield "mirrored", (p,)
+    places = np.concatenate((found.xy[points], np.array(both).reshape(-1, 2)))
+    known = grounds(network).known
+    named = misplaced(network.start, places, which, np.flatnonzero(known))
+    if found is not before and not named:
+        with np.errstate(invalid="ignore"):
+            other = np.hypot(*(found.xy - before.xy).T) > _ELSEWHERE
+        named = [Misplaced("elsewhere", tuple(np.flatnonzero(other & movable).tolist()))]
+    begin = np.where((known | ~np.isfinite(found.xy[:, 0]))[:, None], network.start, found.xy)
+    return tuple(
+        OtherStart(
+            one.kind, one.points, begin, found.weighted, one.line, _or_the_rest(network, found, movable, one)
+        )
+        for one in named
+        if one.points
+    )
+
+
+def _or_the_rest(network: Network, found: Adjustment, movable: Bools, one: Misplaced) -> tuple[int, ...]:
+    """Return the stakes across the line from those mirrored, when all fit as well with their sides changed over."""
+    if one.line is None:
+        return ()
+    a, b = (complex(*found.xy[p]) for p in one.line)
+    places = (found.xy @ (1, 1j) - a) / (b - a)
+    rest = movable & (np.abs(places.imag) * abs(b - a) > _ELSEWHERE)
+    rest[list(one.points)] = False
+    if rest.sum() >= 2 * len(one.points):
+        return ()
+    image = a + (b - a) * places.conjugate()
+    over = np.where(movable[:, None], np.stack((image.real, image.imag), axis=1), found.xy)
+    readings = Readings(network.observations, network.usable & _all_placed(network, found.determined))
+    if readings.at(over).weighted > readings.at(found.xy).weighted + _BETTER:
+        return ()
+    return tuple(np.flatnonzero(rest).tolist())
 
 
 def _tried(network: Network, adjustment: Adjustment, movable: Bools, most: float) -> Iterator[OtherStart]:
     """Yield the first other start that brings the weighted sum down to its normal size."""
     readings = Readings(network.observations, network.usable & _all_placed(network, adjustment.determined))
     scored = []
-    for kind, points, places in _others(network, _worst(network, readings, movable)):
+    for points, places in _others(network, _worst(network, readings, movable)):
         begin = network.start.copy()
-        begin[list(points)] = places
-        scored.append((float(np.abs(readings.at(begin).misfit).sum()), kind, points, begin))
+        begin[points] = places
+        scored.append((float(np.abs(readings.at(begin).misfit).sum()), begin))
     scored.sort(key=lambda start: start[0])
-    for _, kind, points, begin in scored[:_ADJUSTED]:
+    for _, begin in scored[:_ADJUSTED]:
         again = adjust(network, covariance=False, begin=begin)
         if again.weighted <= most and bool((again.determined >= adjustment.determined).all()):
-            yield OtherStart(kind, points, again.xy, again.weighted)
+            yield from _named(network, again, movable, adjustment)
             return
 
 
@@ -120,18 +158,18 @@ def _worst(network: Network, readings: Readings, movable: Bools) -> list[int]:
     return [int(p) for p in np.argsort(-misfit, kind="stable")[:_TRIED] if misfit[p] > 0]
 
 
-def _others(network: Network, worst: list[int]) -> Iterator[tuple[Kind, tuple[int, ...], Floats]]:
-    """Yield other places to start from: mirrored ones, alone and two by two, and exchanged ones."""
+def _others(network: Network, worst: list[int]) -> Iterator[tuple[list[int], Floats]]:
+    """Yield points and other places to start from: mirrored ones, alone and two by two, and exchanged ones."""
     drawn = network.start
     points = np.array(worst, dtype=np.intp)
     for images in (_across_control(network, points), _across_tapes(network, points)):
         if images is not None:
             for p in worst:
-                yield "mirrored", (p,), images[[p]]
+                yield [p], images[[p]]
             for a, b in combinations(worst, 2):
-                yield "mirrored", (a, b), images[[a, b]]
+                yield [a, b], images[[a, b]]
     for a, b in combinations(worst, 2):
-        yield "swapped", (a, b), drawn[[b, a]]
+        yield [a, b], drawn[[b, a]]
 
 
 def _across_control(network: Network, points: Indices) -> Floats | None:
