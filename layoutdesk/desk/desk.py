@@ -216,6 +216,7 @@ class Desk(QObject):
         self.keeper.shut()
         self.workroom.shut()
         self.preview_room.shut()
+        self.proof_page.work.shut()
         self.incoming.shut()
         self.underlays.shut()
         self.help.close()

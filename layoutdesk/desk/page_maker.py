@@ -1,4 +1,4 @@
-"""The program's second process: reads drawings, makes pages and tables, so that the desk never waits for them.
+"""The program's second process: reads drawings, makes pages and tables, proves measures; the desk never waits.
 
 It is told what to do in lines of JSON on standard input, and answers on standard output: a line of JSON, then
 as many bytes as that line says. Before the answer may come lines that only say how much is done, from 0 to 1. It
@@ -54,6 +54,8 @@ class PageMaker:
         """
         if (task := self._incoming.tasks.get(order["task"])) is not None:
             return task(order, tell)
+        if order["task"] == "proof":
+            return self._prove(order, tell)
         return self._tasks[order["task"]](order)
 
     def _of(self, plan_text: str) -> Layout:
@@ -98,6 +100,11 @@ class PageMaker:
         if self._opened is not None:
             self._opened.close()
             self._opened = None
+
+    def _prove(self, order: dict[str, Any], tell: Progress) -> Answer:
+        from layoutdesk.session.proof_tasks import found_to_bytes, proof_found
+
+        return {}, found_to_bytes(proof_found(self._of(order["plan"]), choose=order["choose"], tell=tell))
 
     def _make_dxf(self, order: dict[str, Any]) -> Answer:
         from layoutdesk.exporters.dxf import write_dxf

@@ -23,19 +23,14 @@ class ProofOnDesk(QObject):
     def __init__(self, page: ProofPage, view: ViewState, sheet: SheetView, entry: EntryLine, tape: QAction) -> None:
         super().__init__(page)
         self._page = page
-        self._flags: tuple[Flag, ...] = ()
         self._view, self._sheet, self._entry, self._tape = view, sheet, entry, tape
         page.figured.connect(sheet.show_proof)
         page.tape_wanted.connect(self._on_tape_wanted)
         self._tape.triggered.connect(self._on_tape)
 
     def flags(self, layout: Layout) -> tuple[Flag, ...]:
-        """Return the flags of a layout; those before it while many measures are still being worked out."""
-        if self._page.work.knows(layout):
-            self._flags = layout.flags
-        else:
-            self._page.work.ask(layout)
-        return self._flags
+        """Return the flags of a layout; of its proof those before it, while that is still being worked out."""
+        return self._page.work.flags(layout)
 
     def _on_tape(self) -> None:
         """Open the page that shows what a tape tells."""

@@ -7,7 +7,7 @@ from layoutdesk.engine.bays import BayTable
 from layoutdesk.engine.dimensions import dimensions_of
 from layoutdesk.engine.extent import extent_of
 from layoutdesk.engine.families import Family
-from layoutdesk.engine.flags import flags_of
+from layoutdesk.engine.flags import errors_first, plan_flags_of, proof_flags_of
 from layoutdesk.engine.layout import (
     ChainCheck,
     Concrete,
@@ -215,6 +215,16 @@ class PlanLayout:
         return PlanLayout(placed(self.plan, self.house_found))
 
     @once
+    def plan_flags(self) -> tuple[Flag, ...]:
+        """What the plan must not do, apart from what was measured."""
+        return plan_flags_of(self)
+
+    @once
+    def proof_flags(self) -> tuple[Flag, ...]:
+        """What is wrong with what was measured, or with the stakes by it."""
+        return proof_flags_of(self)
+
+    @once
     def flags(self) -> tuple[Flag, ...]:
-        """What the plan must not do, errors first."""
-        return flags_of(self)
+        """What the plan and what was measured must not do, errors first."""
+        return errors_first((*self.plan_flags, *self.proof_flags))

@@ -318,6 +318,16 @@ class Layout(Protocol):
         ...
 
     @property
+    def plan_flags(self) -> tuple[Flag, ...]:
+        """Return what the plan must not do, apart from what was measured: asking for it adjusts nothing."""
+        ...
+
+    @property
+    def proof_flags(self) -> tuple[Flag, ...]:
+        """Return what is wrong with what was measured, or with the stakes by it."""
+        ...
+
+    @property
     def flags(self) -> tuple[Flag, ...]:
-        """Return what the plan must not do, errors first."""
+        """Return what the plan and what was measured must not do, errors first."""
         ...

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import importlib
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -27,6 +28,12 @@ def _type_and_style(qapp: QApplication) -> None:
     """Give every test the program's own type and the style that the program runs in."""
     qapp.setStyle("Fusion")
     load_type()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _solver_loaded() -> None:
+    """Load least squares, so that small proofs are worked out at once in whatever order the tests run."""
+    importlib.import_module("layoutdesk.engine.proof.judge")
 
 
 @pytest.fixture(autouse=True)

@@ -127,12 +127,12 @@ def test_what_is_no_length_stays_in_its_box_with_the_sentence(proof_page: ProofP
     box = box_of(proof_page)
     qtbot.keyClicks(box, "twelve")
     qtbot.keyClick(box, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: "type for example" in proof_page.trouble_line.text())
+    qtbot.waitUntil(lambda: "type for example" in proof_page.foot.trouble.text())
     qtbot.waitUntil(lambda: proof_page.tapes.editing == first.key)
     assert box_of(proof_page).text() == "twelve"
     assert proof_page.document.plan.tapes == ()
     qtbot.keyClick(box_of(proof_page), Qt.Key.Key_Escape)
-    qtbot.waitUntil(lambda: proof_page.trouble_line.text() == "")
+    qtbot.waitUntil(lambda: proof_page.foot.trouble.text() == "")
 
 
 def test_a_table_from_a_spreadsheet_is_pasted_and_what_cannot_be_read_is_said(
@@ -143,7 +143,7 @@ def test_a_table_from_a_spreadsheet_is_pasted_and_what_cannot_be_read_is_said(
     qtbot.waitUntil(proof_page.tapes.hasFocus)
     qtbot.keyClick(proof_page.tapes, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
     assert [(t.start, t.end) for t in proof_page.document.plan.tapes] == [("C1", "P1"), ("C2", "P1")]
-    assert "P99" in proof_page.trouble_line.text()
+    assert "P99" in proof_page.foot.trouble.text()
     proof_page.document.undo()
     assert proof_page.document.plan.tapes == ()
 
@@ -156,7 +156,7 @@ def test_a_row_lights_both_points_and_delete_strikes_it_out(proof_page: ProofPag
     assert at is not None
     proof_page.tapes.selectRow(at)
     assert set(proof_page.view.selected) == {"C1", "P1"}
-    assert proof_page.measure_card.isVisible()
+    qtbot.waitUntil(proof_page.measure.isVisible)
     proof_page.measure.kind.box.chosen.emit("III")
     assert document.plan.tapes[0].tape_class == "III"
     proof_page.tapes.setFocus()

@@ -268,7 +268,7 @@ class Taking(QObject):
             "control point": len(made.controls),
         }
         parts = [counted(count, kind) for kind, count in counts.items() if count]
-        flags = len(self._document.layout.flags)
+        flags = len(self._document.layout.plan_flags)
         look = {0: "no flags", 1: "1 flag to look at"}.get(flags, f"{flags} flags to look at")
         return f"Taken in from {arrival.path.name}: {', '.join(parts) or 'nothing'}; {look}."
 

@@ -120,4 +120,4 @@ class BuyPage(Page):
         ]
         self.each.show_rows([v.id for v in piers], tuple(columns))
         self.each.light(self.view.selected)
-        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "buy"))
+        self.flags.show_flags(tuple(f for f in layout.plan_flags if f.stage == "buy"))

@@ -194,7 +194,7 @@ class ControlPage(Page):
                 ),
             ),
         )
-        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "control"))
+        self.flags.show_flags(tuple(f for f in layout.plan_flags if f.stage == "control"))
 
     def _show_square(self, layout: Layout, text: LengthText) -> None:
         t = layout.square

@@ -282,4 +282,4 @@ class PiersPage(Page):
             ),
         )
         self.piers.light(self.view.selected)
-        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "piers"))
+        self.flags.show_flags(tuple(f for f in layout.plan_flags if f.stage == "piers"))

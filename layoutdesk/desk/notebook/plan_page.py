@@ -167,7 +167,7 @@ class PlanPage(Page):
         self._show_picked(plan, layout)
         self.job.fill(plan)
         self.under.refresh()
-        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "plan"))
+        self.flags.show_flags(tuple(f for f in layout.plan_flags if f.stage == "plan"))
         self.checks.fill(plan, layout)
         self._show_lists(plan, layout)
         for table in self.tables.values():

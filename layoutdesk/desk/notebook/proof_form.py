@@ -7,6 +7,7 @@ from typing import Final, cast
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from layoutdesk.desk.notebook.cards import sentence
 from layoutdesk.desk.notebook.form import Form
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.tick import Tick
@@ -14,15 +15,21 @@ from layoutdesk.errors import EditError, LayoutdeskError
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import ControlTrust, HouseChoice, Plan
 from layoutdesk.session.document import Document
+from layoutdesk.units import parse_length
 
 _TRUSTS: Final[dict[ControlTrust, str]] = {
-    "held": "held: they stand as drawn",
-    "uncertain": "uncertain by a little",
-    "free": "free: no better than stakes",
+    "held": "held",
+    "uncertain": "uncertain",
+    "free": "free",
+}
+_TRUST_SAYS: Final[dict[ControlTrust, str]] = {
+    "held": "Control points stand exactly as drawn: all that does not fit is put on the stakes.",
+    "uncertain": "Control points may stand a little off where they are drawn, by about the length given here.",
+    "free": "Control points are no better known than the stakes: only the shape of the whole is judged.",
 }
 _HOUSES: Final[dict[HouseChoice, str]] = {
     "hold the design": "hold the design",
-    "turn with the house": "turn the layout with the house",
+    "turn with the house": "turn with the house",
     "hold one attachment": "hold one attachment",
 }
 
@@ -33,7 +40,12 @@ class ProofForm(Form):
     def __init__(self, document: Document) -> None:
         super().__init__(document)
         self.control = self.choice_row("Control points", self._set_control)
+        self.trust_says = sentence()
+        self.add(self.trust_says)
         self.deviation = self.length_row("Uncertain by", self._set_deviation)
+        self.read_to = self.text_row("Tapes read to", self._set_read_to)
+        self.read_says = sentence()
+        self.add(self.read_says)
         self.tolerance = self.length_row("A stake may be out by", self._set_tolerance)
         self.factor = self.text_row("Draw moves larger, times", self._set_factor)
 
@@ -41,6 +53,14 @@ class ProofForm(Form):
         """Show the settings of a plan."""
         text, proof = LengthText.of(plan), plan.proof
         self.control.show_choice(list(_TRUSTS.items()), proof.control)
+        self.trust_says.setText(_TRUST_SAYS[proof.control])
+        self.read_to.show_text(text.exact(proof.read_to) if proof.read_to else "")
+        step = text.small(proof.read_to or plan.rounding)
+        self.read_says.setText(
+            f"Readings were rounded to the nearest {step}: what that may do is added to the error of each tape."
+            if proof.read_to
+            else f"The step to which tapes are read, such as {step}. While it is empty, nothing is added for it."
+        )
         self.deviation.setVisible(proof.control == "uncertain")
         self.deviation.show_length(proof.control_deviation, text)
         self.tolerance.show_length(proof.tolerance, text)
@@ -55,6 +75,10 @@ class ProofForm(Form):
 
     def _set_tolerance(self, value: float) -> None:
         self.do("Tolerance", lambda p: edits.set_proof(p, tolerance=value))
+
+    def _set_read_to(self, typed: str) -> None:
+        step = parse_length(typed, self.document.plan.units) if typed else 0.0
+        self.do("Step that tapes are read to", lambda p: edits.set_proof(p, read_to=step))
 
     def _set_factor(self, typed: str) -> None:
         try:

@@ -6,20 +6,22 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
-from PySide6.QtGui import QGuiApplication, QHideEvent
+from PySide6.QtCore import QPoint, QTimer, Signal
+from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QPushButton
 
-from layoutdesk.desk.dress import Dress, Tone, label, set_tone
-from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side
+from layoutdesk.desk.dress import Dress, label, set_tone
+from layoutdesk.desk.notebook.cards import BigNumber, Card, Heading, sentence, side_by_side
 from layoutdesk.desk.notebook.form import button_row
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.page import Page
 from layoutdesk.desk.notebook.proof_cards import Advice, NextCard
 from layoutdesk.desk.notebook.proof_figures import ProofFigures, ProofWork
+from layoutdesk.desk.notebook.proof_foot import ProofFoot
 from layoutdesk.desk.notebook.proof_form import HouseForm, ProofForm
-from layoutdesk.desk.notebook.proof_words import MOST_BAYS, bay_lines, move_along, move_away, worst
-from layoutdesk.desk.notebook.table import Column, RowTable
+from layoutdesk.desk.notebook.proof_progress import ProofProgress
+from layoutdesk.desk.notebook.proof_tables import BaysTable, StakesTable
+from layoutdesk.desk.notebook.proof_words import answer_tone, bay_ids, pasted_words, worst
 from layoutdesk.desk.notebook.tape_form import MeasureForm
 from layoutdesk.desk.notebook.tape_rows import TapeRow, read_value, tape_rows
 from layoutdesk.desk.notebook.tape_table import TapeTable
@@ -31,7 +33,8 @@ from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
 
 if TYPE_CHECKING:
-    from layoutdesk.engine.proof.entries import Proof, ProofPoint, Suspect, TapeNext
+    from layoutdesk.engine.proof.entries import Suspect, TapeNext
+    from layoutdesk.session.proof_tasks import ProofFound
 
 _BEGIN = (
     "Print the field sheets and take the page “Taping” outside, or type here what the tapes "
@@ -55,9 +58,14 @@ class ProofPage(Page):
         self._next: TapeNext | None = None
         self._rows: tuple[TapeRow, ...] = ()
         self._own_pick: tuple[str, ...] = ()
-        self._told = ""
+        self._labels: Mapping[str, str] = {}
+        self._offer: tuple[int, float] | None = None
         self.work = ProofWork(self)
         self.work.came.connect(self.plan_changed)
+        self.progress = ProofProgress()
+        self.progress.cancel_wanted.connect(self.work.cancel)
+        self.progress.again_wanted.connect(self.work.again)
+        self.work.progressed.connect(self.progress.show_share)
         self.heading = Heading("Proof", title=True)
         self.says = label("", "number", wrap=True)
         self.begin = sentence(_BEGIN)
@@ -69,12 +77,11 @@ class ProofPage(Page):
         self.next_card = NextCard()
         self.next_card.show_wanted.connect(self._on_show)
         self.next_card.take_wanted.connect(self._on_take)
-        self.flags = FlagList(dress)
-        self.flags.pressed.connect(self._pick)
         self.tapes_heading = Heading("Tapes", "as on the printed sheet")
         self.plan_says = sentence()
-        self.trouble_line = label("", "caption", "wrong", wrap=True)
         self.tapes = TapeTable(dress, self._take, say=self._say)
+        self.tapes.typing_at.connect(self._on_typing_at)
+        self.tapes.typing_changed.connect(self._soon)
         self.tapes.paste, self.tapes.strike = self.paste, self._on_strike
         self.tapes.picked.connect(self._on_picked)
         self.paste_button = QPushButton("Paste a table")
@@ -83,17 +90,22 @@ class ProofPage(Page):
         )
         self.paste_button.clicked.connect(self.paste)
         self.paste_row = button_row(self.paste_button)
-        self.measure_heading = Heading("Tape")
         self.measure = MeasureForm(document)
         self.measure.trouble.connect(self.trouble)
         self.measure.strike_wanted.connect(self._on_strike)
-        self.measure_card = Card(self.measure)
+        self.foot = ProofFoot(self.measure, self)
+        self.foot.changed.connect(self._place_foot)
+        self.foot.offer_taken.connect(self._on_offer)
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(0)
+        self._later.timeout.connect(self._show_measure)
         self.stakes_heading = Heading("Stakes", "what to do")
-        self.stakes = RowTable("Stakes and their moves", dress, many=False)
-        self.stakes.picked.connect(self._on_stake)
-        self.stake_says = sentence()
-        self.bays_heading = Heading("Bays")
-        self.bays = sentence(tone="plain")
+        self.stakes = StakesTable(dress)
+        self.stakes.picked.connect(self._pick)
+        self.bays_heading = Heading("Bays", "worst first")
+        self.bays = BaysTable(dress)
+        self.bays.picked.connect(self._on_bay)
         self.house_heading = Heading("House as found")
         self.house_says = sentence()
         self.house = HouseForm(document)
@@ -102,42 +114,40 @@ class ProofPage(Page):
         self.settings_heading = Heading("How it is judged")
         self.settings = ProofForm(document)
         self.settings.trouble.connect(self.trouble)
-        self.add(self.heading, self.says, self.begin, self.numbers, self.advice, self.next_card, self.flags)
-        self.add(self.tapes_heading, self.plan_says, self.tapes, self.trouble_line, self.paste_row, column=1)
-        self.add(self.measure_heading, self.measure_card, column=1)
-        self.add(self.stakes_heading, self.stakes, self.stake_says, self.bays_heading, self.bays)
+        self.add(self.heading, self.progress, self.says, self.begin, self.numbers, self.advice, self.next_card)
+        self.add(self.stakes_heading, self.stakes, self.stakes.says, self.bays_heading, self.bays, self.bays.says)
+        self.add(self.tapes_heading, self.plan_says, self.paste_row, self.tapes, column=1)
         self.add(self.house_heading, self.house_says, self.house_card)
         self.add(self.settings_heading, Card(self.settings), column=1)
-        self._say("")
 
     # ---- showing
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
-        """Show how the layout was proved."""
+        """Show how the layout was proved; while that is worked out, what was known before stays."""
         text = LengthText.of(plan)
+        typing = self.tapes.mapTo(self.viewport(), QPoint(0, 0)).y() if self.tapes.editing is not None else None
         figures = self.work.ask(layout)
-        if self.work.trouble and self.work.trouble != self._told:
-            self.trouble.emit(self.work.trouble)
-        self._told = self.work.trouble
-        self.heading.set_text("Proof", "" if figures else "working it out …")
+        self.heading.set_text("Proof", "working it out …" if figures.found is None and figures.working else "")
+        self.progress.show_work(figures, len(plan.tapes))
         self.settings.fill(plan)
-        self._show_house(plan, figures)
-        if figures is None:
-            return
-        labels = dict(zip(layout.points.ids, layout.points.labels, strict=True))
-        self._rows = tape_rows(layout, figures.proof, figures.taping)
-        self._show_answer(plan, figures, labels, text)
-        self._show_tapes(plan, figures, labels, text)
-        self._show_stakes(figures.proof, text)
-        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "proof" and not figures.proof))
-        self.figured.emit(plan, figures.proof)
+        self._show_house(plan, figures.found)
+        self._labels = dict(zip(layout.points.ids, layout.points.labels, strict=True))
+        self._rows = tape_rows(layout, figures.found.proof if figures.found else None, figures.taping)
+        self._show_tapes(plan, figures, text)
+        if figures.found is not None:
+            self._show_answer(plan, figures.found, text)
+            self._show_stakes(figures.found, text)
+            self.figured.emit(plan, figures.found.proof)
+        if typing is not None:
+            # Cards above the table come and go: the row that is typed in stays where it is on the screen.
+            QTimer.singleShot(0, self, lambda: self._keep_at(typing))
 
-    def _show_answer(self, plan: Plan, figures: ProofFigures, labels: Mapping[str, str], text: LengthText) -> None:
-        proof = figures.proof
+    def _show_answer(self, plan: Plan, found: ProofFound, text: LengthText) -> None:
+        proof = found.proof
         ready = bool(plan.piers) and len(plan.controls) > 0
         if proof is not None:
             self.says.setText(proof.says)
-            set_tone(self.says, _tone(proof))
+            set_tone(self.says, answer_tone(proof))
         else:
             self.says.setText(
                 "Nothing is taped yet."
@@ -154,21 +164,22 @@ class ProofPage(Page):
             self.allowed.caption.setText("it may be out by")
             self.allowed.show_number(text.small(plan.proof.tolerance))
         taken = {row.index: row for row in self._rows if row.index is not None}
-        self.advice.show_proof(proof, taken, labels)
-        self._next = figures.next
-        self.next_card.show_next(figures.next, labels, text(figures.next.planned) if figures.next else "")
+        self.advice.show_proof(proof, taken, self._labels)
+        self._next = found.next
+        self.next_card.show_next(found.next, self._labels, text(found.next.planned) if found.next else "")
 
-    def _show_tapes(self, plan: Plan, figures: ProofFigures, labels: Mapping[str, str], text: LengthText) -> None:
+    def _show_tapes(self, plan: Plan, figures: ProofFigures, text: LengthText) -> None:
         taken = len(plan.tapes)
         waiting = sum(row.index is None for row in self._rows)
         self.tapes_heading.set_text("Tapes", f"{taken} taken, {waiting} to take" if waiting else f"{taken} taken")
         to_take = figures.taping.says if figures.taping and waiting else ""
-        self.plan_says.setText("Choosing which tapes are worth taking …" if figures.choosing else to_take)
+        choosing = figures.choosing and figures.working
+        self.plan_says.setText("Choosing which tapes are worth taking …" if choosing else to_take)
         self.plan_says.setVisible(bool(self.plan_says.text()))
         self.tapes.setVisible(bool(self._rows))
-        self.tapes.show_tapes(self._rows, labels, text)
+        self.tapes.show_tapes(self._rows, self._labels, text)
         self._light()
-        self._show_measure()
+        self._soon()
 
     def _light(self) -> None:
         """Pick the rows of what was picked elsewhere; what was picked in the table stays."""
@@ -181,50 +192,38 @@ class ProofPage(Page):
         elif len(picked) == 1:
             self.tapes.light([r.key for r in self._rows if picked <= {r.start, r.end}])
 
-    def _show_measure(self) -> None:
-        row = next((r for r in self.tapes.picked_rows if r.tape is not None), None)
-        self.measure_card.setVisible(row is not None)
-        self.measure_heading.setVisible(row is not None)
-        if row is not None and row.index is not None:
-            ends = f"{self.tapes.called(row.start)} to {self.tapes.called(row.end)}"
-            self.measure_heading.set_text("Picked tape", ends)
-            self.measure.fill(self.document.plan, row)
+    def _soon(self) -> None:
+        """Show the picked tape once it is known whether the next box opens."""
+        self._later.start()
 
-    def _show_stakes(self, proof: Proof | None, text: LengthText) -> None:
-        points: Sequence[ProofPoint] = [p for p in proof.points if not p.held] if proof else ()
-        for w in (self.stakes_heading, self.stakes):
-            w.setVisible(bool(points))
-        self.stakes.show_rows(
-            [p.id for p in points],
-            (
-                Column("stake", lambda r: points[r].label, bold=True),
-                Column("along", lambda r: move_along(points[r], text), right=True),
-                Column("away", lambda r: move_away(points[r], text), right=True),
-                Column("verdict", lambda r: points[r].verdict, bold=True),
-            ),
-        )
-        self.stakes.light(self.view.selected)
-        picked = next((p for p in points if p.id in self.view.selected), None)
-        self.stake_says.setText(picked.says if picked else "")
-        self.stake_says.setVisible(picked is not None)
+    def _show_measure(self) -> None:
+        typing = self.tapes.editing is not None
+        row = None if typing else next((r for r in self.tapes.picked_rows if r.tape is not None), None)
+        if row is not None:
+            self.measure.fill(self.document.plan, row)
+        ends = "" if row is None else f"{self.tapes.called(row.start)} to {self.tapes.called(row.end)}"
+        self.foot.show_measure(ends)
+
+    def _show_stakes(self, found: ProofFound, text: LengthText) -> None:
+        proof = found.proof
+        points = [p for p in proof.points if not p.held] if proof else []
+        self.stakes_heading.setVisible(bool(points))
+        self.stakes.setVisible(bool(points))
+        self.stakes.show_points(points, text, self.view.selected)
         bays = proof.bays if proof else ()
         self.bays_heading.setVisible(bool(bays))
         self.bays.setVisible(bool(bays))
-        self.bays.setText(bay_lines(bays))
-        if len(bays) > MOST_BAYS:
-            self.bays_heading.set_text("Bays", f"the first {MOST_BAYS} of {len(bays)}")
-        else:
-            self.bays_heading.set_text("Bays")
+        self.bays.show_bays(bays, self._labels, text)
 
-    def _show_house(self, plan: Plan, figures: ProofFigures | None) -> None:
+    def _show_house(self, plan: Plan, found: ProofFound | None) -> None:
         shown = bool(plan.controls)
         for w in (self.house_heading, self.house_says, self.house_card):
             w.setVisible(shown)
         self.house.fill(plan)
-        if figures is None:
+        if found is None:
             return
-        if figures.house is not None:
-            self.house_says.setText(figures.house.says)
+        if found.house is not None:
+            self.house_says.setText(found.house.says)
         elif any(c.measured for c in plan.controls):
             self.house_says.setText("The corners are found once enough tapes go to them from points that are held.")
         else:
@@ -232,15 +231,38 @@ class ProofPage(Page):
                 "Tick the corners of the house that may not stand as drawn: tapes then find where they are."
             )
 
+    def _keep_at(self, y: int) -> None:
+        bar = self.verticalScrollBar()
+        bar.setValue(bar.value() + self.tapes.mapTo(self.viewport(), QPoint(0, 0)).y() - y)
+
+    def _on_typing_at(self, at: QPoint) -> None:
+        in_sight = self.tapes.mapTo(self.viewport(), at).y()
+        self.ensureVisible(0, in_sight + self.verticalScrollBar().value(), 0, 70)
+
+    def _place_foot(self) -> None:
+        """Lay the foot over the lower edge, and let the page end above it."""
+        wide = self.width() - self.verticalScrollBar().width()
+        high = min(self.foot.height_for(wide), self.height() * 3 // 4)
+        self.setViewportMargins(0, 0, 0, high)
+        self.foot.setGeometry(0, self.height() - high, wide, high)
+        self.foot.raise_()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lay the foot anew."""
+        super().resizeEvent(event)
+        self._place_foot()
+
     # ---- doing
 
     def _take(self, row: TapeRow, typed: str) -> str:
         """Take down what was typed into a row; return the sentence of what went wrong, or nothing."""
         plan = self.document.plan
+        self._withdraw()
         if not typed.strip():
             if row.index is not None:
                 return "A tape needs a number; press Delete on its row to strike it out."
             return ""
+        index = len(plan.tapes) if row.index is None else row.index
         try:
             value = read_value(typed, row, plan)
             if row.index is None:
@@ -252,7 +274,35 @@ class ProofPage(Page):
                 self._write(row.index, value)
         except LayoutdeskError as error:
             return str(error)
+        self._offer_unit(row, index, value)
         return ""
+
+    def _offer_unit(self, row: TapeRow, index: int, value: float) -> None:
+        """Offer what the number would be in another unit, where that is what the drawing asks for."""
+        if row.kind != "distance" or not row.planned:
+            return
+        from layoutdesk.engine.proof.misreading import mixed_units
+
+        slip = mixed_units(value, row.planned)
+        if slip is None or abs(value - row.planned) <= abs(slip.right - row.planned):
+            return
+        text = LengthText.of(self.document.plan)
+        ends = f"{self.tapes.called(row.start)} to {self.tapes.called(row.end)}"
+        self._offer = (index, slip.right)
+        self.foot.make_offer(
+            f"{ends} was taken down as {text(value)}, where the drawing has {text(row.planned)}: {slip.words}?",
+            f"Write {text(slip.right)}",
+        )
+
+    def _on_offer(self) -> None:
+        offer, plan = self._offer, self.document.plan
+        self._withdraw()
+        if offer is not None and offer[0] < len(plan.tapes):
+            self._write(*offer)
+
+    def _withdraw(self) -> None:
+        self._offer = None
+        self.foot.withdraw()
 
     def _write(self, index: int, value: float) -> None:
         tape = self.document.plan.tapes[index]
@@ -268,10 +318,7 @@ class ProofPage(Page):
         read = edits.tapes_from_text(text, self.document.plan)
         if read.tapes:
             self.apply("Paste tapes", lambda p: edits.add_tapes(p, read.tapes))
-        count = f"{len(read.tapes)} {'tape was' if len(read.tapes) == 1 else 'tapes were'} taken down. "
-        shown = " ".join(read.trouble[:5])
-        more = f" And {len(read.trouble) - 5} more rows could not be read." if len(read.trouble) > 5 else ""
-        self._say(f"{count}{shown}{more}" if read.trouble else "")
+        self._say(pasted_words(len(read.tapes), read.trouble))
 
     def _on_strike(self) -> None:
         gone = [row.index for row in self.tapes.picked_rows if row.index is not None]
@@ -301,29 +348,23 @@ class ProofPage(Page):
         rows = [r for r in self._rows if r.key in chosen]
         self._own_pick = tuple(dict.fromkeys(i for r in rows for i in (r.start, r.end)))
         self.view.select(self._own_pick)
-        self._show_measure()
+        self._soon()
 
-    def _on_stake(self, ids: Sequence[str]) -> None:
-        self.view.select(ids)
+    def _on_bay(self, bays: Sequence[str]) -> None:
+        """Pick the corners of the picked bay."""
+        found = self.work.ask(self.document.layout).found
+        bay = next((b for b in found.proof.bays if b.bay in bays), None) if found and found.proof else None
+        named = next((b for b in self.document.plan.bays if b.id in bays), None)
+        if bay is not None:
+            self.view.select(bay_ids(bay, self._labels) or (named.corners if named else ()))
 
     def _pick(self, ids: Sequence[str]) -> None:
         self.view.select(ids)
 
     def _say(self, text: str) -> None:
-        self.trouble_line.setText(text)
-        self.trouble_line.setVisible(bool(text))
+        self.foot.say(text)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Take the tape that this page showed off the sheet again."""
         super().hideEvent(event)
         self.view.show_tape(None)
-
-
-def _tone(proof: Proof) -> Tone:
-    """Return the tone of the answer: its words say it too."""
-    verdicts = {p.verdict for p in proof.points if not p.held}
-    if "move" in verdicts:
-        return "wrong"
-    if proof.suspects or proof.trouble or proof.swapped or proof.passes is False or len(verdicts - {"leave"}):
-        return "look"
-    return "holds" if verdicts else "plain"

@@ -132,7 +132,7 @@ class SheetsPage(Page):
         """Show the paper, and have the pages made when they are of an older plan."""
         self.pages.small_width = round(SMALL * self.devicePixelRatioF())
         self.paper.show_choice(PAPERS, plan.paper)
-        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "sheets"))
+        self.flags.show_flags(tuple(f for f in layout.plan_flags if f.stage == "sheets"))
         self.pages.make(plan)
         self._on_pages()
 

@@ -118,7 +118,7 @@ class StakesPage(Page):
         self._show_gaps(layout, text)
         if some:
             self._show_all(plan, layout, text)
-        self.flags.show_flags(tuple(f for f in layout.flags if f.stage == "stakes"))
+        self.flags.show_flags(tuple(f for f in layout.plan_flags if f.stage == "stakes"))
 
     def _stake(self, plan: Plan, layout: Layout) -> Stake | None:
         piers = {p.id for p in plan.piers} if self.view.selected else set()

@@ -40,13 +40,17 @@ _PAD: Final = 9
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column: its title, the text of a row, and how it is written. Numbers go right."""
+    """One column: its title, the text of a row, and how it is written. Numbers go right.
+
+    ``tip`` is what is told of a row when the pointer rests on it; without one that is the text of the cell.
+    """
 
     title: str
     text: Callable[[int], str]
     right: bool = False
     bold: bool = False
     tone: Tone = "plain"
+    tip: Callable[[int], str] | None = None
 
 
 class Rows(QAbstractTableModel):
@@ -88,7 +92,9 @@ class Rows(QAbstractTableModel):
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         """Return the text of a cell."""
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
-            return self.columns[index.column()].text(index.row())
+            column = self.columns[index.column()]
+            told = column.tip if role == Qt.ItemDataRole.ToolTipRole and column.tip else column.text
+            return told(index.row())
         if role == Qt.ItemDataRole.TextAlignmentRole and self.columns[index.column()].right:
             return Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         return None
@@ -151,6 +157,8 @@ class RowTable(QTableView):
 
     picked = Signal(object)
     pad = _PAD
+    sample = _SAMPLE
+    """So many rows are looked at for the widths of the columns."""
 
     def __init__(self, name: str, dress: Dress, *, most_rows: int = MOST_ROWS, many: bool = True) -> None:
         super().__init__()
@@ -208,6 +216,10 @@ class RowTable(QTableView):
             self.scrollTo(first)
         self._lighting = False
 
+    def rows_shown(self, count: int) -> int:
+        """Return for how many of its rows the table is high enough."""
+        return min(max(1, count), self._most)
+
     def _on_selection(self) -> None:
         if not self._lighting:
             rows = sorted(i.row() for i in self.selectionModel().selectedRows())
@@ -217,7 +229,7 @@ class RowTable(QTableView):
         """Give the table the height of its rows, and its columns the widths of their texts."""
         high = round(self.fontMetrics().height() * 1.75)
         self.verticalHeader().setDefaultSectionSize(high)
-        shown = min(max(1, self.rows.rowCount()), self._most)
+        shown = self.rows_shown(self.rows.rowCount())
         self.setFixedHeight(self.horizontalHeader().sizeHint().height() + shown * high + 2)
         self._spread()
 
@@ -225,7 +237,7 @@ class RowTable(QTableView):
         """Share the width between the columns, if what stands in them or the width has changed."""
         columns = self.rows.columns
         # Numbers of one column are much alike: a few rows from top to bottom tell how wide they are.
-        sample = range(0, len(self.rows.ids), max(1, len(self.rows.ids) // _SAMPLE))
+        sample = range(0, len(self.rows.ids), max(1, len(self.rows.ids) // self.sample))
         texts = tuple((c.title, *(c.text(r) for r in sample)) for c in columns)
         room = self.viewport().width()
         key = (room, self._dress.scale, texts)

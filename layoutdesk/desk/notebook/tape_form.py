@@ -34,9 +34,11 @@ class MeasureForm(Form):
 
     Signals:
         strike_wanted: the picked measures are to be struck out.
+        opened: it has more rows now.
     """
 
     strike_wanted = Signal()
+    opened = Signal()
 
     def __init__(self, document: Document) -> None:
         super().__init__(document)
@@ -92,6 +94,7 @@ class MeasureForm(Form):
         for w in self._behind:
             w.setVisible(True)
         self.more.hide()
+        self.opened.emit()
 
     def _change(self, label: str, **fields: Any) -> None:
         index = self._index

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 
-from PySide6.QtCore import QEvent, QModelIndex, QRect, QRectF, Qt, QTimer
+from PySide6.QtCore import QEvent, QModelIndex, QPoint, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QKeySequence, QPainter, QPen
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QLineEdit, QStyleOptionViewItem, QWidget
 
@@ -17,7 +17,10 @@ from layoutdesk.desk.signs import draw_sign
 
 TAPED: Final = 3
 """The column that is typed in."""
+MOST_WHOLE: Final = 400
+"""Up to so many rows lie on the page one below the other, and only the page scrolls."""
 MOST_SHOWN: Final = 16
+"""Of more rows the table shows so many, and scrolls by itself."""
 _PAD: Final = 5
 """Five columns stand in a narrow notebook."""
 Commit = Callable[[TapeRow, str], str]
@@ -98,12 +101,20 @@ class TapePainter(RowPainter):
 
 
 class TapeTable(RowTable):
-    """The table; picking a row picks both points of its tape."""
+    """The table; picking a row picks both points of its tape.
 
+    Signals:
+        typing_changed: a box was opened or closed.
+        typing_at: the middle of the box that was opened, in the table's own pixels, is to be in sight.
+    """
+
+    typing_changed = Signal()
+    typing_at = Signal(QPoint)
     pad = _PAD
+    sample = 60
 
     def __init__(self, dress: Dress, commit: Commit, *, say: Callable[[str], None]) -> None:
-        super().__init__("Tapes: typed as they were read", dress, most_rows=MOST_SHOWN)
+        super().__init__("Tapes: typed as they were read", dress)
         self._commit, self._say = commit, say
         self.shown_rows: tuple[TapeRow, ...] = ()
         self.text = LengthText("mm", 1.0)
@@ -120,6 +131,10 @@ class TapeTable(RowTable):
         triggers = QAbstractItemView.EditTrigger
         self.setEditTriggers(triggers.DoubleClicked | triggers.EditKeyPressed)
         self.clicked.connect(self._on_clicked)
+
+    def rows_shown(self, count: int) -> int:
+        """Return for how many rows the table is high enough: all of them, unless there are very many."""
+        return max(1, count) if count <= MOST_WHOLE else MOST_SHOWN
 
     def row_at(self, row: int) -> TapeRow:
         """Return a row as it is shown."""
@@ -179,6 +194,7 @@ class TapeTable(RowTable):
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """Go to the next row after Enter or Tab; stay where something was refused."""
         key, self.editing = self.editing, None
+        self.typing_changed.emit()
         hints = QAbstractItemDelegate.EndEditHint
         super().closeEditor(editor, hints.NoHint)
         if hint == hints.RevertModelCache:
@@ -205,6 +221,8 @@ class TapeTable(RowTable):
     def _open(self, index: QModelIndex) -> None:
         """Open the box of a cell, if it is not open already."""
         self.edit(index, QAbstractItemView.EditTrigger.AllEditTriggers, None)  # type: ignore[call-overload]
+        self.typing_at.emit(self.viewport().mapTo(self, self.visualRect(index).center()))
+        self.typing_changed.emit()
 
     def event(self, event: QEvent) -> bool:
         """Take the key that pastes before the menu does."""

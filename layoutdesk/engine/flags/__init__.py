@@ -1,4 +1,4 @@
-"""What a plan must not do, found topic by topic; ``flags_of`` gathers it."""
+"""What a plan must not do, found topic by topic; ``plan_flags_of`` and ``proof_flags_of`` gather it."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from layoutdesk.engine.flags import belonging, control, drawing, footprints, mar
 from layoutdesk.engine.flags.facts import Facts, errors_first
 from layoutdesk.engine.layout import Flag
 
-__all__ = ["flags_of"]
+__all__ = ["errors_first", "plan_flags_of", "proof_flags_of"]
 
 
-def flags_of(facts: Facts) -> tuple[Flag, ...]:
-    """Return all flags of a plan, errors first."""
+def plan_flags_of(facts: Facts) -> tuple[Flag, ...]:
+    """Return the flags of a plan that do not hang on what was measured on site, errors first."""
     checks = (
         drawing.check,
         marks.check,
@@ -21,6 +21,10 @@ def flags_of(facts: Facts) -> tuple[Flag, ...]:
         footprints.check,
         measuring.check,
         squareness.check,
-        proof.check,
     )
     return errors_first(chain.from_iterable(check(facts) for check in checks))
+
+
+def proof_flags_of(facts: Facts) -> tuple[Flag, ...]:
+    """Return the flags that follow from what was measured on site, errors first."""
+    return errors_first(proof.check(facts))

@@ -221,7 +221,7 @@ class _Search:
         name = points.labels
         way = points.xy[second] - points.xy[first]
         planned = float(np.hypot(way[0], way[1]))
-        shown = format_length(planned, plan.units, plan.rounding)
+        shown = format_length(planned, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
         pull = f"Tape {name[first]} to {name[second]}, about {shown}"
         after = shown_within(SURE_95 * best.after, plan)
         if then is not None:

@@ -54,7 +54,7 @@ def not_checked(points: PointTable, first: int, second: int) -> str:
 def not_found(plan: Plan, points: PointTable, tapes: Candidates, lost: Indices) -> str:
     """Return which stakes the open distances do not find, and what each of the first can be taped to."""
     count = np.bincount(np.concatenate((tapes.first, tapes.second)), minlength=len(points))
-    reach = format_length(plan.tape_at_hand.length, plan.units, plan.rounding)
+    reach = format_length(plan.tape_at_hand.length, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
     names = ", ".join(points.labels[k] for k in lost[:4].tolist()) + (" and others" if len(lost) > 4 else "")
     first = int(lost[0])
     open_ = _points(int(count[first]))
