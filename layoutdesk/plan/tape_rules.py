@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from layoutdesk.plan.model import Plan
 from layoutdesk.plan.rules import MOST_STEP, wrong_number
 from layoutdesk.plan.site import ProofSettings, Tape
 
@@ -62,6 +63,15 @@ def wrong_proof(proof: ProofSettings) -> Wrong | None:
     if not 0 <= proof.read_to <= MOST_STEP:
         return "read_to", f"must be from 0 to {MOST_STEP:g} mm"
     return None
+
+
+def reading_step(plan: Plan) -> float:
+    """Return the step that the tapes of a plan are read to, or will be; mm, 0 when nothing is added for it.
+
+    Where the plan does not say it and nothing is taped yet, it will be the step that the plan rounds to: what is
+    planned and printed before the first measure then still holds after it.
+    """
+    return plan.proof.read_to or (0.0 if plan.tapes else plan.rounding)
 
 
 def _wrong_points(tape: Tape) -> Wrong | None:

@@ -19,6 +19,7 @@ from layoutdesk.engine.proof.taping import site_of, worth_of
 from layoutdesk.engine.proof.walk import in_walking_order, walks
 from layoutdesk.engine.tapes import taken_deviation
 from layoutdesk.geometry.vector import Vector, distance
+from layoutdesk.plan import edits
 from layoutdesk.plan.model import (
     Control,
     ControlTrust,
@@ -30,6 +31,7 @@ from layoutdesk.plan.model import (
     TapeAtHand,
     TapeClass,
 )
+from layoutdesk.plan.tape_rules import reading_step
 
 CERTAIN = 2.447746830681
 FOOT = 304.8
@@ -63,7 +65,7 @@ def does(plan: Plan, pairs: list[tuple[int, int]]) -> bool:
     rows, deviations = np.zeros((len(pairs), 2 * len(at))), []
     for r, (i, j) in enumerate(pairs):
         far = distance(at[i], at[j])
-        s = taken_deviation(far, plan.tape_at_hand.tape_class, read_to=plan.proof.read_to)
+        s = taken_deviation(far, plan.tape_at_hand.tape_class, read_to=reading_step(plan))
         way = np.subtract(at[j], at[i]) / far / s
         rows[r, 2 * i : 2 * i + 2], rows[r, 2 * j : 2 * j + 2] = -way, way
         deviations.append(s)
@@ -147,22 +149,33 @@ def grid(columns: int, rows: int) -> Plan:
     return job([(0, 0), (width, 0), (0, -depth - 1000), (width, -depth - 1000)], piers)
 
 
-@pytest.mark.parametrize(("columns", "rows", "read_to"), [(3, 2, 0.0), (4, 4, 0.0), (6, 5, 0.0), (3, 2, 1.5875)])
-def test_what_it_says_it_reaches_is_what_the_adjustment_gives(columns: int, rows: int, read_to: float) -> None:
-    """Taken as true tapes, the pulls prove every stake to what the plan of them said, small jobs and large."""
-    plan = grid(columns, rows).with_(proof=ProofSettings(read_to=read_to))
+@pytest.mark.parametrize(("columns", "rows"), [(3, 2), (4, 4), (6, 5)])
+def test_what_it_says_it_reaches_is_what_the_adjustment_gives(columns: int, rows: int) -> None:
+    """Taken as true tapes, the pulls prove every stake to what the plan of them said, small jobs and large.
+
+    The step that they are read to is that of the plan: nothing is planned finer than it will be read.
+    """
+    plan = grid(columns, rows)
     found = derive(plan).taping_plan
     assert found.proves
     assert does(plan, rows_of(plan, found))
-    wanted = [taken_deviation(far, "II", read_to=read_to) for _, _, far in found.pulls]
+    wanted = [taken_deviation(far, "II", read_to=plan.rounding) for _, _, far in found.pulls]
     assert found.deviations == pytest.approx(wanted)
     assert len({frozenset(pull[:2]) for pull in found.pulls}) == len(found.pulls)
-    taped = plan.with_(tapes=tuple(Tape(start=a, end=b, distance=d) for a, b, d in found.pulls))
+    taped = edits.add_tapes(plan, [Tape(start=a, end=b, distance=d) for a, b, d in found.pulls])
     proof = derive(taped).proof
     assert proof is not None
     stakes = [row for row in proof.points if row.kind == "pier"]
     assert max(row.semi_major for row in stakes) == pytest.approx(found.reaches, rel=1e-6)
     assert len(found.pulls) <= 2.25 * len(plan.piers) + 1
+
+
+def test_the_first_measure_changes_nothing_of_it() -> None:
+    """What was printed is what the table asks for: the first tape fixes the step that was planned with."""
+    for plan in (grid(2, 2), edits.set_rounding(grid(3, 2), 25.4), edits.set_proof(grid(3, 2), read_to=12.7)):
+        found = derive(plan).taping_plan
+        start, end, far = found.pulls[0]
+        assert derive(edits.add_tape(plan, start, end, far)).taping_plan == found
 
 
 def test_a_foot_misread_in_any_pull_shows() -> None:

@@ -28,6 +28,7 @@ from layoutdesk.engine.proof.selection import Choice, Selection, needed_redundan
 from layoutdesk.engine.proof.taping_reasons import not_checked, not_found, out_of_reach, proved, too_coarse
 from layoutdesk.engine.proof.walk import in_walking_order
 from layoutdesk.plan.model import Plan
+from layoutdesk.plan.tape_rules import reading_step
 
 WHOLE_UP_TO: Final = 16
 """Up to so many stakes are looked at together."""
@@ -128,8 +129,8 @@ def site_of(plan: Plan, points: PointTable, obstacles: Obstacles) -> Site:
     held = control if trust == "held" else np.zeros(count, dtype=np.bool_)
     prior = np.where(control & (trust == "uncertain"), plan.proof.control_deviation, np.inf)
     moves = (pier | (at < controls)) & ~held
-    there, tape, step = pier | (at < controls), plan.tape_at_hand, plan.proof.read_to
-    ways = candidates(points.xy, there, moves, tape, read_to=step, all_up_to=_ALL_UP_TO)
+    there, tape = pier | (at < controls), plan.tape_at_hand
+    ways = candidates(points.xy, there, moves, tape, read_to=reading_step(plan), all_up_to=_ALL_UP_TO)
     tapes = ways.take(ways.open_ways(points.xy, obstacles))
     return Site(points.xy, held, prior, trust == "free", np.flatnonzero(moves), pier, tapes)
 

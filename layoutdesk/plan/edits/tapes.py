@@ -24,7 +24,7 @@ from layoutdesk.plan.model import (
     Tape,
     TapeKind,
 )
-from layoutdesk.plan.tape_rules import called, wrong_proof, wrong_tape
+from layoutdesk.plan.tape_rules import called, reading_step, wrong_proof, wrong_tape
 
 
 def add_tape(
@@ -85,10 +85,7 @@ def add_tapes(plan: Plan, tapes: Iterable[Tape]) -> Plan:
     new = tuple([sound_tape(tape, points) for tape in tapes])
     if not new:
         return plan
-    proof = plan.proof
-    if not plan.tapes and not proof.read_to:
-        proof = replace(proof, read_to=plan.rounding)
-    return plan.with_(tapes=(*plan.tapes, *new), proof=proof)
+    return plan.with_(tapes=(*plan.tapes, *new), proof=replace(plan.proof, read_to=reading_step(plan)))
 
 
 def replace_tape(plan: Plan, index: int, tape: Tape) -> Plan:
