@@ -263,3 +263,27 @@ def test_more_tapes_make_a_bay_surer(lone_bay: Plan) -> None:
     alone = proof(taped(lone_bay, SQUARE, places(lone_bay), None)).bays[0]
     tied = proof(taped(held, [*SQUARE, *ties], places(held), None)).bays[0]
     assert 0 < tied.within <= alone.within
+
+
+def test_two_misread_tapes_at_one_stake_are_both_named_and_no_sound_one(porch: Plan) -> None:
+    """P2 is taped seven times; a foot too little in two of them agree so badly that sound ones look worse."""
+    more = ((2500.0, 500.0), (-800.0, -4000.0), (5800.0, -4500.0))
+    wide = replace(
+        porch, controls=(*porch.controls, *(Control(id=f"C{k + 3}", at=at) for k, at in enumerate(more)))
+    )
+    pulls = [(f"C{k}", p) for k in range(1, 6) for p in ("P1", "P2")] + [("P1", "P2")]
+    rng = np.random.default_rng(8)
+    for one, other in ((1, 3), (1, 5), (3, 7), (5, 10), (9, 1)):
+        said = proof(taped(wide, pulls, places(wide), rng, misread={one: -304.8, other: 304.8}))
+        assert all(suspect.alike == () for suspect in said.suspects)
+        assert {suspect.index: suspect.size for suspect in said.suspects} == pytest.approx(
+            {one: -304.8, other: 304.8}, abs=6
+        )
+        assert said.passes_without is True
+
+
+def test_where_one_tape_is_to_spare_it_is_not_said_that_only_one_is_wrong(porch: Plan) -> None:
+    said = proof(taped(porch, TIES, places(porch), None, misread={1: 304.8, 2: 304.8}))
+    (suspect,) = said.suspects
+    assert len(suspect.alike) >= 3
+    assert "nor whether it is only one" in suspect.says

@@ -12,10 +12,10 @@ import numpy as np
 from layoutdesk.engine.columns import Indices
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof.entries import Suspect
-from layoutdesk.engine.proof.misreading import DEVIATIONS, mixed_units, slip_of
+from layoutdesk.engine.proof.misreading import DEVIATIONS, SURE, mixed_units, slip_of
 from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations, named
-from layoutdesk.engine.proof.sentences import slip_sentence, suspect_sentence
 from layoutdesk.engine.proof.slips import Slip
+from layoutdesk.engine.proof.suspect_sentences import slip_sentence, suspect_sentence
 from layoutdesk.engine.proof.suspects import Candidate, Search, Taken
 from layoutdesk.plan.model import Plan
 
@@ -68,11 +68,14 @@ class Blame:
         slip = mixed_units(value, planned)
         assert slip is not None
         error = -misfit if math.isfinite(misfit) else value - slip.right
-        sentence = suspect_sentence([self._says(row, error, slip)], [self._name(row)])
+        sentence = suspect_sentence([self._says(row, error, slip)], [self._name(row)], checked=True)
         return Suspect(self._index(row), -error / deviation, error, slip.kind, slip.right, (), sentence)
 
     def _suspect(self, taken: Taken) -> Suspect:
         tried = [(one, self._slip(one)) for one in (taken.suspect, *taken.alike)]
+        # Of many that cannot be told apart, one may look like a slip by chance: it must be so much the likelier.
+        likely = SURE * len(taken.alike)
+        tried = [(one, slip if slip.odds >= likely else self._other(one)) for one, slip in tried]
         told = [k for k, (_, slip) in enumerate(tried) if slip.kind != "other"]
         if len(told) == 1:  # of several that cannot be told apart, the one that a known slip explains comes first
             tried.insert(0, tried.pop(told[0]))
@@ -87,14 +90,14 @@ class Blame:
             misreading=slip.kind,
             right=slip.right,
             alike=tuple(self._index(one.row) for one, _ in tried[1:]),
-            says=suspect_sentence(parts, names),
+            says=suspect_sentence(parts, names, checked=self.found.last.degrees > 0),
             also=slip.also,
         )
 
     def _slip(self, one: Candidate) -> Slip:
         tape = self.plan.tapes[self._index(one.row)]
         if tape.kind == "right angle":
-            return Slip("other", tape.distance - math.degrees(one.error), "", 0.0)
+            return self._other(one)
         # What the tape read, in place of what it is worth on the level.
         reduced = float(self.observations.value[one.row])
         share = tape.distance / reduced if reduced else 1.0
@@ -108,6 +111,11 @@ class Blame:
             ends=self._wrong_ends(one) if tape.kind == "distance" else (),
         )
         return replace(slip, right=slip.right * size)
+
+    def _other(self, one: Candidate) -> Slip:
+        tape = self.plan.tapes[self._index(one.row)]
+        error = math.degrees(one.error) if tape.kind == "right angle" else one.error
+        return Slip("other", tape.distance - error, "", 0.0)
 
     def _wrong_ends(self, one: Candidate) -> Iterator[Slip]:
         """Yield the other points that the tape may have ended at, with what their distances miss the reading by."""

@@ -22,12 +22,12 @@ ROUGHLY: Final = 0.05
 """Mixed-up units are told from the plan alone when what is right lies this near to it, as a share of it."""
 _TELLING: Final = 0.35
 """The share of a unit within which the size of an error must be known."""
-_SURE: Final = 3.0
+SURE: Final = 3.0
 """A slip is named when it is so much likelier than an error of any other origin: three to one."""
 _APART: Final = 20.0
 """Slips can be told apart at odds of twenty to one."""
 _MOST_NAMED: Final = 3
-_OTHER: Final = ((0.10, 100.0), (0.05, 1000.0))
+_OTHER: Final = ((0.10, 100.0), (0.05, 1e3), (0.01, 1e6))
 """How common errors of other origin are, and up to what size either way, mm: a snagged tape, a wrong mark."""
 _MIXED: Final[tuple[tuple[float, str], ...]] = (
     (12.0, "feet taken for inches"),
@@ -75,11 +75,13 @@ def causes_of(
     other = (
         sum(common / (2 * size) for common, size in _OTHER if abs(error) <= size) * wide * math.sqrt(2 * math.pi)
     )
-    if sum(weight for weight, _ in weighed) < _SURE * other:
+    odds = sum(weight for weight, _ in weighed) / other
+    if odds < SURE:
         return ()
     weighed.sort(key=lambda one: -one[0])
     best = weighed[0][0]
-    return tuple([slip for weight, slip in weighed if weight * _APART >= best][:_MOST_NAMED])
+    near = [replace(slip, odds=odds) for weight, slip in weighed if weight * _APART >= best]
+    return tuple(near[:_MOST_NAMED])
 
 
 def slip_of(

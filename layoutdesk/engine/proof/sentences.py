@@ -8,9 +8,8 @@ from typing import Final
 from layoutdesk.engine.proof.determinacy import LooseKind
 from layoutdesk.engine.proof.entries import ProofPoint, Verdict
 from layoutdesk.engine.proof.misplaced import Kind
-from layoutdesk.engine.proof.slips import Slip
 from layoutdesk.engine.reasons import shown_small
-from layoutdesk.plan.model import Plan, Tape
+from layoutdesk.plan.model import Plan
 from layoutdesk.units import format_length
 
 _NAMED: Final = 6
@@ -95,46 +94,6 @@ def swapped_sentence(kind: Kind, labels: Sequence[str], line: Sequence[str] = ()
     return f"{names} {fit} tapes only far from where {are} drawn: look there."
 
 
-def slip_sentence(tape: Tape, name: str, error: float, slip: Slip, plan: Plan) -> str:
-    """Return what is wrong with a measure: by how much, and what it probably was.
-
-    Args:
-        tape: the measure.
-        name: what sentences call it.
-        error: what it is too much by: mm, or degrees of a right angle.
-        slip: what kind of slip it looks like.
-        plan: gives the units.
-    """
-    if tape.kind == "right angle":
-        return f"{name}, does not fit: it is out by {abs(error):.2f}°."
-    by = shown_small(abs(error), plan)
-    much = "too much" if error > 0 else "too little"
-    if tape.kind == "string":
-        return f"{name}, does not fit: the stake stands {by} off."
-    read = shown_reading(tape.distance, plan)
-    if slip.kind == "other":
-        return f"{name}, reads {read}, {by} {much}."
-    if slip.kind == "wrong end":
-        return f"{name}, reads {read}, {by} {much}: {slip.words}."
-    right = shown_reading(slip.right, plan)
-    return f"{name}, reads {read}, {by} {much}: probably {right}, {slip.words}."
-
-
-def suspect_sentence(parts: Sequence[str], names: Sequence[str]) -> str:
-    """Return the sentence about a suspect, or about several that cannot be told apart.
-
-    Args:
-        parts: what is wrong with each, the likeliest first, as of :func:`slip_sentence`.
-        names: what each is called.
-    """
-    if len(parts) == 1:
-        return f"{parts[0]} Tape it again."
-    others = listed([f"“{name}”" for name in names[1:]], "or")
-    either = " Or it is " if len(parts) == 2 else " Or it is one of these: "
-    again = "both" if len(parts) == 2 else "all"
-    return f"{parts[0]}{either}{others}: the measures do not tell which. Tape {again} again."
-
-
 def summary(
     plan: Plan,
     points: Sequence[ProofPoint],
@@ -166,6 +125,8 @@ def _test_words(suspects: Sequence[str], *, passes: bool | None, passes_without:
         words = f"The measures do not agree: {listed(suspects)} {'is' if len(suspects) == 1 else 'are'} suspect"
         if passes_without is None:
             return f"{words}; without {those} no measure is left to check the others."
+        if len(suspects) > 2:
+            words += ", so many that sound ones may be among them: tape all of those again before a stake is moved"
         return f"{words}; without {those} the others {'agree' if passes_without else 'do not agree either'}."
     if passes is None:
         return "No measure is to spare, so that nothing checks them."

@@ -28,6 +28,7 @@ class Slip:
         unit: the unit that was miscounted, mm; 0 where none was.
         common: how common the slip is, as a share of all.
         miss: by how much it misses what the other measures say, mm.
+        odds: by how much it, or one like it, is likelier than an error of any other origin.
         also: the kinds of the slips that explain the error nearly as well.
     """
 
@@ -37,6 +38,7 @@ class Slip:
     unit: float
     common: float = 0.0
     miss: float = 0.0
+    odds: float = 0.0
     also: tuple[Misreading, ...] = ()
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import combinations
 from typing import Final
 
 import numpy as np
@@ -18,9 +19,15 @@ from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.adjust import Adjustment, adjust
 from layoutdesk.engine.proof.derivatives import values_of
 from layoutdesk.engine.proof.network import Network
-from layoutdesk.engine.proof.observations import ANGLE, Observations
+from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations
 from layoutdesk.engine.proof.starts import OtherStart, swapped
-from layoutdesk.engine.proof.statistics import LEAST_REDUNDANCY, in_own_deviations, limit_of
+from layoutdesk.engine.proof.statistics import (
+    LEAST_REDUNDANCY,
+    SUSPECT_AT,
+    chance_of_less,
+    in_own_deviations,
+    limit_of,
+)
 
 MOST: Final = 5
 """So many suspects are taken out at most: with more the tapes had better be taken again."""
@@ -29,6 +36,8 @@ AS_GOOD: Final = 2 * math.log(20)
 _TO_BLAME: Final = 0.6
 """Measures with at least this share of the greatest w are looked at; the tangent is that far off at most."""
 _LOOKED_AT: Final = 8
+_PAIRED: Final = 14
+"""Of so many measures all pairs are tried, where it would take three or more to explain what does not agree."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +100,7 @@ def search(network: Network, observations: Observations, out: Indices) -> Search
         best = min(better, key=lambda other: other.weighted)
         network = replace(network, start=np.where(np.isfinite(best.xy), best.xy, network.start))
         first = last = _without(network, observations, kept)
+    whole = kept.copy()
     while len(taken) < MOST and last.degrees > 0:
         found = _most_suspect(network, observations, kept, last)
         if found is None:
@@ -100,6 +110,12 @@ def search(network: Network, observations: Observations, out: Indices) -> Search
         doubtful |= moved
         kept[suspect.suspect.row] = False
         last = _without(network, observations, kept)
+    if len(taken) > 2 and (two := two_suspects(network, observations, whole, first)):
+        taken, doubtful = list(two[0]), two[1]
+        kept = whole.copy()
+        kept[[one.suspect.row for one in taken]] = False
+        last = _without(network, observations, kept)
+    taken = [_afresh(one, observations, last) for one in taken]
     residual, redundancy = _spread(last, kept)
     w = in_own_deviations(residual, observations.deviation, redundancy)
     residual[~kept] = _misfit(observations, last.xy)[~kept]
@@ -144,13 +160,10 @@ def _most_suspect(
     rows = rows[np.argsort(-size[rows])][:_LOOKED_AT]
     tried: list[tuple[float, Candidate, Floats]] = []
     for row in rows.tolist():
-        fewer = kept.copy()
-        fewer[row] = False
-        without = _without(network, observations, fewer, covariance=False)
-        error = -float(_misfit(observations, without.xy)[row])
-        sure = float(observations.deviation[row]) / math.sqrt(max(float(redundancy[row]), LEAST_REDUNDANCY))
-        if math.isfinite(error):
-            tried.append((without.weighted, Candidate(row, error, sure), without.xy))
+        without = _without(network, observations, _less(kept, row), covariance=False)
+        candidate = _candidate(observations, row, without.xy, redundancy)
+        if math.isfinite(candidate.error):
+            tried.append((without.weighted, candidate, without.xy))
     if not tried:
         return None
     tried.sort(key=lambda one: one[0])
@@ -162,6 +175,72 @@ def _most_suspect(
             doubtful |= np.hypot(*(other - xy).T) > _apart(now)
     taken = Taken(suspect, float(w[suspect.row]), float(redundancy[suspect.row]), tuple(one for _, one, _ in alike))
     return taken, doubtful
+
+
+def two_suspects(
+    network: Network, observations: Observations, kept: Bools, now: Adjustment
+) -> tuple[tuple[Taken, Taken], Bools] | None:
+    """Return the two measures that alone explain why the others do not agree, and which points depend on it.
+
+    Two misread tapes at one stake may agree so badly that a sound one is taken out first. So pairs are tried where
+    three or more would have to be wrong; None where no two measures do.
+    """
+    residual, redundancy = _spread(now, kept)
+    size = np.abs(in_own_deviations(residual, observations.deviation, redundancy))
+    rows = np.flatnonzero(size >= limit_of(len(kept)) / 2)
+    rows = rows[np.argsort(-size[rows])][:_PAIRED]
+    tried: list[tuple[float, tuple[int, int], Floats]] = []
+    for pair in combinations(rows.tolist(), 2):
+        without = _without(network, observations, _less(kept, *pair), covariance=False)
+        if np.isfinite(_misfit(observations, without.xy)[list(pair)]).all():
+            tried.append((without.weighted, pair, without.xy))
+    tried.sort(key=lambda one: one[0])
+    if not tried or now.degrees < 3 or chance_of_less(tried[0][0], now.degrees - 2) > 1 - SUSPECT_AT:
+        return None
+    least, best, xy = tried[0]
+    doubtful = np.zeros(len(xy), dtype=np.bool_)
+    instead: tuple[list[Candidate], list[Candidate]] = ([], [])
+    for weighted, pair, other in tried[1:]:
+        if weighted - least > AS_GOOD:
+            break
+        with np.errstate(invalid="ignore"):
+            doubtful |= np.hypot(*(other - xy).T) > _apart(now)
+        shared = [place for place in (0, 1) if best[place] in pair]
+        fresh = [row for row in pair if row not in best]
+        for row, place in zip(fresh, [1 - shared[0]] if shared else [0, 1], strict=True):
+            if all(one.row != row for one in (*instead[0], *instead[1])):
+                instead[place].append(_candidate(observations, row, other, redundancy))
+    found = []
+    for row, other_row, alike in zip(best, best[::-1], instead, strict=True):
+        alone = _without(network, observations, _less(kept, other_row))
+        residual, redundancy = _spread(alone, _less(kept, other_row))
+        w = in_own_deviations(residual, observations.deviation, redundancy)
+        suspect = _candidate(observations, row, xy, redundancy)
+        found.append(Taken(suspect, float(w[row]), float(redundancy[row]), tuple(alike)))
+    return (found[0], found[1]), doubtful
+
+
+def _less(kept: Bools, *rows: int) -> Bools:
+    fewer = kept.copy()
+    fewer[list(rows)] = False
+    return fewer
+
+
+def _candidate(observations: Observations, row: int, xy: Floats, redundancy: Floats) -> Candidate:
+    """Return a measure that may be to blame, its error as places without it have it."""
+    sure = float(observations.deviation[row]) / math.sqrt(max(float(redundancy[row]), LEAST_REDUNDANCY))
+    return Candidate(row, -float(_misfit(observations, xy)[row]), sure)
+
+
+def _afresh(one: Taken, observations: Observations, last: Adjustment) -> Taken:
+    """Return a suspect with its error as the places without any suspect have it: when found, others spoilt them."""
+    row = one.suspect.row
+    error = -float(_misfit(observations, last.xy)[row])
+    if observations.kind[row] != DISTANCE or not math.isfinite(error):
+        return one
+    spread = float(last.of_distances([int(observations.i[row])], [int(observations.j[row])])[0])
+    sure = math.hypot(float(observations.deviation[row]), math.sqrt(spread))
+    return replace(one, suspect=Candidate(row, error, sure)) if math.isfinite(sure) else one
 
 
 def _apart(now: Adjustment) -> Floats:
