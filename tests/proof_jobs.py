@@ -16,7 +16,7 @@ from layoutdesk.engine.layout import Layout
 from layoutdesk.engine.proof.entries import Proof, ProofPoint
 from layoutdesk.engine.proof.statistics import ELLIPSE_SQUARED, SURE
 from layoutdesk.engine.tapes import taken_deviation
-from layoutdesk.plan.model import Attachment, Control, Pier, Plan, TakenClass, Tape
+from layoutdesk.plan.model import Attachment, Baseline, Control, Pier, Plan, TakenClass, Tape
 
 Places = dict[str, complex]
 """Where every point truly stands, by id, mm."""
@@ -252,6 +252,7 @@ def short(*, stakes: int) -> tuple[Plan, list[Pull]]:
     drawn = [("C1", (0.0, 0.0)), ("C2", (2400.0, 0.0)), ("C3", (4200.0, -600.0))]
     at = [(300.0, -2300.0), (2500.0, -2500.0), (600.0, -4300.0), (2700.0, -4400.0)][:stakes]
     plan = Plan(
+        baseline=Baseline(origin=drawn[0][1], toward=drawn[1][1], yard_side="right"),
         controls=tuple(Control(id=name, at=place) for name, place in drawn),
         piers=tuple(Pier(id=f"P{k + 1}", at=place) for k, place in enumerate(at)),
     )

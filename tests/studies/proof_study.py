@@ -73,7 +73,7 @@ def main(jobs: int) -> None:
         say_counts(name, plan, pulls, plan.rounding, jobs)
         say(f"{name}, 1 ft misread: alone, together, missed {named_first(plan, pulls, tries, 2, FOOT)}")
         say_loop(name, plan, pulls, plan.rounding, jobs)
-    say(f"short tapes; each measure is tested at {SUSPECT_AT:.1%}:")
+    say(f"short tapes, each tested at {SUSPECT_AT:.1%}:")
     for stakes in (2, 4):
         plan, pulls = short(stakes=stakes)
         say_counts(f"{stakes} stakes, 2 to 5 m", plan, pulls, SIXTEENTH, jobs, stray=25.0)
