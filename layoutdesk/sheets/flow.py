@@ -39,7 +39,8 @@ class Flow:
         return self._room.left + self._column * (self.width + _BETWEEN)
 
     @property
-    def _free(self) -> float:
+    def free(self) -> float:
+        """Return how much of the column is still free, in millimetres."""
         return self._y - self._room.bottom
 
     def _next_column(self) -> None:
@@ -51,14 +52,14 @@ class Flow:
 
     def block(self, height: float, marks_in: Callable[[Box], Iterable[Mark]], *, after: float = 0.0) -> None:
         """Lay a block that stays whole: ``marks_in`` is given its place, ``height`` high and a column wide."""
-        if height > self._free and self._y < self._room.top:
+        if height > self.free and self._y < self._room.top:
             self._next_column()
         self._pages[-1] += marks_in(Box(self._left, self._y - height, self._left + self.width, self._y))
         self._y -= height + after
 
     def heading(self, text: str, *, keep: float = 0.0) -> None:
         """Write a heading that has at least ``keep`` millimetres of what follows under it."""
-        if _HEADING + keep > self._free:
+        if _HEADING + keep > self.free:
             self._next_column()
         shown, size = fitted(text, self.width, HEADING, "bold", least=7.0)
         self._pages[-1].append(Text((self._left, self._y - 5.0), shown, size, "bold"))
@@ -73,14 +74,27 @@ class Flow:
         """Leave some paper free."""
         self._y -= mm
 
-    def table(self, heading: str, table: Table, rows: list[Row]) -> None:
-        """Lay a table; what has no room in a column goes on in the next, under its heading again."""
-        whole = _HEADING + table.height(len(rows))
-        if whole > self._free and whole <= self._room.height:
+    def holds(self, table: Table, rows: int, *, over: float = 0.0) -> bool:
+        """Return whether a table with its heading has room in what is free, ``over`` millimetres above it."""
+        return over <= self.room_over(table, rows)
+
+    def room_over(self, table: Table, rows: int) -> float:
+        """Return what a table with its heading would leave of what is free, in millimetres."""
+        return self.free - _HEADING - table.height(rows)
+
+    def table(
+        self, heading: str, table: Table, rows: list[Row], *, whole: bool = True, least: int = _LEAST_ROWS
+    ) -> None:
+        """Lay a table; what has no room in a column goes on in the next, under its heading again.
+
+        One that is ``whole`` goes to the next column altogether, if that holds it. None is begun with fewer rows
+        than ``least``.
+        """
+        if whole and not self.holds(table, len(rows)) and _HEADING + table.height(len(rows)) <= self._room.height:
             self._next_column()
         while rows:
-            count = table.rows_in(self._free - _HEADING)
-            if count < min(_LEAST_ROWS, len(rows)):
+            count = table.rows_in(self.free - _HEADING)
+            if count < min(least, len(rows), table.rows_in(self._room.height - _HEADING)):
                 self._next_column()
                 continue
             here, rows = rows[:count], rows[count:]

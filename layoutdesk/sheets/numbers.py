@@ -41,6 +41,12 @@ def small_parts(plan: Plan, mm: float) -> LengthParts:
     return length_parts(mm, small_units(mm, plan.units), plan.rounding)
 
 
+def fine_parts(plan: Plan, mm: float) -> LengthParts:
+    """Return an amount that nobody reads from a tape, finer than its step: a tenth, in inches a quarter."""
+    step = plan.rounding / (4 if plan.units == "ft-in" else 10)
+    return length_parts(mm, small_units(mm, plan.units), step)
+
+
 def within_parts(plan: Plan, mm: float) -> LengthParts:
     """Return an expected error, rounded up to the tape's step and never under one: it must not be belittled."""
     at_least = max(plan.rounding, round_up_to_step(mm, plan.rounding))

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 _HEAD: Final = 2.6
 _AROUND: Final = 0.25
 """Enlarged places may make the picture larger than the plan by this share of it."""
+_BESIDE, _ABOVE, _BELOW = 7.0, 9.0, 6.0
+"""Room for names round what the picture shows, in millimetres."""
 _CORNERS: Final = 48
 _SIGN_SIZE: Final = 9.0
 _LEGEND: Final = 8.5
@@ -39,15 +41,8 @@ _SIGNS: Final = 11.0
 def proof_picture(layout: Layout, proof: Proof, box: Box) -> tuple[list[Mark], tuple[str, ...]]:
     """Return the picture in a box, and notes on what it could not show."""
     factor = layout.plan.proof.exaggeration
-    inner = Box(box.left + 7.0, box.bottom + 6.0, box.right - 7.0, box.top - 9.0)
-    places = work_places(layout)
-    right = page_right(layout)
-    reach = spread(places, right)
-    most = _AROUND * max(reach.width, reach.height)
-    shown = [
-        at for point in proof.points if (at := enlarged(point, factor)) and distance(at, point.planned) <= most
-    ]
-    scene = Scene(layout, fitted_camera([*places, *shown], right, inner), box)
+    inner = Box(box.left + _BESIDE, box.bottom + _BELOW, box.right - _BESIDE, box.top - _ABOVE)
+    scene = Scene(layout, fitted_camera(_shown(layout, proof), page_right(layout), inner), box)
     scene.house()
     scene.keepouts()
     planned = {p.id: p.planned for p in proof.points}
@@ -66,6 +61,24 @@ def proof_picture(layout: Layout, proof: Proof, box: Box) -> tuple[list[Mark], t
     if scene.left_out:
         notes.append(f"{counted(scene.left_out, 'name')} had no room on this drawing.")
     return scene.marks, tuple(notes)
+
+
+def picture_height(layout: Layout, proof: Proof, width: float) -> float:
+    """Return how high the picture is at a width, as all that it shows asks for; both in millimetres."""
+    reach = spread(_shown(layout, proof), page_right(layout))
+    if reach.width <= 0:
+        return math.inf
+    return reach.height * (width - 2 * _BESIDE) / reach.width + _ABOVE + _BELOW
+
+
+def _shown(layout: Layout, proof: Proof) -> list[Vector]:
+    """Return the places of the plan that the picture has room for: the work, and what is enlarged near it."""
+    places = work_places(layout)
+    reach = spread(places, page_right(layout))
+    most = _AROUND * max(reach.width, reach.height)
+    factor = layout.plan.proof.exaggeration
+    moved = [at for p in proof.points if (at := enlarged(p, factor)) and distance(at, p.planned) <= most]
+    return [*places, *moved]
 
 
 def enlarged(point: ProofPoint, factor: float) -> Vector | None:

@@ -7,24 +7,28 @@ from typing import TYPE_CHECKING, Final
 
 from layoutdesk.engine.layout import Layout
 from layoutdesk.geometry.vector import Vector
-from layoutdesk.plan.model import Plan, ProofSettings
 from layoutdesk.sheets.blocks import caution_box, caution_height
 from layoutdesk.sheets.flag_words import SIGN
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
 from layoutdesk.sheets.lettering import paragraph_height
 from layoutdesk.sheets.marks import Line, Mark, Paragraph, Text
-from layoutdesk.sheets.numbers import counted, said_small
 from layoutdesk.sheets.paper import Box
-from layoutdesk.sheets.proof_picture import legend, proof_picture
+from layoutdesk.sheets.proof_picture import legend, picture_height, proof_picture
 from layoutdesk.sheets.proof_rows import (
+    BOTH_COLUMNS,
+    CORRECTION_COLUMNS,
     HOUSE_COLUMNS,
     MEASURE_COLUMNS,
     STAKE_COLUMNS,
+    both_rows,
+    correction_rows,
     house_rows,
     measure_rows,
+    repeated,
     stake_rows,
 )
+from layoutdesk.sheets.proof_words import held_words, house_words, tape_words, test_words, way_words
 from layoutdesk.sheets.table import Column, Row, fit_table
 from layoutdesk.sheets.taping_sheet import labels_of
 
@@ -33,16 +37,32 @@ if TYPE_CHECKING:
 
 SECTION: Final = "Proof"
 _SIZES: Final = (12.0, 11.0, 10.0, 9.0, 8.0, 7.0, 6.0)
-_PICTURE: Final = 100.0
+_SMALL_SIZES: Final = (10.0, 9.0, 8.0, 7.0, 6.0)
+_FEW: Final = 12
+"""Up to so many measures are written as large as the stakes."""
+_READABLE: Final = 9.0
+"""The smallest type that a table may have in order to stay on its page."""
+_BEGUN: Final = 5
+"""A table that needs several pages is begun with at least so many rows."""
+_PICTURE: Final = (66.0, 130.0)
+"""How high the picture is at least and at most, in millimetres."""
+_WITH_PICTURE: Final = (11.0, 10.0, 9.0)
+_AFTER: Final = 3.0
+"""Under the picture, in millimetres."""
+_UNDER: Final = 12.0
+"""What stands under the table of the stakes, in millimetres."""
 _LEGEND: Final = 50.0
 _NOTE: Final = 7.5
-_SIGNATURES: Final = 27.0
+_SIGNATURES: Final = 37.0
 _SAID: Final = 11.0
 _CODE: Final = (
     "**Local code and the licensed designer decide** whether what stands may stay. This sheet only reports what was"
     " taped and what follows from it; it tells nothing of soil, frost, steel or strength."
 )
 _BEFORE: Final = "**Before concrete:** tape once more over the forms. What is poured stays where it is."
+_WALLS: Final = (
+    "**off square**: how far an end of a wall lies beside where it is drawn, away from the house; − is toward it."
+)
 _MEASURES: Final = (
     "**off** is adjusted less reduced. **reduced** is the reading on the level, at the tape's own temperature and"
     " pull. **would show** is how much of an error in this measure the others bring to light: under 10 % it stands"
@@ -55,23 +75,32 @@ def proof_sheets(layout: Layout, size: Vector) -> list[Draft]:
     proof = layout.proof
     if proof is None:
         return []
-    plan = layout.plan
+    plan, labels = layout.plan, labels_of(layout)
     flow = Flow(SECTION, size)
     flow.text(f"**{_plain(proof.says)}**", size=_SAID, after=1.5)
-    for sentence in _test(plan, proof):
+    for sentence in (held_words(plan), test_words(proof)):
         flow.text(sentence, size=9.5, after=1.5)
     _look(flow, proof)
     stakes = (p for p in proof.points if p.kind != "control")
     _sentences(flow, "What to do", [p.says for p in stakes if p.verdict in {"move", "within the tapes"}])
-    flow.block(_PICTURE, lambda box: _picture(layout, proof, box), after=3.0)
-    _table(flow, "Stakes", STAKE_COLUMNS, stake_rows(plan, proof))
-    if proof.points:
-        flow.text(_ways(layout), size=9.0, after=5.0)
+    rows = stake_rows(plan, proof)
+    high = _picture_height(flow, layout, proof, rows)
+    flow.block(high, lambda box: _picture(layout, proof, box), after=_AFTER)
+    _table(flow, "Stakes", STAKE_COLUMNS, rows, under=_UNDER)
+    if rows:
+        flow.text(way_words(baseline=layout.frame is not None), size=9.0, after=5.0)
     _sentences(flow, "Bays", [bay.says for bay in proof.bays])
     if house := layout.house_found:
-        _house(flow, plan, house)
-    _table(flow, "Measures", MEASURE_COLUMNS, measure_rows(plan, proof, labels_of(layout)))
-    flow.text(_MEASURES, size=9.0, after=5.0)
+        _house(flow, layout, house)
+    rows = measure_rows(plan, proof, labels)
+    _table(flow, "Measures", MEASURE_COLUMNS, rows, sizes=_SIZES if len(rows) <= _FEW else _SMALL_SIZES)
+    flow.text(_MEASURES, size=9.0, after=1.5)
+    flow.text(tape_words(plan, proof), size=9.0, after=1.5)
+    if again := repeated(proof, labels):
+        flow.text(f"Taped more than once, and each counts: {'; '.join(again)}.", size=9.0, after=1.5)
+    flow.gap(3.5)
+    if rows := correction_rows(plan, proof, labels):
+        _table(flow, "Corrections added to what was read", CORRECTION_COLUMNS, rows, sizes=_SMALL_SIZES)
     cautions = (_BEFORE, _CODE)
     high = caution_height(cautions, flow.width)
     flow.block(
@@ -89,36 +118,17 @@ def _plain(text: str) -> str:
     return text.replace("**", "")
 
 
-def _test(plan: Plan, proof: Proof) -> tuple[str, ...]:
-    """Return what was held, and what the test of all measures together says, in plain words."""
-    spare = f"{counted(len(proof.tapes), 'measure')}, {proof.degrees} more than needed."
-    if proof.passes is None:
-        test = "None checks another: nothing here shows a misreading."
-    else:
-        agree = "**They agree with each other**" if proof.passes else "**They do not agree with each other**"
-        test = (
-            f"{agree}: their weighted squares add up to {proof.weighted:.1f}, and in 95 of 100 sound jobs that is"
-            f" {proof.low:.1f} to {proof.high:.1f}."
-        )
-    if proof.passes_without is not None:
-        test += f" Without what is suspect they {'agree' if proof.passes_without else 'still do not agree'}."
-    return (f"{_held(plan.proof, plan)} {_allowed(plan)}", f"{spare} {test}")
-
-
-def _held(settings: ProofSettings, plan: Plan) -> str:
-    match settings.control:
-        case "held":
-            return "Control points are held where they are drawn."
-        case "uncertain":
-            return f"Control points are taken as sure to {said_small(plan, settings.control_deviation)}."
-        case "free":
-            return (
-                "Control points are taken as no surer than the stakes; the whole is laid over the plan at its best."
-            )
-
-
-def _allowed(plan: Plan) -> str:
-    return f"A stake may be out by {said_small(plan, plan.proof.tolerance)}."
+def _picture_height(flow: Flow, layout: Layout, proof: Proof, rows: list[Row]) -> float:
+    """Return how high the picture is: what the table of the stakes leaves of the page, if that holds both."""
+    natural = picture_height(layout.on_site, proof, flow.width - _LEGEND - 4.0)
+    least, most = _PICTURE
+    most = max(least, min(most, natural))
+    for size in _WITH_PICTURE:
+        table = fit_table(STAKE_COLUMNS, rows, flow.width, sizes=(size,), row_share=0.62)
+        room = flow.room_over(table, len(rows)) - _AFTER - _UNDER
+        if room >= least:
+            return min(most, room)
+    return min(most, flow.free) if flow.free >= least else most
 
 
 def _look(flow: Flow, proof: Proof) -> None:
@@ -140,31 +150,42 @@ def _sentences(flow: Flow, heading: str, texts: Sequence[str]) -> None:
     flow.gap(3.0)
 
 
-def _table(flow: Flow, heading: str, columns: tuple[Column, ...], rows: list[Row]) -> None:
-    if rows:
-        flow.table(heading, fit_table(columns, rows, flow.width, sizes=_SIZES, row_share=0.62), rows)
+def _table(
+    flow: Flow,
+    heading: str,
+    columns: tuple[Column, ...],
+    rows: list[Row],
+    *,
+    sizes: tuple[float, ...] = _SIZES,
+    under: float = 0.0,
+) -> None:
+    """Lay a table in the largest type at which it stays whole on this page, or else over the pages it needs.
+
+    ``under`` is what must have room under it, in millimetres.
+    """
+    if not rows:
+        return
+    table = fit_table(columns, rows, flow.width, sizes=sizes, row_share=0.62)
+    for size in sizes:
+        if _READABLE <= size <= table.size:
+            smaller = fit_table(columns, rows, flow.width, sizes=(size,), row_share=0.62)
+            if flow.holds(smaller, len(rows), over=under):
+                flow.table(heading, smaller, rows)
+                return
+    flow.table(heading, table, rows, whole=False, least=_BEGUN)
 
 
-def _ways(layout: Layout) -> str:
-    """Return which way a move goes by its word."""
-    if layout.frame is None:
-        return (
-            "Without a baseline **on** and **back** go along the drawing's x, **away** and **toward** along its y."
-        )
-    return (
-        "**on**: the way stations grow; **back**: against it. **away**: away from the house; **toward**: to it."
-        " Move only what says **move**, then tape it again."
-    )
-
-
-def _house(flow: Flow, plan: Plan, house: HouseFound) -> None:
-    """Write the house as found against the house as drawn, and what is held."""
+def _house(flow: Flow, layout: Layout, house: HouseFound) -> None:
+    """Write the house as found against the house as drawn, and the stakes as drawn and as held."""
+    plan = layout.plan
     flow.heading("The house as found", keep=12.0)
     flow.text(house.says, size=9.5, after=1.2)
-    held = plan.proof.held_attachment
-    at = f" ({held})" if plan.proof.house == "hold one attachment" and held else ""
-    flow.text(f"Chosen: **{plan.proof.house}**{at}.", size=9.5, after=2.0)
-    _table(flow, "Walls, as found", HOUSE_COLUMNS, house_rows(plan, house))
+    flow.text(house_words(plan), size=9.5, after=2.0)
+    if walls := house_rows(plan, house):
+        flow.text(_WALLS, size=9.0, after=2.0)
+        _table(flow, "Walls, as found", HOUSE_COLUMNS, walls, sizes=_SMALL_SIZES)
+    rows = both_rows(layout)
+    _table(flow, "Stakes as drawn and as held, from the drawn baseline", BOTH_COLUMNS, rows, sizes=_SMALL_SIZES)
 
 
 def _picture(layout: Layout, proof: Proof, box: Box) -> list[Mark]:
@@ -180,9 +201,9 @@ def _picture(layout: Layout, proof: Proof, box: Box) -> list[Mark]:
 
 
 def _signatures(box: Box) -> list[Mark]:
-    """Return lines for who taped, who checked, and when."""
+    """Return lines for who taped, who checked, who saw it as an inspector or owner, and when."""
     marks: list[Mark] = []
-    for text, y in (("taped by", box.top - 12.0), ("checked by", box.top - 22.0)):
+    for text, y in (("taped by", box.top - 12.0), ("checked by", box.top - 22.0), ("seen by", box.top - 32.0)):
         day = box.right - 45.0
         marks += [
             Text((box.left, y), text, 10.0),

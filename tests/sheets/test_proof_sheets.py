@@ -103,7 +103,7 @@ def test_the_sheet_says_what_was_found_and_who_decides() -> None:
     assert "P2 and P3 seem to have changed places." in text
     assert {"Move P3.", "Move P5."} <= set(words)
     assert "Move P1." not in words
-    assert "Chosen: **hold the design**." in words
+    assert "Chosen: **hold the design**. The layout stays as it is drawn" in text
     assert "drawn 50 times their size" in text
     assert "licensed designer decide" in text
     assert {"taped by", "checked by", "date"} <= set(words)
@@ -117,7 +117,9 @@ def test_a_measured_corner_of_the_house_is_told_and_never_to_be_moved() -> None:
     told = ProvedLayout(layout, replace(proof_of(layout), points=points), layout.taping_plan)
     sheets = sheets_of(cast("Layout", told), proof_sheets)
     row = row_of(page_with(sheets, "Stakes"), corner.label)
-    assert [m.text for m in row if isinstance(m, Text)] == [corner.label, "control point"]
+    assert [m.text for m in row if isinstance(m, Text)] == [corner.label]
+    assert next(m.parts for m in row if isinstance(m, Measure)) == small_parts(layout.plan, found.out)
+    assert "**control point** as found: it is not moved" in words_of(sheets)
     assert corner.says not in words_of(sheets)
 
 

@@ -68,7 +68,7 @@ class ProofTape:
     level after its corrections, ``adjusted`` what the adjusted places give, ``residual`` = adjusted less reduced.
     ``deviation`` is its standard deviation; ``redundancy`` how much of an error in it would show (0 to 1); ``w``
     its residual in terms of its own deviation, which goes beyond ``limit`` when it is suspect. ``by_slope``,
-    ``by_temperature`` and ``by_pull`` are what each correction added to the reading, mm: together reduced less read.
+    ``by_temperature`` and ``by_pull`` are what each correction added to the reading, mm; reduced less read in all.
     """
 
     index: int
