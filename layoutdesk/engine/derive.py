@@ -20,6 +20,7 @@ from layoutdesk.engine.layout import (
     Layout,
     LevelBook,
     LineRun,
+    PierHeight,
     Proof,
     RowGap,
     SquareTriangle,
@@ -27,6 +28,9 @@ from layoutdesk.engine.layout import (
     TapingPlan,
     WrittenCheck,
 )
+from layoutdesk.engine.levels.ground import Ground, ground_of
+from layoutdesk.engine.levels.piers import pier_heights
+from layoutdesk.engine.levels.string_heights import StringHeight, string_heights
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.once import once
 from layoutdesk.engine.order import concrete_of
@@ -204,6 +208,38 @@ class PlanLayout:
         from layoutdesk.engine.levels.book import level_book
 
         return level_book(self.plan)
+
+    @once
+    def ground(self) -> Ground:
+        """The ground."""
+        return ground_of(self.plan, self.frame, self.level_book)
+
+    @once
+    def heights(self) -> tuple[PierHeight, ...]:
+        """The heights of every pier."""
+        return pier_heights(self.plan, self.rows, self.level_book, self.ground, self._hung)
+
+    @once
+    def _hung(self) -> dict[str, StringHeight]:
+        return string_heights(self.plan, self.rows, self.ground)
+
+    @once
+    def _height_of(self) -> dict[str, PierHeight]:
+        return {row.id: row for row in reversed(self.heights)}
+
+    def height_of(self, pier_id: str) -> PierHeight:
+        """Return the heights of a pier by id.
+
+        Raises:
+            KeyError: when there is none.
+        """
+        return self._height_of[pier_id]
+
+    @once
+    def has_heights(self) -> bool:
+        """Whether the plan says anything of heights."""
+        levels = self.plan.levels
+        return any((self.plan.spots, levels.benchmarks, levels.readings, levels.lines, levels.piers))
 
     @once
     def on_site(self) -> Layout:

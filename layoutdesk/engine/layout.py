@@ -39,7 +39,15 @@ from layoutdesk.engine.entries import (
     TiePair,
     WrittenCheck,
 )
-from layoutdesk.engine.levels.entries import LevelBook
+from layoutdesk.engine.levels.entries import (
+    Contour,
+    GroundFrom,
+    GroundPlane,
+    GroundSpot,
+    LevelBook,
+    PierHeight,
+)
+from layoutdesk.engine.levels.ground_contract import Ground
 from layoutdesk.engine.proof.entries import HouseFound, Proof, TapeNext, TapingPlan
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.plan.model import Plan
@@ -54,16 +62,22 @@ __all__ = [
     "Bays",
     "ChainCheck",
     "Concrete",
+    "Contour",
     "ControlTie",
     "DetailTotal",
     "Dimension",
     "Extent",
     "Flag",
+    "Ground",
+    "GroundFrom",
+    "GroundPlane",
+    "GroundSpot",
     "House",
     "HouseFound",
     "Layout",
     "LevelBook",
     "LineRun",
+    "PierHeight",
     "PierVolume",
     "PointKind",
     "PointRow",
@@ -307,6 +321,24 @@ class Layout(Protocol):
     @property
     def level_book(self) -> LevelBook | None:
         """Return the level book worked out; None when nothing was booked and there is no benchmark."""
+        ...
+
+    @property
+    def ground(self) -> Ground:
+        """Return the ground: what its spots say of it, and its height anywhere."""
+        ...
+
+    @property
+    def heights(self) -> tuple[PierHeight, ...]:
+        """Return the heights of every pier in plan order; without any heights in the plan all are unknown."""
+        ...
+
+    def height_of(self, pier_id: str) -> PierHeight:
+        """Return the heights of a pier by id.
+
+        Raises:
+            KeyError: when there is none.
+        """
         ...
 
     @property

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Final, Protocol, TypeAlias
 
 from layoutdesk.engine.bays import BayTable
-from layoutdesk.engine.layout import ChainCheck, Flag, Proof, RowGap, Severity, Stage, WrittenCheck
+from layoutdesk.engine.layout import ChainCheck, Flag, PierHeight, Proof, RowGap, Severity, Stage, WrittenCheck
+from layoutdesk.engine.levels.ground import Ground
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.reasons import shown_small
@@ -78,6 +79,21 @@ class Facts(Protocol):
     @property
     def proof(self) -> Proof | None:
         """Return what the measures of the site say."""
+        ...
+
+    @property
+    def has_heights(self) -> bool:
+        """Return whether the plan says anything of heights."""
+        ...
+
+    @property
+    def ground(self) -> Ground:
+        """Return the ground."""
+        ...
+
+    @property
+    def heights(self) -> tuple[PierHeight, ...]:
+        """Return the heights of every pier."""
         ...
 
 
