@@ -119,7 +119,7 @@ def can_be_told(job: Job) -> bool:
     if not right.determined.all():
         return False
     fits = drawn.degrees < 1 or drawn.weighted <= float(chdtri(drawn.degrees, 1e-3))
-    same = bool((np.abs(right.xy - drawn.xy).max(1) < ELSEWHERE_MM)[drawn.determined].all())
+    same = bool((np.abs(right.xy - drawn.xy).max(1) < ELSEWHERE_MM).all())
     return same or not fits
 
 
@@ -128,14 +128,16 @@ class Told:
     """What came of many jobs of one kind.
 
     ``noticed`` counts jobs of which something is said that is amiss; ``named`` those whose stakes are named with
-    the right words and no others; ``misnamed`` those in which other stakes are, or other words are said;
-    ``silent`` those that pass while stakes are shown more than 100 mm from where they stand.
+    the right words and no others; ``either`` those in which a line is said to part them from others that may as
+    well be the wrong ones; ``misnamed`` those in which other stakes are named, or other words are said; ``silent``
+    those in which nothing is said while stakes are shown more than 100 mm from where they stand.
     """
 
     jobs: int = 0
     hidden: int = 0
     noticed: int = 0
     named: int = 0
+    either: int = 0
     misnamed: int = 0
     silent: int = 0
     odd: list[int] = field(default_factory=list)
@@ -148,16 +150,19 @@ class Told:
         self.jobs += 1
         told = {one for entry in said.swapped for one in entry.ids}
         words = [entry.says for entry in said.swapped]
+        either = job.wrong == "mirrored" and told > job.stakes and len(words) == 1 and " parts " in words[0]
         right = bool(told) and told == job.stakes and all(_fits(job.wrong, says) for says in words)
         elsewhere = any(
             point.found is not None and abs(complex(*point.found) - job.places[point.id]) > ELSEWHERE_MM
             for point in said.points
         )
-        self.noticed += bool(told) or said.passes is False
+        noticed = bool(told) or said.passes is False
+        self.noticed += noticed
         self.named += right
-        self.misnamed += bool(told) and not right
-        self.silent += elsewhere and said.passes is not False
-        if (not right) if job.wrong != "sound" else (bool(told) or elsewhere):
+        self.either += either
+        self.misnamed += bool(told) and not right and not either
+        self.silent += elsewhere and not noticed
+        if (not right and not either) if job.wrong != "sound" else (bool(told) or elsewhere):
             self.odd.append(number)
 
 

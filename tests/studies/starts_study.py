@@ -31,8 +31,8 @@ def main(jobs: int) -> None:
             found = told(many, 7, wrong, drawn, pulls)
             sys.stdout.write(
                 f"{name}, {wrong}: {found.jobs} jobs ({found.hidden} more cannot be told), noticed {found.noticed},"
-                f" named {found.named}, named wrongly {found.misnamed}, false and silent {found.silent}"
-                f"; look at {found.odd[:8]}\n"
+                f" named {found.named}, as one of two halves {found.either}, named wrongly {found.misnamed},"
+                f" false and silent {found.silent}; look at {found.odd[:8]}\n"
             )
             sys.stdout.flush()
 

@@ -132,6 +132,8 @@ class _Door:
 
     def __init__(self, hung: Hanging, xy: Floats, part: Indices, hinge: tuple[int, int]) -> None:
         self.part, self.hinge, self._xy = part, hinge, xy
+        # About a line of control that parts some from others, starts.py tells which stand on the wrong side.
+        self._swings = bool(hung.one_sided[list(hinge)].any())
         mine = np.isin(hung.point, part)
         inner = np.isin(hung.other, part)
         mine &= ~inner | (hung.point < hung.other)
@@ -182,7 +184,7 @@ class _Door:
             return LooseGroup(tuple(part.tolist()), "in line", self.hinge, self._settled_by(over, determined))
         out, image = (np.hypot(*(places[part] - drawn[part]).T) for places in (xy, over))
         here_told, there_told = (CLEAR * out <= image).sum(), (CLEAR * image <= out).sum()
-        if here_told > there_told:
+        if here_told > there_told or (there_told and not self._swings):
             return None
         return LooseGroup(tuple(part.tolist()), "two places", self.hinge, self._settled_by(over, determined))
 

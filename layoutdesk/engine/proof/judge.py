@@ -22,6 +22,7 @@ from layoutdesk.engine.proof.moves import Move, MoveSentences, move_of, verdict_
 from layoutdesk.engine.proof.observations import ANGLE, Observations, observations_of
 from layoutdesk.engine.proof.sentences import listed, loose_sentence, summary, swapped_sentence
 from layoutdesk.engine.proof.standing import Standing, standing_of
+from layoutdesk.engine.proof.starts import explained
 from layoutdesk.engine.proof.statistics import chi_square_limits, ellipses, limit_of
 from layoutdesk.engine.proof.suspects import Search, search
 from layoutdesk.engine.reasons import shown_small
@@ -43,6 +44,8 @@ def proof_of(plan: Plan, points: PointTable, frame: Frame | None, bays: BayTable
     observations = observations_of(plan, points)
     standing = standing_of(plan, points, observations)
     wrong = plainly_wrong(points, observations)
+    if len(wrong) and explained(standing.network):
+        wrong = wrong[:0]
     found = search(standing.network, observations, wrong)
     return _Judge(plan, points, frame, bays, observations, standing, found, wrong.tolist()).proof()
 
@@ -106,11 +109,16 @@ class _Judge:
 
     @property
     def _known(self) -> Bools:
-        """Which points have a place that does not depend on which of several measures is wrong, (n,)."""
-        known: Bools = (
-            self.found.last.determined & ~self.found.doubtful & np.isfinite(self.found.last.xy).all(axis=1)
-        )
+        """Which points have a place that does not depend on which of several measures or stakes are wrong, (n,)."""
+        last = self.found.last
+        known: Bools = last.determined & ~self.found.doubtful & np.isfinite(last.xy).all(axis=1)
+        known[list(self._parted)] = False
         return known
+
+    @property
+    def _parted(self) -> set[int]:
+        """Which stakes stand on two sides of a line, and it is not known which on the wrong one."""
+        return {p for one in self.found.swapped if one.rest for p in (*one.points, *one.rest)}
 
     def _joint(self, rows: Sequence[int]) -> Floats:
         if len(self.bays) <= FEW_BAYS:
@@ -191,6 +199,8 @@ class _Judge:
             says = f"{label} was not measured."
         elif self.standing.adrift:
             says = f"Where {label} stands is not known: no measure goes to a control point."
+        elif i in self._parted:
+            says = f"Where {label} stands depends on which stakes are on the wrong side of a line: look there."
         elif self.found.last.determined[i]:
             says = f"Where {label} stands depends on which of the suspect measures is wrong: tape those again."
         else:

@@ -44,9 +44,9 @@ _ELSEWHERE: Final = 100.0
 class OtherStart:
     """Points that seem to have been set out elsewhere, and how.
 
-    ``xy`` are places to start from that lead to what the measures then give, (n, 2) in mm, with the ``weighted``
-    sum of squares there; control is where it is drawn. ``line`` are the two points of a line of mirroring, and
-    ``rest`` the stakes on its other side when those may as well be the wrong ones.
+    ``xy`` are places to start from, (n, 2) in mm: the drawn ones, but for stakes that were set out elsewhere those
+    found; with the ``weighted`` sum of squares to which they lead. ``line`` are the two points of a line of
+    mirroring, and ``rest`` the stakes on its other side when those may as well be the wrong ones.
     """
 
     kind: Kind
@@ -75,6 +75,15 @@ def swapped(network: Network, adjustment: Adjustment) -> tuple[OtherStart, ...]:
     return tuple(_tried(network, adjustment, movable, most)) or told
 
 
+def explained(network: Network) -> bool:
+    """Return whether stakes that were set out in the wrong places explain all measures, even the oddest ones."""
+    found = adjust(network, covariance=False)
+    if found.degrees < 1:
+        return False
+    most = float(chdtri(found.degrees, NORMAL))
+    return any(other.weighted <= most for other in swapped(network, found))
+
+
 def _better(again: Adjustment, adjustment: Adjustment, most: float) -> bool:
     return (
         again.converged
@@ -94,10 +103,13 @@ def _named(network: Network, found: Adjustment, movable: Bools, before: Adjustme
     known = grounds(network).known
     named = misplaced(network.start, places, which, np.flatnonzero(known))
     if found is not before and not named:
-        with np.errstate(invalid="ignore"):
-            other = np.hypot(*(found.xy - before.xy).T) > _ELSEWHERE
-        named = [Misplaced("elsewhere", tuple(np.flatnonzero(other & movable).tolist()))]
-    begin = np.where((known | ~np.isfinite(found.xy[:, 0]))[:, None], network.start, found.xy)
+        out = np.nan_to_num(found.xy - network.start), np.nan_to_num(found.xy - before.xy)
+        other = movable & (np.minimum(*(np.hypot(*off.T) for off in out)) > _ELSEWHERE)
+        named = [Misplaced("elsewhere", tuple(np.flatnonzero(other).tolist()))]
+    begin = network.start.copy()
+    for one in named:
+        moved = [p for p in one.points if found.determined[p]]
+        begin[moved] = found.xy[moved]
     return tuple(
         OtherStart(
             one.kind, one.points, begin, found.weighted, one.line, _or_the_rest(network, found, movable, one)
