@@ -57,6 +57,11 @@ class Flow:
         self._pages[-1] += marks_in(Box(self._left, self._y - height, self._left + self.width, self._y))
         self._y -= height + after
 
+    def keep(self, height: float) -> None:
+        """Go on in the next column where this one has less than ``height`` free, and a whole one has that."""
+        if self.free < height <= self._room.height and self._y < self._room.top:
+            self._next_column()
+
     def heading(self, text: str, *, keep: float = 0.0) -> None:
         """Write a heading that has at least ``keep`` millimetres of what follows under it."""
         if _HEADING + keep > self.free:

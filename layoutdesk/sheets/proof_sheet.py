@@ -40,6 +40,8 @@ _SIZES: Final = (12.0, 11.0, 10.0, 9.0, 8.0, 7.0, 6.0)
 _SMALL_SIZES: Final = (10.0, 9.0, 8.0, 7.0, 6.0)
 _FEW: Final = 12
 """Up to so many measures are written as large as the stakes."""
+_SOME: Final = 25
+"""More stakes than this are written smaller, on fewer pages."""
 _READABLE: Final = 9.0
 """The smallest type that a table may have in order to stay on its page."""
 _BEGUN: Final = 5
@@ -53,6 +55,7 @@ _UNDER: Final = 12.0
 """What stands under the table of the stakes, in millimetres."""
 _LEGEND: Final = 50.0
 _NOTE: Final = 7.5
+_NOTES: Final = 9.0
 _SIGNATURES: Final = 37.0
 _SAID: Final = 11.0
 _CODE: Final = (
@@ -86,7 +89,7 @@ def proof_sheets(layout: Layout, size: Vector) -> list[Draft]:
     rows = stake_rows(plan, proof)
     high = _picture_height(flow, layout, proof, rows)
     flow.block(high, lambda box: _picture(layout, proof, box), after=_AFTER)
-    _table(flow, "Stakes", STAKE_COLUMNS, rows, under=_UNDER)
+    _table(flow, "Stakes", STAKE_COLUMNS, rows, sizes=_SIZES if len(rows) <= _SOME else _SMALL_SIZES, under=_UNDER)
     if rows:
         flow.text(way_words(baseline=layout.frame is not None), size=9.0, after=5.0)
     _sentences(flow, "Bays", [bay.says for bay in proof.bays])
@@ -94,15 +97,20 @@ def proof_sheets(layout: Layout, size: Vector) -> list[Draft]:
         _house(flow, layout, house)
     rows = measure_rows(plan, proof, labels)
     _table(flow, "Measures", MEASURE_COLUMNS, rows, sizes=_SIZES if len(rows) <= _FEW else _SMALL_SIZES)
-    flow.text(_MEASURES, size=9.0, after=1.5)
-    flow.text(tape_words(plan, proof), size=9.0, after=1.5)
+    notes = [_MEASURES, tape_words(plan, proof)]
     if again := repeated(proof, labels):
-        flow.text(f"Taped more than once, and each counts: {'; '.join(again)}.", size=9.0, after=1.5)
-    flow.gap(3.5)
-    if rows := correction_rows(plan, proof, labels):
-        _table(flow, "Corrections added to what was read", CORRECTION_COLUMNS, rows, sizes=_SMALL_SIZES)
+        notes.append(f"Taped more than once, and each counts: {'; '.join(again)}.")
     cautions = (_BEFORE, _CODE)
     high = caution_height(cautions, flow.width)
+    corrections = correction_rows(plan, proof, labels)
+    if not corrections:  # names are not signed on a page that holds nothing else
+        flow.keep(
+            sum(paragraph_height(note, _NOTES, flow.width) + 1.5 for note in notes) + 3.5 + high + _SIGNATURES
+        )
+    for note in notes:
+        flow.text(note, size=_NOTES, after=1.5)
+    flow.gap(3.5)
+    _table(flow, "Corrections added to what was read", CORRECTION_COLUMNS, corrections, sizes=_SMALL_SIZES)
     flow.block(
         high + _SIGNATURES,
         lambda box: [

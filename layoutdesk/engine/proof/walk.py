@@ -13,7 +13,7 @@ import numpy as np
 from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.proof.candidates import Candidates
 
-_BETTERED_UP_TO: Final = 120
+_BETTERED_UP_TO: Final = 500
 """With more pulls than this the order is left at the nearest next one."""
 
 
