@@ -6,6 +6,8 @@ block-tridiagonal recurrence, columns by solving.
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
@@ -21,6 +23,9 @@ from layoutdesk.engine.proof.normal import (
     NotDefinite,
     Unknowns,
 )
+
+_TRIANGLES: Final = {size: np.tril_indices(size) for size in (4, 6)}
+"""Which products of the derivatives of a distance, and of a measure of three points, are kept."""
 
 
 class Covariance:
@@ -64,7 +69,8 @@ class Covariance:
             entries = _block_tridiagonal(unknowns, self._line, rows, columns)
         else:
             entries = self._by_columns(rows, columns)
-        entries[np.isin(rows, unknowns.pinned) | np.isin(columns, unknowns.pinned)] = 0.0
+        if len(unknowns.pinned):
+            entries[np.isin(rows, unknowns.pinned) | np.isin(columns, unknowns.pinned)] = 0.0
         tied = len(unknowns.high)
         return entries[tied:].reshape(3, -1), entries[:tied]
 
@@ -153,7 +159,7 @@ class Covariance:
         shares = []
         start = 0
         for rows in (pairs, triples):
-            high, low = np.tril_indices(len(rows))
+            high, low = _TRIANGLES[len(rows)]
             part = entries[start : start + len(high) * rows.shape[1]].reshape(len(high), -1)
             start += part.size
             twice = np.where(high == low, 1.0, 2.0)[:, None]
