@@ -6,14 +6,14 @@ from dataclasses import replace
 from typing import cast
 
 import pytest
-from shapely.geometry import LineString
-from shapely.geometry import box as shapely_box
 
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.layout import Layout
-from layoutdesk.sheets.marks import Line, Measure, SheetSet, Text
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.sheets.labels import Name, Taken, place_names
+from layoutdesk.sheets.marks import Measure, SheetSet
 from layoutdesk.sheets.numbers import parts
-from layoutdesk.sheets.paper import sheet_size
+from layoutdesk.sheets.paper import Box, sheet_size
 from layoutdesk.sheets.taping_sheet import taping_sheets
 from tests.sheets.page_checks import marks_of, text_slices
 from tests.sheets.proof_pages import sheets_of, taping_rows, words_of
@@ -49,20 +49,27 @@ def test_several_pages_of_tapes_are_filled_evenly(pulls: int) -> None:
     assert max(counts[1:]) - min(counts[1:]) <= len(counts)
 
 
-def test_names_on_the_taping_picture_keep_off_the_tapes() -> None:
-    layout = sample_layout(PORCH)
-    (page,) = sheets_of(layout, taping_sheets).pages
-    marks = list(marks_of(page))
-    names = {p.label for p in layout.points if p.kind == "pier"}
-    boxes = [
-        box for m in marks if isinstance(m, Text) and m.text in names and m.ink == "ink" for box in text_slices(m)
-    ]
-    picture = [m for m in marks if isinstance(m, Line) and m.ink == "check"]
-    lines = [LineString([m.start, m.end]) for m in picture]
-    low = min(y for line in lines for _, y in line.coords)
-    on_picture = [shapely_box(b.left, b.bottom, b.right, b.top) for b in boxes if b.top > low]
-    assert len(on_picture) == len(names)
-    assert sum(line.intersects(box) for line in lines for box in on_picture) == 0
+def named_beside(*strokes: tuple[Vector, Vector]) -> Box:
+    """Return where a name at the middle of a window stands, which is shy of some strokes."""
+    window = Box(0.0, 0.0, 60.0, 60.0)
+    lie = Taken(window)
+    for start, end in strokes:
+        lie.take_stroke(start, end)
+    (text,), missing = place_names([Name("P1", (30.0, 30.0), 2.0)], Taken(window), (10.0,), shy_of=lie)
+    assert missing == 0
+    (box,) = text_slices(text)
+    return box
+
+
+def test_a_name_keeps_off_the_tapes_where_it_can() -> None:
+    usual = named_beside()
+    through = ((usual.left, usual.bottom), (usual.right, usual.top))
+    assert not named_beside(through).meets(usual)
+
+
+def test_a_name_that_has_no_place_off_the_tapes_stays_where_it_is_best() -> None:
+    everywhere = [((0.0, y / 2), (60.0, y / 2)) for y in range(120)]
+    assert named_beside(*everywhere) == named_beside()
 
 
 def test_few_tapes_have_their_numbers_on_the_picture() -> None:
