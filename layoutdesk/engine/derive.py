@@ -10,6 +10,7 @@ from layoutdesk.engine.families import Family
 from layoutdesk.engine.flags import errors_first, plan_flags_of, proof_flags_of
 from layoutdesk.engine.layout import (
     ChainCheck,
+    ColumnCut,
     Concrete,
     ControlTie,
     Dimension,
@@ -23,13 +24,21 @@ from layoutdesk.engine.layout import (
     PierHeight,
     Proof,
     RowGap,
+    SideView,
     SquareTriangle,
+    StockGroup,
+    StringCrossing,
+    StringRun,
     TapeNext,
     TapingPlan,
     WrittenCheck,
 )
+from layoutdesk.engine.levels.columns import column_cuts
+from layoutdesk.engine.levels.crossings import string_crossings
+from layoutdesk.engine.levels.cutting import stock_groups
 from layoutdesk.engine.levels.ground import Ground, ground_of
 from layoutdesk.engine.levels.piers import pier_heights
+from layoutdesk.engine.levels.side_views import side_views
 from layoutdesk.engine.levels.string_heights import StringHeight, string_heights
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.once import once
@@ -234,6 +243,43 @@ class PlanLayout:
             KeyError: when there is none.
         """
         return self._height_of[pier_id]
+
+    @once
+    def columns(self) -> tuple[ColumnCut, ...]:
+        """The cut of every column."""
+        return column_cuts(self.plan, self.heights, self.level_book) if self.plan.levels.lines else ()
+
+    @once
+    def stock(self) -> tuple[StockGroup, ...]:
+        """The stock that the columns are cut from."""
+        return stock_groups(self.plan, self.columns)
+
+    @once
+    def strings(self) -> tuple[StringRun, ...]:
+        """The strings over beam lines and across rows."""
+        from layoutdesk.engine.levels.strings import Strings  # shapely loads late
+
+        return Strings(
+            self.plan,
+            rows=self.rows,
+            families=self.families,
+            obstacles=self.obstacles,
+            ground=self.ground,
+            heights=self._height_of,
+            hung=self._hung,
+        ).runs()
+
+    @once
+    def crossings(self) -> tuple[StringCrossing, ...]:
+        """Where strings cross."""
+        return string_crossings(self.plan, self.strings)
+
+    @once
+    def side_views(self) -> tuple[SideView, ...]:
+        """Every beam line from its side."""
+        cuts = {cut.pier: cut for cut in self.columns}
+        runs, heights = self.strings, self._height_of
+        return side_views(self.plan, self.rows, self.ground, runs=runs, heights=heights, cuts=cuts)
 
     @once
     def has_heights(self) -> bool:

@@ -40,12 +40,17 @@ from layoutdesk.engine.entries import (
     WrittenCheck,
 )
 from layoutdesk.engine.levels.entries import (
+    ColumnCut,
     Contour,
     GroundFrom,
     GroundPlane,
     GroundSpot,
     LevelBook,
     PierHeight,
+    SideView,
+    StockGroup,
+    StringCrossing,
+    StringRun,
 )
 from layoutdesk.engine.levels.ground_contract import Ground
 from layoutdesk.engine.proof.entries import HouseFound, Proof, TapeNext, TapingPlan
@@ -61,6 +66,7 @@ __all__ = [
     "BayCheck",
     "Bays",
     "ChainCheck",
+    "ColumnCut",
     "Concrete",
     "Contour",
     "ControlTie",
@@ -86,12 +92,16 @@ __all__ = [
     "RowGap",
     "RunStop",
     "Severity",
+    "SideView",
     "SquareOut",
     "SquareTriangle",
     "Stage",
     "Stake",
     "Stakes",
+    "StockGroup",
     "Strength",
+    "StringCrossing",
+    "StringRun",
     "TapeNext",
     "TapingPlan",
     "Tie",
@@ -339,6 +349,31 @@ class Layout(Protocol):
         Raises:
             KeyError: when there is none.
         """
+        ...
+
+    @property
+    def columns(self) -> tuple[ColumnCut, ...]:
+        """Return the cut of every column whose foot and seat are known, in plan order of its pier."""
+        ...
+
+    @property
+    def stock(self) -> tuple[StockGroup, ...]:
+        """Return the pieces of stock to buy for the columns and what is cut from each."""
+        ...
+
+    @property
+    def strings(self) -> tuple[StringRun, ...]:
+        """Return the strings: over beam lines in plan order, then across rows of piers."""
+        ...
+
+    @property
+    def crossings(self) -> tuple[StringCrossing, ...]:
+        """Return where two strings cross, and which lies on top."""
+        ...
+
+    @property
+    def side_views(self) -> tuple[SideView, ...]:
+        """Return every beam line with a string seen from its side, in plan order."""
         ...
 
     @property

@@ -7,7 +7,19 @@ from dataclasses import dataclass
 from typing import Final, Protocol, TypeAlias
 
 from layoutdesk.engine.bays import BayTable
-from layoutdesk.engine.layout import ChainCheck, Flag, PierHeight, Proof, RowGap, Severity, Stage, WrittenCheck
+from layoutdesk.engine.layout import (
+    ChainCheck,
+    ColumnCut,
+    Flag,
+    PierHeight,
+    Proof,
+    RowGap,
+    Severity,
+    Stage,
+    StringCrossing,
+    StringRun,
+    WrittenCheck,
+)
 from layoutdesk.engine.levels.ground import Ground
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
@@ -94,6 +106,21 @@ class Facts(Protocol):
     @property
     def heights(self) -> tuple[PierHeight, ...]:
         """Return the heights of every pier."""
+        ...
+
+    @property
+    def strings(self) -> tuple[StringRun, ...]:
+        """Return the strings."""
+        ...
+
+    @property
+    def crossings(self) -> tuple[StringCrossing, ...]:
+        """Return where strings cross."""
+        ...
+
+    @property
+    def columns(self) -> tuple[ColumnCut, ...]:
+        """Return the columns."""
         ...
 
 
