@@ -11,7 +11,7 @@ from layoutdesk.engine.derive import derive
 from layoutdesk.engine.layout import Layout
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.sheets.labels import Name, Taken, place_names
-from layoutdesk.sheets.marks import Measure, SheetSet
+from layoutdesk.sheets.marks import Measure, SheetSet, Text
 from layoutdesk.sheets.numbers import parts
 from layoutdesk.sheets.paper import Box, sheet_size
 from layoutdesk.sheets.taping_sheet import taping_sheets
