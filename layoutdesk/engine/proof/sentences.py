@@ -125,7 +125,7 @@ def _test_words(suspects: Sequence[str], *, passes: bool | None, passes_without:
         words = f"The measures do not agree: {listed(suspects)} {'is' if len(suspects) == 1 else 'are'} suspect"
         if passes_without is None:
             return f"{words}; without {those} no measure is left to check the others."
-        if len(suspects) > 2:
+        if len(suspects) > 3:
             words += ", so many that sound ones may be among them: tape all of those again before a stake is moved"
         return f"{words}; without {those} the others {'agree' if passes_without else 'do not agree either'}."
     if passes is None:

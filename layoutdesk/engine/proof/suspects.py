@@ -38,6 +38,8 @@ _TO_BLAME: Final = 0.6
 _LOOKED_AT: Final = 8
 _PAIRED: Final = 14
 """Of so many measures all pairs are tried, where it would take three or more to explain what does not agree."""
+_PAIRED_UP_TO: Final = 300
+"""Not among more measures than this: of very many a few sound ones are suspect by chance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,8 @@ def search(network: Network, observations: Observations, out: Indices) -> Search
         doubtful |= moved
         kept[suspect.suspect.row] = False
         last = _without(network, observations, kept)
-    if len(taken) > 2 and (two := two_suspects(network, observations, whole, first)):
+    many = len(taken) > 2 and len(observations) <= _PAIRED_UP_TO
+    if many and (two := two_suspects(network, observations, whole, first)):
         taken, doubtful = list(two[0]), two[1]
         kept = whole.copy()
         kept[[one.suspect.row for one in taken]] = False
@@ -183,7 +186,7 @@ def two_suspects(
     """Return the two measures that alone explain why the others do not agree, and which points depend on it.
 
     Two misread tapes at one stake may agree so badly that a sound one is taken out first. So pairs are tried where
-    three or more would have to be wrong; None where no two measures do.
+    three or more would have to be wrong; None where no two measures do, so that no residual is beyond its limit.
     """
     residual, redundancy = _spread(now, kept)
     size = np.abs(in_own_deviations(residual, observations.deviation, redundancy))
@@ -198,6 +201,10 @@ def two_suspects(
     if not tried or now.degrees < 3 or chance_of_less(tried[0][0], now.degrees - 2) > 1 - SUSPECT_AT:
         return None
     least, best, xy = tried[0]
+    rest = _less(kept, *best)
+    residual, redundancy_then = _spread(_without(network, observations, rest), rest)
+    if np.abs(in_own_deviations(residual, observations.deviation, redundancy_then)).max() > limit_of(len(kept)):
+        return None
     doubtful = np.zeros(len(xy), dtype=np.bool_)
     instead: tuple[list[Candidate], list[Candidate]] = ([], [])
     for weighted, pair, other in tried[1:]:
