@@ -10,8 +10,9 @@ from scipy.spatial import KDTree
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.obstacles import Obstacles
+from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.tapes import reading_deviation, tape_deviation
-from layoutdesk.plan.model import TapeAtHand
+from layoutdesk.plan.model import Plan, TapeAtHand
 
 SHORTEST_MM: Final = 50.0
 """Nobody tapes a shorter distance: between two marks on one post or one hub (common practice, no source)."""
@@ -50,6 +51,19 @@ class Candidates:
     def open_ways(self, xy: Floats, obstacles: Obstacles) -> Bools:
         """Return which of them nothing stands in the way of, (c,); ``xy`` are the points, (n, 2) in mm."""
         return obstacles.blocking(xy[self.first], xy[self.second]) < 0
+
+
+def to_prove(plan: Plan, points: PointTable) -> Bools:
+    """Return which points a proof must find, (n,): all piers, and the attachments that are corners of bays.
+
+    An attachment is a mark on the wall, set out like a stake: whether a bay is square cannot be said without those
+    at its corners. No other depends on where an attachment is: a beam is cut to what is found.
+    """
+    corners = {corner for bay in plan.bays for corner in bay.corners}
+    proved = np.arange(len(points)) >= points.first_pier
+    for row in range(len(plan.controls), points.first_pier):
+        proved[row] = points.ids[row] in corners
+    return proved
 
 
 ALL_UP_TO: Final = 1500

@@ -18,7 +18,7 @@ import numpy as np
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
-from layoutdesk.engine.proof.candidates import Candidates, candidates
+from layoutdesk.engine.proof.candidates import Candidates, candidates, to_prove
 from layoutdesk.engine.proof.certainty import VAGUE_MM, Certainty, semi_major
 from layoutdesk.engine.proof.entries import Proof, TapeNext
 from layoutdesk.engine.proof.house import SURE_95
@@ -77,13 +77,13 @@ def taped_of(plan: Plan, points: PointTable, proof: Proof) -> Taped:
     standing = standing_of(plan, points, observations)
     network = replace(standing.network, observations=kept, free=standing.network.free and not standing.adrift)
     tied = np.zeros(len(points), dtype=np.bool_) if network.free else network.held | np.isfinite(network.prior)
-    pier = np.arange(len(points)) >= points.first_pier
+    proved = to_prove(plan, points)
     xy, determined, axes = points.xy.copy(), tied.copy(), np.full(len(points), np.nan)
     for row in proof.points:
         if row.found is not None and not standing.adrift:
             at = points.index(row.id)
             xy[at], determined[at], axes[at] = row.found, True, row.semi_major
-    return Taped(network, xy, determined, standing.measured | tied | pier, axes)
+    return Taped(network, xy, determined, standing.measured | tied | proved, axes)
 
 
 def tape_next(plan: Plan, points: PointTable, obstacles: Obstacles, taped: Taped) -> TapeNext | None:
@@ -93,11 +93,12 @@ def tape_next(plan: Plan, points: PointTable, obstacles: Obstacles, taped: Taped
     when nothing else helps.
     """
     held = np.zeros(len(points), dtype=np.bool_) if taped.network.free else taped.network.held
-    stakes = np.arange(points.first_pier, len(points))
+    proved = to_prove(plan, points)
+    stakes = np.flatnonzero(proved)
     if not len(stakes) or not taped.there.any():
         return None
     loose = stakes[~taped.determined[stakes]]
-    known = taped.there & (taped.determined | (np.arange(len(points)) >= points.first_pier))
+    known = taped.there & (taped.determined | proved)
     ways = candidates(taped.xy, known, ~held, plan.tape_at_hand, read_to=plan.proof.read_to)
     search = _Search(plan, points, obstacles, taped, ways)
     if len(loose):

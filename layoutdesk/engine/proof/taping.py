@@ -3,8 +3,9 @@
 It is made before anybody goes out, from the planned places. Proved is a layout when every stake is known to the
 tolerance with 95 % certainty, and when an error of one foot in any of its distances would show: see
 :mod:`layoutdesk.engine.proof.selection`. Then it shows that something is wrong; which distance it is takes more of
-them. Corners of the house that are to be measured are found and checked like stakes. Larger layouts are proved in
-groups of stakes, each from the control points and the stakes before it, and then held against the whole once more.
+them. Corners of the house that are to be measured are found and checked like stakes, and so are attachments at the
+corners of bays. Larger layouts are proved in groups of stakes, each from the control points and the stakes before
+it, and then held against the whole once more.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof.adjust import adjust
-from layoutdesk.engine.proof.candidates import Candidates, candidates
+from layoutdesk.engine.proof.candidates import Candidates, candidates, to_prove
 from layoutdesk.engine.proof.certainty import Certainty, semi_major, shift_and_turn
 from layoutdesk.engine.proof.entries import TapingPlan
 from layoutdesk.engine.proof.house import SURE_95
@@ -119,20 +120,20 @@ def _none(says: str, reaches: float = float("inf")) -> TapingPlan:
 
 
 def site_of(plan: Plan, points: PointTable, obstacles: Obstacles) -> Site:
-    """Return what can be taped: piers and control points, not the attachments."""
+    """Return what can be taped: control points, and what is to be proved."""
     count, controls, trust = len(points), len(plan.controls), plan.proof.control
     at = np.arange(count)
     measured = np.zeros(count, dtype=np.bool_)
     measured[:controls] = [control.measured for control in plan.controls]
-    pier = at >= points.first_pier
+    proved = to_prove(plan, points)
     control = (at < controls) & ~measured
     held = control if trust == "held" else np.zeros(count, dtype=np.bool_)
     prior = np.where(control & (trust == "uncertain"), plan.proof.control_deviation, np.inf)
-    moves = (pier | (at < controls)) & ~held
-    there, tape = pier | (at < controls), plan.tape_at_hand
+    moves = (proved | (at < controls)) & ~held
+    there, tape = proved | (at < controls), plan.tape_at_hand
     ways = candidates(points.xy, there, moves, tape, read_to=reading_step(plan), all_up_to=_ALL_UP_TO)
     tapes = ways.take(ways.open_ways(points.xy, obstacles))
-    return Site(points.xy, held, prior, trust == "free", np.flatnonzero(moves), pier, tapes)
+    return Site(points.xy, held, prior, trust == "free", np.flatnonzero(moves), proved, tapes)
 
 
 def _choice(plan: Plan, site: Site, sought: Indices, tapes: Candidates) -> Choice:
