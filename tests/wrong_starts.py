@@ -16,7 +16,7 @@ from layoutdesk.engine.proof.entries import Proof
 from layoutdesk.engine.proof.observations import observations_of
 from layoutdesk.engine.proof.standing import standing_of
 from layoutdesk.geometry.vector import mirrored
-from layoutdesk.plan.model import Baseline, BeamLine, Control, Pier, Plan
+from layoutdesk.plan.model import Baseline, BeamLine, Control, Pier, Plan, ProofSettings
 from tests.proof_jobs import Places, Pull, proof, staked, taped
 
 Wrong = Literal["sound", "swapped", "mirrored", "shifted", "reversed"]
@@ -29,6 +29,10 @@ WORDS: Final[dict[str, str]] = {
 }
 """What the sentence that names each says."""
 ELSEWHERE_MM: Final = 100.0
+FOOT_MM: Final = 304.8
+Harder = Literal["", "a tape misread", "few tapes", "control uncertain", "control free"]
+HARDER: Final[tuple[Harder, ...]] = ("", "a tape misread", "few tapes", "control uncertain", "control free")
+"""What makes it harder to tell: a foot misread besides, a quarter of the tapes not taken, control not held."""
 
 
 def grid(rng: np.random.Generator) -> tuple[Plan, list[Pull]]:
@@ -80,8 +84,14 @@ class Job:
     stakes: frozenset[str]
 
 
-def set_out(plan: Plan, pulls: Sequence[Pull], wrong: Wrong, rng: np.random.Generator) -> Job:
+def set_out(plan: Plan, pulls: Sequence[Pull], wrong: Wrong, rng: np.random.Generator, harder: Harder = "") -> Job:
     """Return a job in which this went wrong, taped as it stands."""
+    if harder == "control uncertain":
+        plan = replace(plan, proof=ProofSettings(control="uncertain"))
+    elif harder == "control free":
+        plan = replace(plan, proof=ProofSettings(control="free"))
+    elif harder == "few tapes":
+        pulls = [pull for pull in pulls if rng.random() > 0.25]
     good = staked(plan, rng, deviation=15.0)
     places = dict(good)
     rows = [[pier for pier in plan.piers if pier.line == line.id] for line in plan.lines]
@@ -106,7 +116,8 @@ def set_out(plan: Plan, pulls: Sequence[Pull], wrong: Wrong, rng: np.random.Gene
     moved = {name: complex(place) for name, place in zip(names, stands, strict=True)}
     places |= moved
     changed = frozenset(name for name, place in moved.items() if abs(place - good[name]) > ELSEWHERE_MM)
-    return Job(taped(plan, pulls, places, rng), places, wrong, changed)
+    misread = {int(rng.integers(len(pulls))): FOOT_MM} if harder == "a tape misread" else None
+    return Job(taped(plan, pulls, places, rng, misread=misread), places, wrong, changed)
 
 
 def can_be_told(job: Job) -> bool:
@@ -172,12 +183,20 @@ def _fits(wrong: Wrong, says: str) -> bool:
     return wrong != "sound" and (WORDS[wrong] in says or also)
 
 
-def told(jobs: int, seed: int, wrong: Wrong, plan: Plan | None = None, pulls: Sequence[Pull] = ()) -> Told:
+def told(
+    jobs: int,
+    seed: int,
+    wrong: Wrong,
+    plan: Plan | None = None,
+    pulls: Sequence[Pull] = (),
+    *,
+    harder: Harder = "",
+) -> Told:
     """Return what is said of so many jobs of a plan, or of a new grid each."""
     counts = Told()
     for number in range(jobs):
         rng = np.random.default_rng((seed, number))
         one, ways = (plan, pulls) if plan is not None else grid(rng)
-        job = set_out(one, ways, wrong, rng)
+        job = set_out(one, ways, wrong, rng, harder)
         counts.add(job, proof(job.plan), number)
     return counts

@@ -32,6 +32,8 @@ from layoutdesk.plan.model import Plan
 
 FEW_BAYS: Final = 100
 """Up to so many bays the joint covariance of the corners is worked out; of more only what it is at most."""
+FITS: Final = 10.0
+"""A reading that looks like one in another unit is sound when it agrees with all others to so many deviations."""
 
 
 def proof_of(plan: Plan, points: PointTable, frame: Frame | None, bays: BayTable) -> Proof | None:
@@ -47,6 +49,10 @@ def proof_of(plan: Plan, points: PointTable, frame: Frame | None, bays: BayTable
     if len(wrong) and explained(standing.network):
         wrong = wrong[:0]
     found = search(standing.network, observations, wrong)
+    fits = np.abs(found.residual[wrong]) <= FITS * observations.deviation[wrong]
+    if fits.any():
+        wrong = wrong[~fits]
+        found = search(standing.network, observations, wrong)
     return _Judge(plan, points, frame, bays, observations, standing, found, wrong.tolist()).proof()
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, islice
 from typing import Final
 
 import numpy as np
@@ -30,12 +30,14 @@ _USUAL: Final = 0.05
 """Beyond a sum that sound measures exceed this often, the places that the tapes give by themselves are tried."""
 _BETTER: Final = 9.0
 """Other places are taken when they bring the weighted sum down by more than this: three standard deviations."""
-_FAR_BETTER: Final = 0.05
+_FAR_BETTER: Final = 0.2
 """Where no start makes the sum normal, as when a tape is misread too, one that leaves so little of it is taken."""
 _TRIED: Final = 12
 """So many stakes whose drawn places fit worst are moved elsewhere, alone and two by two."""
 _ADJUSTED: Final = 6
 """So many of these starts, those that fit best, are adjusted."""
+_LAID: Final = 2000
+"""So many pairs of points are tried to lay a free figure over the drawn one."""
 _ELSEWHERE: Final = 100.0
 """Places that differ by less than this, in mm, are one place."""
 
@@ -59,12 +61,13 @@ class OtherStart:
 
 def swapped(network: Network, adjustment: Adjustment) -> tuple[OtherStart, ...]:
     """Return which stakes seem to be set out in the wrong places; empty when nothing speaks for it."""
-    movable = adjustment.determined & ~grounds(network).held
+    ground = grounds(network)
+    movable = adjustment.determined & ~ground.known
     told = _named(network, adjustment, movable, adjustment)
     if adjustment.degrees < 1 or adjustment.weighted <= float(chdtri(adjustment.degrees, _USUAL)):
         return told
     most = float(chdtri(adjustment.degrees, NORMAL))
-    begin = placed_by_tapes(network, grounds(network).known, movable)
+    begin = placed_by_tapes(network, ground.known, movable)
     if begin is not None:
         again = adjust(network, covariance=False, begin=begin)
         if _better(again, adjustment, most):
@@ -95,21 +98,23 @@ def _better(again: Adjustment, adjustment: Adjustment, most: float) -> bool:
 
 def _named(network: Network, found: Adjustment, movable: Bools, before: Adjustment) -> tuple[OtherStart, ...]:
     """Return what the places found say; of places that were not reached before at least which they are."""
+    xy, known = found.xy, grounds(network).known
+    if network.free:
+        xy, known = _laid_over(network.start, found)
     points = np.flatnonzero(movable)
-    unsure = [flip for flip in found.flips if not flip.by_plan]
+    unsure = [flip for flip in found.flips if not flip.by_plan and not network.free]
     both = [place for flip in unsure for place in (flip.found, flip.mirror)]
     which = np.concatenate((points, np.repeat(np.array([f.point for f in unsure], dtype=np.intp), 2)))
-    places = np.concatenate((found.xy[points], np.array(both).reshape(-1, 2)))
-    known = grounds(network).known
+    places = np.concatenate((xy[points], np.array(both).reshape(-1, 2)))
     named = misplaced(network.start, places, which, np.flatnonzero(known))
     if found is not before and not named:
-        out = np.nan_to_num(found.xy - network.start), np.nan_to_num(found.xy - before.xy)
+        out = np.nan_to_num(xy - network.start), np.nan_to_num(found.xy - before.xy)
         other = movable & (np.minimum(*(np.hypot(*off.T) for off in out)) > _ELSEWHERE)
         named = [Misplaced("elsewhere", tuple(np.flatnonzero(other).tolist()))]
     begin = network.start.copy()
     for one in named:
         moved = [p for p in one.points if found.determined[p]]
-        begin[moved] = found.xy[moved]
+        begin[moved] = xy[moved]
     return tuple(
         OtherStart(
             one.kind, one.points, begin, found.weighted, one.line, _or_the_rest(network, found, movable, one)
@@ -119,9 +124,35 @@ def _named(network: Network, found: Adjustment, movable: Bools, before: Adjustme
     )
 
 
+def _laid_over(drawn: Floats, found: Adjustment) -> tuple[Floats, Bools]:
+    """Return a free figure laid over as many drawn places as agree with one shift and turn, and which those are.
+
+    The best shift and turn of all would be drawn aside by the stakes that were set out elsewhere.
+    """
+    points = np.flatnonzero(found.determined)
+    a, b = found.xy[points] @ (1, 1j), drawn[points] @ (1, 1j)
+    known = np.zeros(len(drawn), dtype=np.bool_)
+    best, xy = 0, found.xy
+    whole = np.where(found.determined, np.nan_to_num(found.xy) @ (1, 1j), 0)
+    for i, j in islice(combinations(range(len(points)), 2), _LAID):
+        turn = (b[j] - b[i]) * np.conj(a[j] - a[i])
+        if abs(turn) < 1.0:
+            continue
+        turn /= abs(turn)
+        shift = (b[i] + b[j]) / 2 - turn * (a[i] + a[j]) / 2
+        near = np.abs(turn * a + shift - b) < _ELSEWHERE
+        if near.sum() > best:
+            best = int(near.sum())
+            laid = turn * whole + shift
+            xy = np.where(found.determined[:, None], np.stack((laid.real, laid.imag), axis=1), found.xy)
+            known[:] = False
+            known[points[near]] = True
+    return xy, known
+
+
 def _or_the_rest(network: Network, found: Adjustment, movable: Bools, one: Misplaced) -> tuple[int, ...]:
     """Return the stakes across the line from those mirrored, when all fit as well with their sides changed over."""
-    if one.line is None:
+    if one.line is None or network.free:
         return ()
     a, b = (complex(*found.xy[p]) for p in one.line)
     places = (found.xy @ (1, 1j) - a) / (b - a)
