@@ -14,16 +14,20 @@ from layoutdesk.plan.model import (
     HOUSE_CHOICES,
     KEEPOUT_KINDS,
     PAPERS,
+    SETUP_METHODS,
     SIDES,
     TAKEN_CLASSES,
     TAPE_CLASSES,
     TAPE_KINDS,
+    TOP_RULES,
     BagProduct,
     Detail,
     Plan,
+    Reading,
     Tape,
 )
 from layoutdesk.units import UNITS
+from tests.level_strategies import heights
 from tests.strategies import coordinates, lengths, maybe, names, places, profiles, texts
 
 Edit = Callable[[Plan], Plan]
@@ -43,7 +47,7 @@ def edits_on(plan: Plan) -> st.SearchStrategy[Edit]:
             _edit(edits.assign_line, some, maybe(lines)),
             _edit(edits.assign_detail, some, maybe(details)),
         ]
-    return st.one_of([*choices, *_on_kinds(plan), *_on_tapes(plan)])
+    return st.one_of([*choices, *_on_kinds(plan), *_on_tapes(plan), *_on_levels(plan)])
 
 
 def _on_kinds(plan: Plan) -> list[st.SearchStrategy[Edit]]:
@@ -104,6 +108,44 @@ def _on_tapes(plan: Plan) -> list[st.SearchStrategy[Edit]]:
             _edit(edits.replace_tape, st.integers(0, len(plan.tapes)), new),
             _edit(edits.set_measured, one, measured=st.booleans()),
         ]
+    return choices
+
+
+def _on_levels(plan: Plan) -> list[st.SearchStrategy[Edit]]:
+    """Return the edits of heights; some readings are of points that are no pieces."""
+    stops = [p.id for kind in (plan.controls, plan.attachments, plan.spots, plan.piers) for p in kind]
+    point = names if not stops else names | st.sampled_from(stops)
+    reading = st.builds(
+        Reading,
+        setup=st.integers(1, 5),
+        point=point,
+        kind=st.sampled_from(("back", "fore")),
+        reading=heights,
+    )
+    row = st.integers(0, len(plan.levels.readings))
+    some = st.none() | heights
+    choices = [
+        _edit(edits.set_benchmark, point, elevation=heights),
+        _edit(edits.set_benchmark, point, at=st.none() | places),
+        _edit(edits.remove_benchmark, point),
+        _edit(edits.add_reading, reading, index=st.none() | row),
+        _edit(edits.replace_reading, row, reading),
+        _edit(edits.remove_readings, st.lists(row, max_size=2)),
+        _edit(edits.set_setup, st.integers(-1, 5), method=st.sampled_from(SETUP_METHODS)),
+        _edit(edits.set_setup, st.integers(1, 5), deviation=st.none() | st.floats(0, 5)),
+        _edit(edits.add_spot, places, elevation=some),
+        _edit(edits.set_columns, width=st.floats(-1, 300), stock=st.lists(lengths, max_size=3).map(tuple)),
+        _edit(edits.set_heights, frost=st.none() | st.floats(-1, 2000), misclosure=st.floats(0, 20)),
+    ]
+    if plan.spots:
+        choices.append(_edit(edits.set_spot, st.sampled_from([spot.id for spot in plan.spots]), some))
+    if plan.lines:
+        ids = st.lists(st.sampled_from([line.id for line in plan.lines]), max_size=3)
+        choices.append(_edit(edits.set_line_heights, ids, seat=some, top=st.sampled_from(TOP_RULES)))
+        choices.append(_edit(edits.set_line_heights, ids, fall=st.floats(-2, 2), string=some))
+    if plan.piers:
+        ids = st.lists(st.sampled_from([pier.id for pier in plan.piers]), max_size=3)
+        choices.append(_edit(edits.set_pier_heights, ids, ground=some, top=some))
     return choices
 
 

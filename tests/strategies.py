@@ -24,18 +24,16 @@ from layoutdesk.plan.model import (
     Baseline,
     Bay,
     BeamLine,
-    Benchmark,
     Chain,
     Control,
     Detail,
     Extra,
     Keepout,
-    Levels,
     Pier,
     Plan,
     ProofSettings,
-    Reading,
     Slab,
+    SpotHeight,
     Tape,
     TapeAtHand,
     TapeKind,
@@ -45,6 +43,7 @@ from layoutdesk.plan.model import (
 )
 from layoutdesk.plan.rules import wrong_map
 from layoutdesk.units import UNITS
+from tests.level_strategies import heights, levels
 
 _PRINTABLE = st.characters(categories=("L", "M", "N", "P", "S"))
 
@@ -155,6 +154,9 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
         )
         for i in ids("P")
     ]
+    spots = [
+        SpotHeight(id=i, at=draw(point), elevation=draw(st.none() | heights), extra=draw(extra)) for i in ids("G")
+    ]
     corners = [*(p.id for p in piers), *(a.id for a in attachments)]
     stops = [*corners, *(c.id for c in controls)]
     return Plan(
@@ -185,8 +187,9 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
             for i in ids("K")
         ),
         bays=_bays(draw, ids("B"), corners, extra),
+        spots=tuple(spots),
         tapes=_tapes(draw, stops, extra),
-        levels=draw(_levels(extra)),
+        levels=levels(draw, [*stops, *(s.id for s in spots)], lines, piers, extra=extra, names=names),
         tape_at_hand=draw(
             st.builds(TapeAtHand, length=st.floats(1, 1e6), tape_class=st.sampled_from(TAPE_CLASSES), extra=extra)
         ),
@@ -344,23 +347,3 @@ def _underlays(name: str, extra: st.SearchStrategy[Extra]) -> st.SearchStrategy[
         shown=st.booleans(),
         extra=extra,
     )
-
-
-def _levels(extra: st.SearchStrategy[Extra]) -> st.SearchStrategy[Levels]:
-    marks = st.lists(
-        st.builds(Benchmark, id=names, elevation=st.floats(-1e5, 1e5), extra=extra),
-        max_size=2,
-        unique_by=lambda mark: mark.id,
-    )
-    readings = st.lists(
-        st.builds(
-            Reading,
-            setup=st.integers(0, 9),
-            point=names,
-            kind=st.sampled_from(("back", "fore")),
-            reading=st.floats(-5000, 5000),
-            extra=extra,
-        ),
-        max_size=3,
-    )
-    return st.builds(Levels, benchmarks=marks.map(tuple), readings=readings.map(tuple), extra=extra)

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 
 from layoutdesk.errors import PlanError
 from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.height_rules import wrong_levels
 from layoutdesk.plan.keys import NAMED
 from layoutdesk.plan.model import Plan
 from layoutdesk.plan.rules import (
@@ -40,7 +41,8 @@ def check(plan: Plan) -> None:
             raise PlanError(place, trouble)
     _check_shapes(plan)
     _check_references(plan)
-    _check_levels(plan)
+    for place, problem in wrong_levels(plan):
+        raise PlanError(place, problem)
     _check_records(plan)
 
 
@@ -66,7 +68,7 @@ def _named(plan: Plan) -> Iterator[tuple[str, str]]:
 
 
 def _check_names(plan: Plan) -> None:
-    """Check every id and mark; benchmarks may share an id with the point that they lie on."""
+    """Check every id and mark; benchmarks are checked apart: they may share an id with the point they lie on."""
     places: dict[str, str] = {}
     for place, name in _named(plan):
         _check_name(place, name)
@@ -76,13 +78,6 @@ def _check_names(plan: Plan) -> None:
     for index, pier in enumerate(plan.piers):
         if pier.mark:
             _check_name(f"piers[{index}].mark", pier.mark)
-    marks: dict[str, str] = {}
-    for index, benchmark in enumerate(plan.levels.benchmarks):
-        place = f"levels.benchmarks[{index}].id"
-        _check_name(place, benchmark.id)
-        if benchmark.id in marks:
-            raise PlanError(place, f"{benchmark.id} is used twice, also at {marks[benchmark.id]}")
-        marks[benchmark.id] = place
 
 
 def _check_name(place: str, name: str) -> None:
@@ -94,7 +89,7 @@ def _points(plan: Plan) -> Iterator[tuple[str, Vector]]:
     """Yield place and coordinates of every point in the plan."""
     for index, wall in enumerate(plan.walls):
         yield from ((f"walls[{index}].points[{n}]", at) for n, at in enumerate(wall.points))
-    for key in ("attachments", "controls", "piers"):
+    for key in ("attachments", "controls", "spots", "piers"):
         yield from ((f"{key}[{index}].at", point.at) for index, point in enumerate(getattr(plan, key)))
     if plan.baseline:
         yield "baseline.origin", plan.baseline.origin
@@ -164,19 +159,6 @@ def _check_measures(plan: Plan, points: Collection[str]) -> None:
 def _check_reference(place: str, name: str | None, known: Collection[str], what: str) -> None:
     if name is not None and name not in known:
         raise PlanError(place, f"there is no {what} {name[:40]}" if name.isprintable() else f"names no {what}")
-
-
-def _check_levels(plan: Plan) -> None:
-    for index, benchmark in enumerate(plan.levels.benchmarks):
-        if trouble := wrong_number(benchmark.elevation):
-            raise PlanError(f"levels.benchmarks[{index}].elevation", trouble)
-    for index, reading in enumerate(plan.levels.readings):
-        place = f"levels.readings[{index}]"
-        _check_name(f"{place}.point", reading.point)
-        if trouble := wrong_number(reading.reading):
-            raise PlanError(f"{place}.reading", trouble)
-        if not 0 <= reading.setup <= 1_000_000:
-            raise PlanError(f"{place}.setup", "must be a whole number from 0 to 1 000 000")
 
 
 def _check_records(plan: Plan) -> None:

@@ -82,7 +82,8 @@ def test_nothing_refers_to_what_was_deleted() -> None:
     assert [p.detail for p in plan.piers] == ["D1", "D1", None, None]
     assert plan.bays == ()
     assert plan.tapes == ()
-    assert plan.levels == job().levels
+    assert plan.levels.readings == job().levels.readings
+    assert [(mark.id, mark.elevation) for mark in plan.levels.benchmarks] == [("C1", 0.0)]
 
 
 def test_deleting_an_attachment_leaves_its_line_and_deleting_a_pier_its_tapes_to_others() -> None:
@@ -98,7 +99,8 @@ def test_deleting_an_attachment_leaves_its_line_and_deleting_a_pier_its_tapes_to
 def test_everything_can_be_deleted() -> None:
     plan = job()
     everything = [piece.id for piece in plan.pieces()] + ["D1", "D2", "B1"]
-    assert edits.delete(plan, everything) == Plan(levels=plan.levels)
+    mark = Benchmark(id="C1", elevation=0.0, at=(0.0, 0.0))  # where the control point was
+    assert edits.delete(plan, everything) == Plan(levels=Levels(benchmarks=(mark,), readings=plan.levels.readings))
     assert edits.delete(plan, []) is plan
     assert edits.delete(plan, ["B1"]).bays == ()
 

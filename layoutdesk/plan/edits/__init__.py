@@ -29,6 +29,24 @@ from layoutdesk.plan.edits.drawing import (
     add_wall,
 )
 from layoutdesk.plan.edits.incoming import add_chain, attach_written, take_in
+from layoutdesk.plan.edits.levels import (
+    add_reading,
+    add_readings,
+    remove_benchmark,
+    remove_readings,
+    replace_reading,
+    set_benchmark,
+    set_setup,
+)
+from layoutdesk.plan.edits.levels_heights import (
+    add_spot,
+    set_columns,
+    set_heights,
+    set_line_heights,
+    set_pier_heights,
+    set_spot,
+)
+from layoutdesk.plan.edits.levels_text import ReadingsRead, readings_from_text
 from layoutdesk.plan.edits.moving import copy, mirror, move, move_place, turn
 from layoutdesk.plan.edits.naming import added, new_id, rename
 from layoutdesk.plan.edits.removing import delete
@@ -64,6 +82,7 @@ from layoutdesk.plan.edits.underlays import (
 
 __all__ = [
     "Change",
+    "ReadingsRead",
     "TapesRead",
     "add_attachment",
     "add_bay",
@@ -74,8 +93,11 @@ __all__ = [
     "add_keepout",
     "add_line",
     "add_pier",
+    "add_reading",
+    "add_readings",
     "add_row",
     "add_slab",
+    "add_spot",
     "add_tape",
     "add_tapes",
     "add_underlay",
@@ -97,26 +119,37 @@ __all__ = [
     "move_place",
     "new_id",
     "place_underlay",
+    "readings_from_text",
     "refind_underlay",
     "refuse_locked",
+    "remove_benchmark",
+    "remove_readings",
     "remove_tapes",
     "rename",
     "replace_detail",
+    "replace_reading",
     "replace_tape",
     "revise",
     "set_attachment_kind",
     "set_bags",
     "set_baseline",
+    "set_benchmark",
+    "set_columns",
     "set_date",
     "set_distance",
     "set_equal_distances",
+    "set_heights",
     "set_house_side",
     "set_issue",
     "set_keepout_kind",
+    "set_line_heights",
     "set_measured",
     "set_paper",
+    "set_pier_heights",
     "set_proof",
     "set_rounding",
+    "set_setup",
+    "set_spot",
     "set_station_offset",
     "set_tape_at_hand",
     "set_thickness",

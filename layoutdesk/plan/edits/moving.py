@@ -13,7 +13,7 @@ from layoutdesk.plan.edits.baseline_ends import with_ends_carried
 from layoutdesk.plan.edits.naming import new_ids
 from layoutdesk.plan.edits.pieces import FIELDS, PREFIXES, find, find_one, put_back, put_on
 from layoutdesk.plan.edits.standing import STANDS_MM, at_corner, with_standing
-from layoutdesk.plan.model import BeamLine, Piece, Pier, Plan, Wall, places_of, with_places
+from layoutdesk.plan.model import BeamLine, Piece, Pier, Plan, SpotHeight, Wall, places_of, with_places
 
 ON_LINE_MM = 0.01
 """A copied pier that lies this near to its line still belongs to it."""
@@ -137,7 +137,8 @@ def copy(plan: Plan, ids: Iterable[str], by: Vector) -> Plan:
     """Add copies of pieces, moved by so much; :func:`layoutdesk.plan.edits.added` tells which.
 
     A beam line is copied with its piers, and with its attachment when that is copied too. A pier copied
-    without its line belongs to that line if it still lies on it, and otherwise to none. Marks are not copied.
+    without its line belongs to that line if it still lies on it, and otherwise to none. Marks are not copied, nor
+    is the height of a spot: it is that of its place.
 
     Raises:
         EditError: when a piece is unknown, when the way is not finite, or when more than 10 000 piers come of it.
@@ -169,6 +170,8 @@ def _copied(plan: Plan, pieces: list[Piece]) -> Plan:
                 copies.append(replace(piece, id=new[piece.id], line=line_for(piece), mark=""))
             case BeamLine():
                 copies.append(replace(piece, id=new[piece.id], attachment=new.get(piece.attachment or "")))
+            case SpotHeight():
+                copies.append(replace(piece, id=new[piece.id], elevation=None))
             case _:
                 copies.append(replace(piece, id=new[piece.id]))
     return put_on(plan, copies)

@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.levels_names import booked_names, line_renamed, renamed
 from layoutdesk.plan.model import Bay, Detail, Piece, Plan
 
 Named = TypeVar("Named", bound="Piece | Detail | Bay")
@@ -34,9 +35,9 @@ def all_ids(plan: Plan) -> set[str]:
 def new_ids(plan: Plan, prefix: str) -> Iterator[str]:
     """Yield free ids without end: numbers above the highest in use, so that no old stake is mistaken for a new.
 
-    The marks of piers count as in use.
+    The marks of piers count as in use, and so does what the level book names.
     """
-    taken = all_ids(plan)
+    taken = all_ids(plan) | booked_names(plan)
     taken.update([pier.mark for pier in plan.piers if pier.mark])
     size = len(prefix)
     numbers = [used[size:] for used in taken if used.startswith(prefix) and len(used) <= size + 9]
@@ -52,7 +53,7 @@ def new_id(plan: Plan, prefix: str) -> str:
     Args:
         plan: where it must be free.
         prefix: W wall, A attachment, C control point, L beam line, P pier, D detail, S slab, K keep-out, B bay,
-            N written dimension, H chain, U underlay.
+            G spot, N written dimension, H chain, U underlay.
     """
     return next(new_ids(plan, prefix))
 
@@ -64,14 +65,14 @@ def added(before: Plan, after: Plan) -> tuple[str, ...]:
 
 
 def rename(plan: Plan, piece_id: str, mark: str) -> Plan:
-    """Call a piece, detail or bay something else.
+    """Call a piece, detail, bay or benchmark something else.
 
     A pier keeps its id and gets a mark; its own id or nothing as the mark takes the mark away. Everything
     else changes its id, and with it every reference to it.
 
     Raises:
         EditError: when there is no such piece, when the new name is empty, too long or cannot be printed, or
-            when something else has that id already.
+            when something else has that id already, in the plan or in the level book.
     """
     for pier in plan.piers:
         if pier.id == piece_id:
@@ -82,12 +83,14 @@ def rename(plan: Plan, piece_id: str, mark: str) -> Plan:
             renamed = replace(pier, mark=clean)
             return plan.with_(piers=tuple([renamed if p is pier else p for p in plan.piers]))
     new = checks.name(mark, "the name")
-    if piece_id not in ids_of_things(plan):
+    if piece_id not in ids_of_things(plan) and all(mark.id != piece_id for mark in plan.levels.benchmarks):
         raise EditError(f"there is no {piece_id} in this plan")
     if new == piece_id:
         return plan
     if new in all_ids(plan):
         raise EditError(f"there is already a {new} in this plan")
+    if new in booked_names(plan):
+        raise EditError(f"the level book has readings on another point called {new}")
     return _renamed_everywhere(plan, piece_id, new)
 
 
@@ -108,6 +111,7 @@ def _renamed_everywhere(plan: Plan, old: str, new: str) -> Plan:
         "lines": tuple(
             [replace(line, attachment=new) if line.attachment == old else line for line in fresh(plan.lines)]
         ),
+        "spots": fresh(plan.spots),
         "details": fresh(plan.details),
         "bays": fresh(plan.bays),
     }
@@ -120,20 +124,22 @@ def _renamed_everywhere(plan: Plan, old: str, new: str) -> Plan:
         )
     if any(line.id == old for line in plan.lines):
         changes["piers"] = tuple([replace(p, line=new) if p.line == old else p for p in plan.piers])
+        changes["levels"] = line_renamed(plan.levels, old, new)
     elif any(detail.id == old for detail in plan.details):
         changes["piers"] = tuple([replace(p, detail=new) if p.detail == old else p for p in plan.piers])
-    elif any(c.id == old for c in plan.controls) or any(a.id == old for a in plan.attachments):
+    elif any(p.id == old for kind in (plan.controls, plan.attachments) for p in kind):
         changes.update(_point_renamed(plan, old, new))
+    elif any(spot.id == old for spot in plan.spots) or old not in ids_of_things(plan):
+        changes["levels"] = renamed(plan.levels, old, new)
     return plan.with_(**changes)
 
 
 def _point_renamed(plan: Plan, old: str, new: str) -> dict[str, object]:
-    """Return bays, tapes, proof and level book with a point called by its new name."""
+    """Return bays, tapes, proof, written dimensions and level book with a point called by its new name."""
 
     def now(point: str) -> str:
         return new if point == old else point
 
-    levels = plan.levels
     return {
         "bays": tuple(
             [
@@ -150,15 +156,11 @@ def _point_renamed(plan: Plan, old: str, new: str) -> dict[str, object]:
         "proof": replace(
             plan.proof, held_attachment=plan.proof.held_attachment and now(plan.proof.held_attachment)
         ),
+        "levels": renamed(plan.levels, old, new),
         "written": tuple(
             [
                 replace(w, start_on=w.start_on and now(w.start_on), end_on=w.end_on and now(w.end_on))
                 for w in plan.written
             ]
-        ),
-        "levels": replace(
-            levels,
-            benchmarks=tuple([replace(b, id=now(b.id)) for b in levels.benchmarks]),
-            readings=tuple([replace(r, point=now(r.point)) for r in levels.readings]),
         ),
     }

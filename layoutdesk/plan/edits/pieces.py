@@ -16,12 +16,13 @@ from layoutdesk.plan.model import (
     Pier,
     Plan,
     Slab,
+    SpotHeight,
     Wall,
     places_of,
 )
 
 PointPiece: TypeAlias = Attachment | Control | Pier
-"""A piece that is a single point."""
+"""A piece of the stake-out that is a single point."""
 
 FIELDS: Final[Mapping[type[Piece], str]] = {
     Slab: "slabs",
@@ -30,6 +31,7 @@ FIELDS: Final[Mapping[type[Piece], str]] = {
     BeamLine: "lines",
     Attachment: "attachments",
     Control: "controls",
+    SpotHeight: "spots",
     Pier: "piers",
 }
 """Where the plan keeps each kind of piece."""
@@ -46,6 +48,7 @@ PREFIXES: Final[Mapping[str, str]] = {
     "written": "N",
     "chains": "H",
     "underlays": "U",
+    "spots": "G",
     "piers": "P",
 }
 """The lists of a plan whose entries have ids of one stock, and how a new id of each begins."""
@@ -152,4 +155,4 @@ def anchor(piece: Piece) -> Vector:
 
 def point_pieces(plan: Plan, ids: Iterable[str]) -> list[PointPiece]:
     """Return those of the pieces that are points, in the order given."""
-    return [piece for piece in find(plan, ids).values() if isinstance(piece, Attachment | Control | Pier)]
+    return [piece for piece in find(plan, ids).values() if isinstance(piece, PointPiece)]

@@ -6,9 +6,12 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from layoutdesk.errors import EditError
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.edits.levels_names import without
 from layoutdesk.plan.edits.naming import ids_of_records, ids_of_things
+from layoutdesk.plan.edits.pieces import PointPiece
 from layoutdesk.plan.edits.tapes import let_go
-from layoutdesk.plan.model import Plan
+from layoutdesk.plan.model import Plan, SpotHeight
 
 
 def delete(plan: Plan, ids: Iterable[str]) -> Plan:
@@ -17,8 +20,8 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
     Nothing is left pointing at what is gone: piers lose a deleted beam line or detail, beam lines a deleted
     attachment, written dimensions the point that they measured to, chains the pieces that were laid out by them;
     bays with a deleted corner and tapes with a deleted point go too; without its attachment that is held the
-    proof holds the design. Booked levels stay: they are a record. Piers
-    stay when their line goes.
+    proof holds the design. Booked levels stay: they are a record; the heights of a beam line or a
+    pier go with it. Piers stay when their line goes.
 
     Raises:
         EditError: when one of the ids is unknown.
@@ -34,6 +37,7 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
         keepouts=tuple([k for k in plan.keepouts if k.id not in gone]),
         controls=tuple([c for c in plan.controls if c.id not in gone]),
         attachments=tuple([a for a in plan.attachments if a.id not in gone]),
+        spots=tuple([s for s in plan.spots if s.id not in gone]),
         details=tuple([d for d in plan.details if d.id not in gone]),
         lines=tuple(
             [
@@ -75,7 +79,14 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
         ),
         underlays=tuple([u for u in plan.underlays if u.id not in gone]),
         proof=let_go(plan.proof, gone),
+        levels=without(plan.levels, gone, lambda name: _point_at(plan, name)),
     )
+
+
+def _point_at(plan: Plan, name: str) -> Vector | None:
+    """Return the place of a piece that is a point."""
+    piece = plan.piece(name)
+    return piece.at if isinstance(piece, PointPiece | SpotHeight) else None
 
 
 def _left(names: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:

@@ -8,12 +8,10 @@ from dataclasses import dataclass, replace
 from typing import Any, Final, cast
 
 from layoutdesk.errors import EditError, LengthError
+from layoutdesk.plan.edits.pasted import MOST_ROWS, cells_of, rows_of, split_of
 from layoutdesk.plan.edits.tapes import point_ids, sound_tape
 from layoutdesk.plan.model import TAKEN_CLASSES, Plan, TakenClass, Tape, TapeKind
 from layoutdesk.units import parse_angle, parse_length
-
-MOST_ROWS: Final = 10_000
-"""More rows than this are no measures of one site."""
 
 _HEADERS: Final[Mapping[str, str]] = {
     "from": "start",
@@ -40,7 +38,6 @@ _PLAIN_COLUMNS: Final = ("start", "end", "distance", "tape_class")
 _COMMA: Final = re.compile(r"(\d),(\d{1,2}|\d{4,})(?!\d)")
 _UNIT: Final = re.compile(r"[(\[,/]?\s*\b(mm|cm|m|ft|in)\b\s*[)\]]?$")
 _PLAIN_NUMBER: Final = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)")
-_SPLITS: Final = ("\t", ";", ",")
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,17 +91,17 @@ def tapes_from_text(text: str, plan: Plan) -> TapesRead:
     or else in the plan's units; measures without a class have that of the tape at hand. Rows that cannot be read
     are passed over, with a sentence each.
     """
-    lines = [(n, line) for n, line in enumerate(text.removeprefix("\ufeff").splitlines(), 1) if line.strip()]
+    lines = rows_of(text)
     if len(lines) > MOST_ROWS:
         return TapesRead((), (f"there are {len(lines)} rows; paste at most {MOST_ROWS} at a time",))
     names = _Names(plan)
-    split = _split_of([line for _, line in lines])
+    split = split_of([line for _, line in lines])
     columns: Sequence[str] = _PLAIN_COLUMNS
     units: Mapping[str, str] = {}
     tapes: list[Tape] = []
     trouble: list[str] = []
     for count, (number, line) in enumerate(lines):
-        cells = _cells(line, split) if split else _words(line, names)
+        cells = cells_of(line, split) if split else _words(line, names)
         if count == 0 and (header := _header(cells if split else line.split())):
             columns, units = (header[0] if split else columns), header[1]
             continue
@@ -114,32 +111,6 @@ def tapes_from_text(text: str, plan: Plan) -> TapesRead:
         except (EditError, LengthError) as problem:
             trouble.append(f"row {number}: {problem}")
     return TapesRead(tuple(tapes), tuple(trouble))
-
-
-def _split_of(lines: Sequence[str]) -> str:
-    """Return what parts the cells, nothing where it is blanks: a comma may also stand in a number."""
-    for sign in _SPLITS:
-        least = 2 if sign == "," else 1
-        if lines and sum(line.count(sign) >= least for line in lines) * 2 > len(lines):
-            return sign
-    return ""
-
-
-def _cells(line: str, split: str) -> list[str]:
-    """Return the cells of a row; one between quotation marks may hold the sign that parts them."""
-    cells: list[str] = []
-    rest = line
-    while True:
-        quoted = re.match(rf'\s*"((?:[^"]|"")*)"\s*(?={re.escape(split)}|$)', rest)
-        if quoted:
-            cells.append(quoted[1].replace('""', '"').strip())
-            rest = rest[quoted.end() :]
-            found, rest = rest[:1], rest[1:]
-        else:
-            cell, found, rest = rest.partition(split)
-            cells.append(cell.strip())
-        if not found:
-            return cells
 
 
 def _words(line: str, names: _Names) -> list[str]:
