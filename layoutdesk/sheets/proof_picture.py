@@ -15,6 +15,7 @@ from layoutdesk.sheets.camera import fitted_camera, page_right, spread, work_pla
 from layoutdesk.sheets.clipping import clipped_lines
 from layoutdesk.sheets.extents import box_round
 from layoutdesk.sheets.flag_words import SIGN
+from layoutdesk.sheets.labels import Taken
 from layoutdesk.sheets.lettering import paragraph_height
 from layoutdesk.sheets.marks import Circle, Ink, Line, Mark, Paragraph, Polyline, Stamp, Stencil, StencilMark, Text
 from layoutdesk.sheets.numbers import counted
@@ -53,7 +54,7 @@ def proof_picture(layout: Layout, proof: Proof, box: Box) -> tuple[list[Mark], t
     off_page = sum(not _point(scene, point, factor) for point in proof.points if not point.held)
     for tape in proof.tapes:
         if tape.suspect:
-            _suspect(scene, planned[tape.start], planned[tape.end])
+            _suspect(scene, planned[tape.start], planned[tape.end], lie)
     scene.names(shy_of=lie)
     notes = []
     if off_page:
@@ -140,9 +141,9 @@ def _head(start: Vector, end: Vector, ink: Ink) -> Polyline:
     return Polyline((end, *wings), ink=None, closed=True, fill=ink)
 
 
-def _suspect(scene: Scene, start: Vector, end: Vector) -> None:
+def _suspect(scene: Scene, start: Vector, end: Vector, lie: Taken) -> None:
     """Draw a suspect measure: heavy dashes, and the sign of what to look at on it."""
-    tape_lines(scene, [(start, end)], ink="wrong", width=0.5, dash=DASHED)
+    tape_lines(scene, [(start, end)], ink="wrong", width=0.5, dash=DASHED, lie=lie)
     a, b = scene.camera.path((start, end))
     if at := free_place(a, b, 2.0, scene.taken):
         scene.taken.take_round(at, 2.0)

@@ -29,9 +29,13 @@ def tape_lines(
     ink: Ink = "check",
     width: float = 0.18,
     dash: Dash = (),
+    lie: Taken | None = None,
 ) -> Taken:
-    """Draw tapes as thin lines from place to place of the plan; return where they lie, so that names can be shy."""
-    lie = Taken(scene.window)
+    """Draw tapes as thin lines from place to place of the plan; return where they lie, so that names can be shy.
+
+    ``lie`` is where others lie; these are added to it.
+    """
+    lie = Taken(scene.window) if lie is None else lie
     for a, b in tapes:
         for part in clipped_lines(scene.camera.path((a, b)), scene.window):
             for p, q in pairwise(part):

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 SECTION: Final = "Taping"
 _WORDS: Final = 52.0
 _GAP: Final = 5.0
-_PICTURE: Final = (80.0, 125.0)
+_PICTURE: Final = (72.0, 125.0)
 """How high the drawing is at least and at most, in millimetres."""
 _SIZES: Final = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 _MORE: Final = 6
@@ -33,7 +33,7 @@ _MORE: Final = 6
 _BETWEEN: Final = 8.0
 """Between two tables beside each other, in millimetres."""
 _NARROW_SIZES: Final = (14.0, 13.0, 12.0, 11.0)
-_NARROW_ROW: Final = 9.0
+_NARROW_ROW: Final = 8.6
 """How high a row is where two tables stand beside each other: room for a reading in large hand."""
 _TOO_SMALL: Final = 1.0
 """The size that says that none of the others had room."""
