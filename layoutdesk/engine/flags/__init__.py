@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from itertools import chain
 
-from layoutdesk.engine.flags import belonging, control, drawing, footprints, marks, measuring, proof, squareness
+from layoutdesk.engine.flags import (
+    belonging,
+    control,
+    drawing,
+    footprints,
+    levels,
+    marks,
+    measuring,
+    proof,
+    squareness,
+)
 from layoutdesk.engine.flags.facts import Facts, errors_first
 from layoutdesk.engine.layout import Flag
 
@@ -21,6 +31,7 @@ def plan_flags_of(facts: Facts) -> tuple[Flag, ...]:
         footprints.check,
         measuring.check,
         squareness.check,
+        levels.check,
     )
     return errors_first(chain.from_iterable(check(facts) for check in checks))
 
