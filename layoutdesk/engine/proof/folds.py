@@ -75,9 +75,9 @@ def _parts_of(points: Indices, label: Indices) -> Iterator[set[int]]:
 def _among(network: Network, hung: Hanging, xy: Floats, determined: Bools, group: set[int]) -> list[LooseGroup]:
     """Return the groups among stakes that lie nearly in one line, the greatest first, none of them twice."""
     ties: dict[int, set[int]] = {p: set() for p in group}
-    for p, q in zip(hung.point.tolist(), hung.other.tolist(), strict=True):
-        if p in ties:
-            ties[p].add(q)
+    mine = np.isin(hung.point, list(group))
+    for p, q in zip(hung.point[mine].tolist(), hung.other[mine].tolist(), strict=True):
+        ties[p].add(q)
     found: list[LooseGroup] = []
     taken: set[int] = set()
     for part, hinge in sorted(set(_cut_off(ties, xy)), key=lambda one: (-len(one[0]), sorted(one[0]))):
@@ -169,24 +169,33 @@ class _Door:
         normal = np.array([-along[1], along[0]]) / far
         over = xy.copy()
         over[part] -= 2.0 * ((xy[part] - a) @ normal)[:, None] * normal
+        first, here = over.copy(), self._misfit(xy)
+        sum_here = float(here @ here)
+        if sum_here > float(chdtri(len(here), _FITS)):
+            return None
         for _ in range(3):
             # Ends of tapes that stand off the line leave the image a little off: let it settle there.
             over[part] -= np.linalg.lstsq(self._slopes(over), self._misfit(over), rcond=1e-9)[0].reshape(-1, 2)
-        here, there = self._misfit(xy), self._misfit(over)
-        sums = float(here @ here), float(there @ there)
-        if not abs(sums[1] - sums[0]) <= ALIKE or sums[0] > float(chdtri(len(here), _FITS)):
+        if not abs(float((self._misfit(over) ** 2).sum()) - sum_here) <= ALIKE:
             return None
-        apart = np.hypot(*(over[part] - xy[part]).T)
-        slopes = self._slopes(xy)
-        spread = np.linalg.pinv(slopes.T @ slopes, rcond=1e-12, hermitian=True).reshape(len(part), 2, len(part), 2)
-        across = np.sqrt(np.maximum(np.einsum("i,pipj,j->p", normal, spread, normal), 0.0))
-        if (apart <= APART * across).all():
-            return LooseGroup(tuple(part.tolist()), "in line", self.hinge, self._settled_by(over, determined))
+        across = self._across(normal)
+        flat = float((self._misfit(first) ** 2).sum()) <= sum_here + ALIKE
+        if flat and (np.hypot(*(first[part] - xy[part]).T) <= APART * across).all():
+            return LooseGroup(tuple(part.tolist()), "in line", self.hinge, self._settled_by(first, determined))
+        if (np.hypot(*(over[part] - xy[part]).T) <= APART * across).all():
+            return None  # it settled where it was
         out, image = (np.hypot(*(places[part] - drawn[part]).T) for places in (xy, over))
         here_told, there_told = (CLEAR * out <= image).sum(), (CLEAR * image <= out).sum()
         if here_told > there_told or (there_told and not self._swings):
             return None
         return LooseGroup(tuple(part.tolist()), "two places", self.hinge, self._settled_by(over, determined))
+
+    def _across(self, normal: Floats) -> Floats:
+        """Return the deviations of the stakes square to the line, all others standing still; (c,) in mm."""
+        slopes, many = self._slopes(self._xy), len(self.part)
+        spread = np.linalg.pinv(slopes.T @ slopes, rcond=1e-12, hermitian=True).reshape(many, 2, many, 2)
+        across: Floats = np.sqrt(np.maximum(np.einsum("i,pipj,j->p", normal, spread, normal), 0.0))
+        return across
 
     def _settled_by(self, over: Floats, determined: Bools) -> tuple[int, int] | None:
         """Return the ends of the distance that differs most between the two sides."""
