@@ -68,7 +68,7 @@ DARK = Theme(
     desk="#191f22", panel="#1b2225", field="#12171a", paper="#20272c", edge="#343d43",
     ink="#efe9dc", soft="#9aa3a9", faint="#2c353a",
     work="#ff7847", work_ink="#1b1210", check="#6aaeea", holds="#5fc48a", look="#e6b04a", look_wash="#332a17",
-    wrong="#ff7b6e", wrong_wash="#3d201c",
+    wrong="#ff6685", wrong_wash="#3d1c24",
     house="#313a40", hatch="#4b555b", slab="#2f373c", growth="#22382d", glow="#4a2b20",
     note="#efe9dc", note_ink="#1a1f22",
 )  # fmt: skip

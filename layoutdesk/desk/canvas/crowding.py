@@ -13,6 +13,7 @@ from layoutdesk.desk.canvas.clutter import Clutter, part_inside
 from layoutdesk.desk.canvas.dimensions import Placed, placed_dimensions
 from layoutdesk.desk.canvas.piers import DOT_PX, MOST_LABELS, piers_in_picture, radii
 from layoutdesk.desk.canvas.scene import Scene
+from layoutdesk.desk.canvas.staked import stakes_in_picture
 from layoutdesk.desk.canvas.triangle_figures import TriangleFigures, crosses, triangle_figures
 from layoutdesk.gestures.kept import Kept
 from layoutdesk.plan.model import Pier
@@ -109,6 +110,11 @@ def _clutter(scene: Scene) -> Clutter:
     for place in [p.at for p in scene.plan.attachments] + [p.at for p in scene.plan.controls]:
         at = camera.to_screen(place)
         clutter.take(QRectF(at.x() - 6, at.y() - 7, 12, 13))
+    stakes = stakes_in_picture(scene)
+    for stake in stakes if len(stakes) <= MOST_WEIGHED else ():
+        if stake.stands is not None and stake.mark is not None:
+            clutter.take_line(stake.stands, stake.at)
+            clutter.take(stake.mark)
     dimensions = placed_dimensions(scene) if scene.numbers else []
     for placed in dimensions:
         clutter.take_line(placed.start, placed.end)

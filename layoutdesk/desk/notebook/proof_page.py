@@ -33,7 +33,7 @@ from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
 
 if TYPE_CHECKING:
-    from layoutdesk.engine.proof.entries import Suspect, TapeNext
+    from layoutdesk.engine.proof.entries import Proof, Suspect, TapeNext, TapingPlan
     from layoutdesk.session.proof_tasks import ProofFound
 
 _BEGIN = (
@@ -57,6 +57,7 @@ class ProofPage(Page):
         super().__init__(document, view, dress)
         self._next: TapeNext | None = None
         self._rows: tuple[TapeRow, ...] = ()
+        self._rows_of: tuple[Layout | None, Proof | None, TapingPlan | None] = (None, None, None)
         self._own_pick: tuple[str, ...] = ()
         self._labels: Mapping[str, str] = {}
         self._offer: tuple[int, float] | None = None
@@ -119,6 +120,8 @@ class ProofPage(Page):
         self.add(self.tapes_heading, self.plan_says, self.paste_row, self.tapes, column=1)
         self.add(self.house_heading, self.house_says, self.house_card)
         self.add(self.settings_heading, Card(self.settings), column=1)
+        for w in (self.begin, self.numbers, self.stakes_heading, self.stakes, self.bays_heading, self.bays):
+            w.hide()  # until it is known what there is to say
 
     # ---- showing
 
@@ -131,13 +134,17 @@ class ProofPage(Page):
         self.progress.show_work(figures, len(plan.tapes))
         self.settings.fill(plan)
         self._show_house(plan, figures.found)
-        self._labels = dict(zip(layout.points.ids, layout.points.labels, strict=True))
-        self._rows = tape_rows(layout, figures.found.proof if figures.found else None, figures.taping)
+        proof = figures.found.proof if figures.found else None
+        rows_of = (layout, proof, figures.taping)
+        if any(a is not b for a, b in zip(rows_of, self._rows_of, strict=True)):
+            self._rows_of = rows_of
+            self._labels = dict(zip(layout.points.ids, layout.points.labels, strict=True))
+            self._rows = tape_rows(*rows_of)
         self._show_tapes(plan, figures, text)
         if figures.found is not None:
             self._show_answer(plan, figures.found, text)
             self._show_stakes(figures.found, text)
-            self.figured.emit(plan, figures.found.proof)
+            self.figured.emit(plan, proof)
         if typing is not None:
             # Cards above the table come and go: the row that is typed in stays where it is on the screen.
             QTimer.singleShot(0, self, lambda: self._keep_at(typing))

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from layoutdesk.desk.notebook.lengths import LengthText
@@ -43,45 +44,63 @@ class TapeRow:
 
 def tape_rows(layout: Layout, proof: Proof | None, taping: TapingPlan | None) -> tuple[TapeRow, ...]:
     """Return all rows: the tapes of the printed sheet in its order, taken or not, then all others as they came."""
-    from layoutdesk.engine.proof.planned import planned_reading
-
-    plan = layout.plan
-    proved = {t.index: t for t in proof.tapes} if proof else {}
-    trouble = dict(proof.trouble) if proof else {}
+    tapes = layout.plan.tapes
     open_for: dict[frozenset[str], list[int]] = defaultdict(list)
-    for index, tape in enumerate(plan.tapes):
+    for index, tape in enumerate(tapes):
         if tape.kind == "distance":
             open_for[frozenset((tape.start, tape.end))].append(index)
     used: set[int] = set()
-    rows: list[TapeRow] = []
-    for start, end, planned in taping.pulls if taping else ():
+    # From, to, third, kind and the place in the plan of each row.
+    order: list[tuple[str, str, str | None, TapeKind, int | None]] = []
+    for start, end, _ in taping.pulls if taping else ():
         takers = open_for.get(frozenset((start, end)))
-        row = TapeRow("", start, end, None, "distance", planned)
-        if takers:
-            taken = takers.pop(0)
+        taken = takers.pop(0) if takers else None
+        if taken is not None:
             used.add(taken)
-            row = replace(row, index=taken, tape=plan.tapes[taken])
-        rows.append(row)
-    for index, tape in enumerate(plan.tapes):
-        if index not in used:
-            planned_value = planned_reading(layout.points, tape.start, tape.end, tape.kind, tape.third)
-            rows.append(TapeRow("", tape.start, tape.end, tape.third, tape.kind, planned_value, index, tape))
-    return tuple(
-        replace(row, key=key)
-        if row.index is None
-        else replace(row, key=key, proved=proved.get(row.index), trouble=trouble.get(row.index, ""))
-        for key, row in zip(_keys(rows), rows, strict=True)
-    )
-
-
-def _keys(rows: Iterable[TapeRow]) -> Iterator[str]:
-    """Yield a name for each row that stays when its tape is taken: its points, its kind, its number."""
+        order.append((start, end, None, "distance", taken))
+    order += [(t.start, t.end, t.third, t.kind, k) for k, t in enumerate(tapes) if k not in used]
+    proved = {t.index: t for t in proof.tapes} if proof else {}
+    trouble = dict(proof.trouble) if proof else {}
+    planned = _Planned(layout)
     seen: Counter[str] = Counter()
-    for row in rows:
-        points = " ".join(sorted((row.start, row.end))) if row.kind == "distance" else f"{row.start} {row.end}"
-        name = f"{row.kind} {points} {row.third or ''}"
+    rows = []
+    for start, end, third, kind, taken in order:
+        # A key stays when the tape of its row is taken: the points, the kind, and the number among the same.
+        ends = f"{min(start, end)} {max(start, end)}" if kind == "distance" else f"{start} {end}"
+        name = f"{kind} {ends} {third or ''}"
         seen[name] += 1
-        yield f"{name} {seen[name]}"
+        rows.append(
+            TapeRow(
+                f"{name} {seen[name]}",
+                start,
+                end,
+                third,
+                kind,
+                planned.reading(start, end, kind, third),
+                taken,
+                None if taken is None else tapes[taken],
+                None if taken is None else proved.get(taken),
+                "" if taken is None else trouble.get(taken, ""),
+            )
+        )
+    return tuple(rows)
+
+
+class _Planned:
+    """Gives what measures are planned to read; of thousands of distances without a search for each."""
+
+    def __init__(self, layout: Layout) -> None:
+        self._points = layout.points
+        self._at = dict(zip(layout.points.ids, layout.points.xy.tolist(), strict=True))
+
+    def reading(self, start: str, end: str, kind: TapeKind, third: str | None) -> float | None:
+        """Return what a measure is planned to read, in mm or degrees; None when it cannot be."""
+        if kind == "distance":
+            a, b = self._at.get(start), self._at.get(end)
+            return math.dist(a, b) if a is not None and b is not None else None
+        from layoutdesk.engine.proof.planned import planned_reading
+
+        return planned_reading(self._points, start, end, kind, third)
 
 
 def read_value(text: str, row: TapeRow, plan: Plan) -> float:
@@ -121,3 +140,34 @@ def off(row: TapeRow, text: LengthText) -> str:
         return f"{sign}{abs(value):.2f}°"
     amount = text.small(abs(value))
     return amount if amount == text.small(0.0) else f"{sign}{amount}"
+
+
+Called = Callable[[str], str]
+"""Gives what a point is called by its id."""
+
+
+def first_end(row: TapeRow, called: Called) -> str:
+    """Return from where a measure goes: a point, the line or string that it is measured from, or a corner."""
+    if row.third is None:
+        return called(row.start)
+    return f"at {called(row.start)}" if row.kind == "right angle" else f"{called(row.start)}–{called(row.third)}"
+
+
+def other_end(row: TapeRow, called: Called) -> str:
+    """Return where a measure goes to; for a right angle the ends of its legs."""
+    if row.kind == "right angle" and row.third is not None:
+        return f"{called(row.end)}–{called(row.third)}"
+    return called(row.end)
+
+
+def measure_words(row: TapeRow, called: Called) -> str:
+    """Return what a measure is, in words."""
+    start, end, third = called(row.start), called(row.end), called(row.third or "")
+    match row.kind:
+        case "square":
+            return f"{end} square from the line {start} to {third}"
+        case "string":
+            return f"{end} beside the string from {start} to {third}"
+        case "right angle":
+            return f"right angle at {start}, from {end} to {third}"
+    return f"tape {start} to {end}"

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QLineEdi
 from layoutdesk.desk.dress import Dress, sentence_case, set_tone
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.table import Column, Index, RowPainter, Rows, RowTable
-from layoutdesk.desk.notebook.tape_rows import TapeRow, exact, off, shown
+from layoutdesk.desk.notebook.tape_rows import TapeRow, exact, first_end, measure_words, off, other_end, shown
 from layoutdesk.desk.signs import draw_sign
 
 TAPED: Final = 3
@@ -154,15 +154,14 @@ class TapeTable(RowTable):
         self.shown_rows, self.labels, self.text = tuple(rows), labels, text
         at = self.shown_rows
 
-        def to(r: int) -> str:
-            row = at[r]
-            return self.called(row.end) if row.third is None else f"{self.called(row.end)} · {_KINDS[row.kind]}"
+        def tip(r: int) -> str:
+            return measure_words(at[r], self.called)
 
         self.show_rows(
             [r.key for r in at],
             (
-                Column("from", lambda r: self.called(at[r].start), bold=True),
-                Column("to", to, bold=True),
+                Column("from", lambda r: first_end(at[r], self.called), bold=True, tip=tip),
+                Column("to", lambda r: other_end(at[r], self.called), bold=True, tip=tip),
                 Column("planned", lambda r: shown(at[r].planned, at[r], text), right=True, tone="soft"),
                 Column(
                     "taped",
@@ -256,6 +255,3 @@ class TapeTable(RowTable):
         if isinstance(box, QLineEdit):
             box.selectAll()
             box.insert(typed)
-
-
-_KINDS: Final = {"square": "square", "string": "string", "right angle": "angle", "distance": ""}
