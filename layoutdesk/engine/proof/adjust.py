@@ -21,6 +21,7 @@ from layoutdesk.engine.proof.determinacy import (
     LooseGroup,
     by_count,
     by_rank,
+    collapsed,
     grounds,
 )
 from layoutdesk.engine.proof.folds import folds
@@ -161,6 +162,8 @@ class _Job:
             self._lay()
         if (not self.converged or self._last < _DOUBTFUL) and self._weakest() < WEAKEST:
             return by_rank(self._network, self._ground, self.unknowns, self.line)
+        if len(self.readings.triples[0]) and (loose := collapsed(self._network, self.unknowns, self.xy)):
+            return loose
         hung = hanging(self._network, self.unknowns, self.xy)
         self.flips, loose = flips(self._network, hung, self.xy)
         return loose or folds(self._network, hung, self.xy, self.determined)

@@ -7,18 +7,20 @@ from typing import Final, Literal
 
 import numpy as np
 
-from layoutdesk.engine.columns import Bools, Indices
+from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.derivatives import Linearised
 from layoutdesk.engine.proof.network import DISTANCE, Network
 from layoutdesk.engine.proof.normal import LEAST_DAMPED, Factor, NotDefinite, Unknowns
 
-LooseKind = Literal["apart", "too few", "turns", "in line", "two places"]
+LooseKind = Literal["apart", "too few", "from one point", "turns", "in line", "two places"]
 """Why places are not determined: no chain of measures leads to what is held; there are fewer measures than it
-takes; the whole group can turn or shift; the measures run so nearly in one line that across it they tell nothing;
-two places fit equally well, and the plan does not say which."""
+takes; there are enough, but all from one point; the whole group can turn or shift; the measures run so nearly in one
+line that across it they tell nothing; two places fit equally well, and the plan does not say which."""
 
 WEAKEST: Final = 1e-10
 """A diagonal entry of which less is left after elimination is taken as nought."""
+_SHRUNK: Final = 0.02
+"""Two points that are drawn apart lie on each other when so little of their distance is left."""
 _SHARE: Final = 1e-3
 _PROBES: Final = 12
 
@@ -175,6 +177,21 @@ def by_rank(network: Network, ground: Grounds, unknowns: Unknowns, line: Lineari
     return _why(network, ground, unknowns, moving)
 
 
+def collapsed(network: Network, unknowns: Unknowns, xy: Floats) -> list[LooseGroup]:
+    """Return points that fit an angle, or a line that others stand beside, only by lying on its other point.
+
+    Where two such measures contradict each other, a point that slides to where all directions meet fits both: that
+    is no place.
+    """
+    i, j, k = unknowns.readings.triples
+    found = set()
+    for one, other in ((i, j), (i, k)):
+        now, drawn = (np.hypot(*(places[other] - places[one]).T) for places in (xy, network.start))
+        for a, b in zip(one[now < _SHRUNK * drawn].tolist(), other[now < _SHRUNK * drawn].tolist(), strict=True):
+            found.add(b if unknowns.column[b] >= 0 else a)
+    return [LooseGroup((p,), "in line") for p in sorted(found) if unknowns.column[p] >= 0]
+
+
 def _hardly_damped(unknowns: Unknowns, line: Linearised) -> tuple[float, Factor | None]:
     """Return the least damping that lets the equations be factored, and the factor; None when nothing does."""
     damping = WEAKEST / 10
@@ -207,6 +224,8 @@ def _why(network: Network, ground: Grounds, unknowns: Unknowns, moving: Bools) -
         still = np.unique(touching[~group[touching]])
         enough = touching.shape[1] >= 2 * len(points)
         kind: LooseKind = "in line" if enough else "too few"
+        if len(points) == 1 and len(still) == 1:
+            kind = "from one point"
         if len(points) > 1 and len(still) < 2 and not network.free and not ground.held[list(points)].any():
             kind = "turns"
         groups.append(LooseGroup(points, kind))

@@ -19,6 +19,8 @@ for no reason that is seen."""
 
 _CLEAR: Final = 3.0
 """Another place is the one meant when it lies so many times as near as the drawn one."""
+_FAR: Final = 100.0
+"""Who is less far out than this, in mm, was set out in the right place."""
 _LINES: Final = 12
 """Lines between so many control points are looked at."""
 _ASTRAY: Final = 0.9
@@ -64,7 +66,7 @@ def _where_drawn(drawn: Floats, found: Floats, points: Indices) -> dict[int, int
     out = np.hypot(*(found - drawn[points]).T)
     sought = np.unique(points)
     near, at = KDTree(drawn[sought]).query(found)
-    clear = (_CLEAR * near < out) & (sought[at] != points)
+    clear = (_CLEAR * near < out) & (out > _FAR) & (sought[at] != points)
     return dict(zip(points[clear].tolist(), sought[at[clear]].tolist(), strict=True))
 
 
@@ -138,7 +140,7 @@ def _mirrored(drawn: Floats, at: dict[int, complex], known: Indices) -> Misplace
         if abs(way) < 1.0:
             continue
         across = np.abs(found - (start + ((home - start) / way).conjugate() * way))
-        clear = _CLEAR * across < out
+        clear = (_CLEAR * across < out) & (out > _FAR)
         # Of lines that are as good to the centimetre the longest is named.
         rank = int(clear.sum()), -round(float(across[clear].sum()) / 10), abs(way)
         if rank[0] and (best is None or rank > best[:3]):

@@ -56,6 +56,8 @@ def loose_sentence(
         case "too few":
             has = "has" if one else "have"
             return f"{names} {has} too few measures: it takes two for each stake, and one to check."
+        case "from one point":
+            return f"{names} {are} measured from one point only: tape {them} from another one, off that line."
         case "turns":
             return f"{names} {are} not held against turning or shifting: tape {them} from one more point."
         case "in line":
