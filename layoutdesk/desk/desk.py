@@ -21,10 +21,13 @@ from layoutdesk.desk.files import Files
 from layoutdesk.desk.help import HelpAtHand
 from layoutdesk.desk.incoming.on_desk import IncomingOnDesk
 from layoutdesk.desk.keeper import Keeper, said
+from layoutdesk.desk.levels_desk import LevelsOnDesk
 from layoutdesk.desk.looks import Looks
 from layoutdesk.desk.menus import Menus, gesture_actions
+from layoutdesk.desk.named_files import NamedFiles
 from layoutdesk.desk.notebook.buy_page import BuyPage
 from layoutdesk.desk.notebook.control_page import ControlPage
+from layoutdesk.desk.notebook.levels_page import LevelsPage
 from layoutdesk.desk.notebook.page import Page as NotebookPage
 from layoutdesk.desk.notebook.piers_page import PiersPage
 from layoutdesk.desk.notebook.plan_page import PlanPage
@@ -41,7 +44,6 @@ from layoutdesk.desk.underlays import Underlays
 from layoutdesk.desk.window import DeskWindow
 from layoutdesk.desk.workroom import Workroom
 from layoutdesk.gestures.catalogue import CATALOGUE
-from layoutdesk.places import SAMPLES
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import Page, ViewState
 
@@ -75,11 +77,12 @@ class Desk(QObject):
         self.page_view = PageView(self.pages, dress)
         self.sheets_page = SheetsPage(document, view, dress, self.pages)
         self.plan_page = PlanPage(document, view, dress)
-        self.proof_page = ProofPage(document, view, dress)
+        self.levels_page, self.proof_page = LevelsPage(document, view, dress), ProofPage(document, view, dress)
         self.notebook: dict[Page, NotebookPage] = {
             "plan": self.plan_page,
             "control": ControlPage(document, view, dress),
             "stakes": StakesPage(document, view, dress),
+            "levels": self.levels_page,
             "piers": PiersPage(document, view, dress),
             "proof": self.proof_page,
             "buy": BuyPage(document, view, dress),
@@ -100,6 +103,9 @@ class Desk(QObject):
         self.menus = Menus(window, window.titled, self._does())
         self.gestures = gesture_actions(window)
         self.strip.link(list(self.gestures.values()), self.menus.actions["undo"], self.menus.actions["redo"])
+        menus = self.menus.menus
+        self.named = NamedFiles(menus["recent"], menus["samples"], files=self.files, settings=settings, parent=self)
+        self.levels = LevelsOnDesk(self.levels_page, view, dress, spot=self.gestures["Spot"], over=window)
         self.proof = ProofOnDesk(self.proof_page, view, self.sheet, self.entry, self.gestures["Tape"])
         self._join()
         self._on_dress()
@@ -173,12 +179,6 @@ class Desk(QObject):
         self.sheets_page.page_wanted.connect(self.page_view.show_page)
         self.page_view.page_changed.connect(self.sheets_page.follow_page)
         self.page_view.again_wanted.connect(self._on_again)
-        self.menus.menus["recent"].aboutToShow.connect(self._list_recent)
-        self.menus.menus["recent"].triggered.connect(self._on_named_file)
-        for sample in sorted(SAMPLES.glob("*.layout.json")):
-            name = sample.name.removesuffix(".layout.json").replace("-", " ").capitalize()
-            self.menus.menus["samples"].addAction(name).setData(str(sample))
-        self.menus.menus["samples"].triggered.connect(self._on_named_file)
         for action in self.gestures.values():
             self.sheet.addAction(action)
             action.triggered.connect(self._on_gesture)
@@ -219,6 +219,7 @@ class Desk(QObject):
         self.proof_page.work.shut()
         self.incoming.shut()
         self.underlays.shut()
+        self.levels.shut()
         self.help.close()
         return True
 
@@ -379,19 +380,6 @@ class Desk(QObject):
 
     def _on_save_refused(self, sentence: str) -> None:
         self.slip.say(sentence, button="Save as …", press=self.files.save_as, stays=True)
-
-    def _list_recent(self) -> None:
-        menu = self.menus.menus["recent"]
-        menu.clear()
-        for path in self._settings.recent:
-            menu.addAction(path.name).setData(str(path))
-            menu.actions()[-1].setToolTip(str(path))
-        if menu.isEmpty():
-            menu.addAction("No files yet").setEnabled(False)
-
-    def _on_named_file(self, action: QAction) -> None:
-        if action.data():
-            self.files.open(Path(action.data()))
 
     def _on_about(self) -> None:
         self._asks.tell(

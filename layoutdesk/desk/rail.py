@@ -30,6 +30,7 @@ STAGES: Final = (
     Stage("plan", "Plan", "drawing and dimensions"),
     Stage("control", "Control", "baseline, squaring"),
     Stage("stakes", "Stakes", "where each pier goes"),
+    Stage("levels", "Levels", "how high everything is"),
     Stage("piers", "Piers", "holes and concrete"),
     Stage("proof", "Proof", "measured against plan"),
     Stage("buy", "Buy", "bags to order"),

@@ -18,6 +18,7 @@ from layoutdesk.gestures.pier import PierGesture
 from layoutdesk.gestures.pier_grid import GridGesture
 from layoutdesk.gestures.repeat import CopyGesture, MirrorGesture
 from layoutdesk.gestures.row import RowGesture
+from layoutdesk.gestures.spot import SpotGesture
 from layoutdesk.gestures.tape import TapeGesture
 from layoutdesk.gestures.underlay_move import MoveUnderlay
 from layoutdesk.gestures.underlay_scale import ScaleUnderlay
@@ -57,6 +58,7 @@ _MAKERS: Final[tuple[Callable[[Document, ViewState], Gesture], ...]] = (
     MirrorGesture,
     BayGesture,
     TapeGesture,
+    SpotGesture,
     MoveUnderlay,
     ScaleUnderlay,
     TurnUnderlay,

@@ -64,7 +64,7 @@ class Snap:
 
 
 GhostKind = Literal[
-    "wall", "line", "outline", "pier", "attachment", "control", "baseline", "guide", "box", "handle", "mark"
+    "wall", "line", "outline", "pier", "attachment", "control", "baseline", "guide", "box", "handle", "mark", "spot"
 ]
 
 

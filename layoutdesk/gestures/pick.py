@@ -13,7 +13,7 @@ from layoutdesk.gestures.gesture import Field, Ghost, Outcome, Pointer, Preview,
 from layoutdesk.gestures.hits import handle_at, is_outline, piece_at, pieces_in_box
 from layoutdesk.gestures.typed import checked
 from layoutdesk.plan import edits
-from layoutdesk.plan.model import Attachment, BeamLine, Control, Piece, Pier, Plan, places_of
+from layoutdesk.plan.model import Attachment, BeamLine, Control, Piece, Pier, Plan, SpotHeight, places_of
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
 
@@ -74,7 +74,7 @@ class Pick:
             return None
         if self._press is not None and self._press.handle is not None and self._press.piece == piece.id:
             return places_of(piece)[self._press.handle]
-        return piece.at if isinstance(piece, Pier | Attachment | Control) else None
+        return piece.at if isinstance(piece, Pier | Attachment | Control | SpotHeight) else None
 
     @property
     def doing(self) -> str:

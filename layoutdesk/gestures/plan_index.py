@@ -69,7 +69,7 @@ def called(piece: Piece) -> str:
 class PlanIndex:
     """What of a plan can be caught, as columns; all lengths in mm.
 
-    ``points`` are attachments, control points and piers (n, 2), ``radius`` (n,) how large they are on the
+    ``points`` are attachments, control points, piers and spots (n, 2), ``radius`` (n,) how large they are on the
     ground; ``spots`` says whose they are. ``corners`` (m, 2) are ends and corners. ``starts`` and ``ends``
     (k, 2) are the straight edges of walls, lines and outlines; ``edges`` whose they are.
     """
@@ -120,7 +120,12 @@ class PlanIndex:
 
 
 def _index(plan: Plan) -> PlanIndex:
-    point_pieces: list[Attachment | Control | Pier] = [*plan.attachments, *plan.controls, *plan.piers]
+    point_pieces: list[Attachment | Control | Pier | SpotHeight] = [
+        *plan.attachments,
+        *plan.controls,
+        *plan.piers,
+        *plan.spots,
+    ]
     tops = {d.id: d.profile[0][1] / 2 for d in plan.details if d.profile}
     radius = [tops.get(p.detail or "", UNKNOWN_RADIUS) if isinstance(p, Pier) else 0.0 for p in point_pieces]
     corners: list[Vector] = []

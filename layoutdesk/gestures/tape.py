@@ -124,7 +124,9 @@ class TapeGesture(Drawing):
         from layoutdesk.gestures.plan_index import index_of
 
         index = index_of(self._plan)
+        heights = {s.id for s in self._plan.spots}
         near = index.near_points(pointer.at, pointer.reach).nonzero()[0].tolist()
+        near = [k for k in near if index.spots[k].piece not in heights]
         controls = {c.id for c in self._plan.controls}
         near.sort(
             key=lambda k: (

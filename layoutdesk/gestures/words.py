@@ -39,5 +39,6 @@ WORDS: Final = (
     GestureWords("Mirror", "M", "Mirror what is picked in a line"),
     GestureWords("Bay", "Q", "Name four points whose diagonals are to be checked"),
     GestureWords("Tape", "E", "Take down what was measured on site, from point to point"),
+    GestureWords("Spot", "I", "Mark where a ground height is taken, or a benchmark"),
     *PICTURE_WORDS,
 )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from layoutdesk.session.traced import PageKey, Traced
 
-Page = Literal["plan", "control", "stakes", "piers", "proof", "buy", "sheets", "incoming"]
+Page = Literal["plan", "control", "stakes", "levels", "piers", "proof", "buy", "sheets", "incoming"]
 """The pages of the notebook that exist so far, in the order of the job, and the one where a drawing comes in."""
 
 

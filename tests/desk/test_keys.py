@@ -47,7 +47,7 @@ def test_every_menu_entry_does_something(desk: Desk) -> None:
             assert entry.name in desk.menus.actions or entry.name in desk.menus.menus
 
 
-@pytest.mark.parametrize("page", ["plan", "control", "stakes", "piers", "proof", "buy", "sheets"])
+@pytest.mark.parametrize("page", ["plan", "control", "stakes", "levels", "piers", "proof", "buy", "sheets"])
 def test_whatever_takes_the_focus_has_a_name(porch_desk: Desk, qtbot: QtBot, page: str) -> None:
     porch_desk.view.select(["P4"])
     porch_desk.rail.turned.emit(page)

@@ -112,7 +112,7 @@ def test_nothing_reaches_over_the_edge_of_a_small_window(porch_desk: Desk, qtbot
         assert part.mapTo(porch_desk.window, part.rect().bottomRight()).y() < porch_desk.window.height()
 
 
-@pytest.mark.parametrize("page", ["plan", "control", "stakes", "piers", "proof", "buy"])
+@pytest.mark.parametrize("page", ["plan", "control", "stakes", "levels", "piers", "proof", "buy"])
 def test_a_large_window_lays_pages_in_two_columns(porch_desk: Desk, qtbot: QtBot, page: str) -> None:
     porch_desk.window.resize(2560, 1400)
     porch_desk.rail.turned.emit(page)

@@ -56,7 +56,7 @@ class Placed:
 
 
 def _placed(scene: Scene) -> list[Placed]:
-    if scene.layout is None:
+    if scene.layout is None or scene.leveling:
         return []
     found: list[Placed] = []
     in_sight = 0

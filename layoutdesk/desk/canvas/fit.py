@@ -25,7 +25,7 @@ def _places(scene: Scene, plan: Plan) -> Iterator[Vector]:
 
 def _places_but_piers(scene: Scene, plan: Plan) -> Iterator[Vector]:
     pieces: tuple[Piece, ...] = (
-        *plan.walls, *plan.slabs, *plan.keepouts, *plan.lines, *plan.attachments, *plan.controls
+        *plan.walls, *plan.slabs, *plan.keepouts, *plan.lines, *plan.attachments, *plan.controls, *plan.spots
     )  # fmt: skip
     for piece in pieces:
         yield from places_of(piece)

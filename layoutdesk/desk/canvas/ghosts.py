@@ -147,6 +147,7 @@ _GHOSTS = {
     "box": _box,
     "handle": _handle,
     "mark": _mark,
+    "spot": _mark,
 }
 
 

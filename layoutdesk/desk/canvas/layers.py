@@ -10,6 +10,7 @@ from layoutdesk.desk.canvas.crowding import shown_dimensions
 from layoutdesk.desk.canvas.dimensions import paint_dimensions
 from layoutdesk.desk.canvas.disagreeing import paint_disagreeing
 from layoutdesk.desk.canvas.ground import paint_keepouts, paint_slabs
+from layoutdesk.desk.canvas.heights import paint_ground, paint_heights, paint_spots
 from layoutdesk.desk.canvas.house import paint_house, paint_walls
 from layoutdesk.desk.canvas.names import Writer
 from layoutdesk.desk.canvas.paper import paint_grid
@@ -21,7 +22,7 @@ from layoutdesk.desk.canvas.squaring import paint_square
 from layoutdesk.desk.canvas.underlay_ground import Ground
 
 _UNDER = (paint_grid, paint_house, paint_slabs, paint_keepouts, paint_walls, paint_baseline, paint_lines)
-_OVER = (paint_attachments, paint_controls, paint_piers)
+_OVER = (paint_attachments, paint_controls, paint_piers, paint_spots)
 
 
 def paint_sheet(painter: QPainter, scene: Scene, ground: Ground | None = None) -> None:
@@ -35,7 +36,8 @@ def paint_sheet(painter: QPainter, scene: Scene, ground: Ground | None = None) -
         layer(painter, scene)
     if scene.numbers:
         paint_dimensions(painter, scene, shown_dimensions(scene))
-        if scene.proof is None:
+        paint_ground(painter, scene)
+        if scene.proof is None and not scene.leveling:
             paint_ties(painter, scene)
         paint_proof_tapes(painter, scene)
     for layer in _OVER:
@@ -44,8 +46,9 @@ def paint_sheet(painter: QPainter, scene: Scene, ground: Ground | None = None) -
     writer.write_names()
     if scene.numbers:
         paint_square(painter, scene)
-        if scene.proof is None:
+        if scene.proof is None and not scene.leveling:
             paint_tie_lengths(painter, scene, writer)
         paint_bay(painter, scene, writer)
         paint_disagreeing(painter, scene, writer)
         paint_proof(painter, scene, writer)
+        paint_heights(painter, scene, writer)

@@ -65,6 +65,23 @@ class Writer:
         painter.drawRoundedRect(box, box.height() / 2, box.height() / 2)
         scene.lettering.write(painter, box.center(), text, pixels, ink, weight="bold", anchor="middle")
 
+    def note(self, at: QPointF, away: float, text: str, *, ink: str, pixels: float, most: int) -> None:
+        """Write a text beside a symbol, unless more than ``most`` cells of every spot are taken."""
+        name = _Name(text, pixels, ink)
+        box = self._clutter.freest(spots_round(at, away, self._size(name)), most=most)
+        if box is not None:
+            self._write(box.center(), name)
+
+    def on_line(self, spots: Iterable[QPointF], text: str, *, ink: str) -> None:
+        """Write a text over a thin line at the first free one of some spots, on a patch of paper."""
+        name = _Name(text, 10, ink, "medium")
+        size = self._size(name)
+        box = self._clutter.freest((_box(spot, size.width() + 6, size.height() - 4) for spot in spots), most=2)
+        if box is not None:
+            fill(self._painter, self._scene.theme.paper)
+            self._painter.drawRect(box)
+            self._write(box.center(), name)
+
     def _write(self, middle: QPointF, name: _Name) -> None:
         self._scene.lettering.write(
             self._painter, middle, name.text, name.pixels, name.colour, weight=name.weight, anchor="middle"

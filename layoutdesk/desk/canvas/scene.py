@@ -29,9 +29,9 @@ class Scene:
     number a moment later. ``columns`` says whether numpy may be used already, which that first picture must
     not wait for; ``numbers`` whether dimensions and ties are shown. ``area`` is what is painted, in pixels of
     the camera; ``sharpness`` is how many device pixels one of them has. ``squaring`` shows the triangle that
-    squares the first line; ``proof`` is drawn over the plan, and ``tape`` from point to point. ``underlays`` lie
-    under the sheet; ``pictures`` has what they show, and ``came`` tells how many of those there were when the
-    scene was set.
+    squares the first line; ``leveling`` shows heights in the place of dimensions; ``proof`` is drawn over the
+    plan, and ``tape`` from point to point. ``underlays`` lie under the sheet; ``pictures`` has what they show, and
+    ``came`` tells how many of those there were when the scene was set.
     """
 
     plan: Plan
@@ -47,6 +47,7 @@ class Scene:
     selected: frozenset[str] = frozenset()
     bay: str | None = None
     squaring: bool = False
+    leveling: bool = False
     proof: Proof | None = None
     tape: tuple[str, str] | None = None
     underlays: tuple[Underlay, ...] = ()
@@ -56,6 +57,11 @@ class Scene:
     def length(self, mm: float) -> str:
         """Return a length as the screen shows it, in the plan's units."""
         return _shown(mm, self.plan.units, self.plan.rounding)
+
+    def height(self, mm: float) -> str:
+        """Return an elevation as the screen shows it, with its sign."""
+        shown, nothing = self.length(abs(mm)), self.length(0.0)
+        return shown if shown == nothing else f"{'−' if mm < 0 else '+'}{shown}"
 
 
 @lru_cache(maxsize=4096)

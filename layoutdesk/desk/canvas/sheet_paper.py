@@ -147,6 +147,7 @@ class SheetPaper(QWidget):
             selected=frozenset(self._view.selected),
             bay=self._view.bay,
             squaring=self._view.page == "control",
+            leveling=self._view.page == "levels",
             proof=self._proof[1] if proving and self._proof and self._proof[0] is shown else None,
             tape=self._view.tape if proving else None,
             underlays=shown.underlays if underlays is None else underlays,

@@ -17,7 +17,7 @@ class BigNumber(QFrame):
     def __init__(self, caption: str) -> None:
         super().__init__()
         self.setProperty("card", "plain")
-        self.caption = label(caption, "caption", "soft")
+        self.caption = label(caption, "caption", "soft", wrap=True)
         self.number = label("–", "big")
         box = QVBoxLayout(self)
         box.setContentsMargins(12, 7, 12, 8)

@@ -24,6 +24,7 @@ from layoutdesk.plan.model import (
     Pier,
     Side,
     Slab,
+    SpotHeight,
     Wall,
     places_of,
 )
@@ -41,6 +42,7 @@ def kind_of(piece: Piece) -> str:
         Control: "Control point",
         Slab: "Slab",
         Keepout: "Keep-out",
+        SpotHeight: "Spot",
         Pier: "Pier",
     }
     return names[type(piece)]
@@ -227,7 +229,7 @@ class ManyForm(Form):
         detail = next(iter(details)) if len(details) == 1 else "?"
         self._line.show_choice([(None, NO_LINE), *((x.id, x.id) for x in plan.lines)], line)
         self._detail.show_choice([(None, NO_LINE), *((d.id, d.id) for d in plan.details)], detail)
-        points = sum(isinstance(p, Pier | Attachment | Control) for p in pieces)
+        points = sum(isinstance(p, Pier | Attachment | Control | SpotHeight) for p in pieces)
         self._buttons.setVisible(points > 1)
         for button in (self._station, self._offset):
             button.setEnabled(layout.frame is not None)

@@ -22,6 +22,7 @@ from layoutdesk.desk.notebook.piece_forms import (
     WallForm,
     kind_of,
 )
+from layoutdesk.desk.notebook.spot_form import SpotForm
 from layoutdesk.desk.notebook.table import Column, RowTable
 from layoutdesk.desk.notebook.underlay_card import UnderlayList
 from layoutdesk.engine.layout import Layout
@@ -36,6 +37,7 @@ from layoutdesk.plan.model import (
     Pier,
     Plan,
     Slab,
+    SpotHeight,
     Wall,
 )
 from layoutdesk.plan.rules import MOST_ISSUE
@@ -127,6 +129,7 @@ class PlanPage(Page):
             Wall: WallForm(document),
             Slab: SlabForm(document),
             Keepout: KeepoutForm(document),
+            SpotHeight: SpotForm(document),
         }
         self.many = ManyForm(document)
         self.many.trouble.connect(self.trouble)

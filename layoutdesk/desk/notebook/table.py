@@ -240,14 +240,18 @@ class RowTable(QTableView):
         sample = range(0, len(self.rows.ids), max(1, len(self.rows.ids) // self.sample))
         texts = tuple((c.title, *(c.text(r) for r in sample)) for c in columns)
         room = self.viewport().width()
-        key = (room, self._dress.scale, texts)
+        shown = [not self.isColumnHidden(k) for k in range(len(columns))]
+        key = (room, self._dress.scale, texts, shown)
         if not columns or key == self._spread_for:
             return
         self._spread_for = key
         bold = QFont(self.font())
         bold.setWeight(QFont.Weight.Bold)
         metrics = QFontMetrics(bold)
-        want = [max(map(metrics.horizontalAdvance, column)) + 2 * self.pad + 4 for column in texts]
+        want = [
+            max(map(metrics.horizontalAdvance, column)) + 2 * self.pad + 4 if seen else 0
+            for column, seen in zip(texts, shown, strict=True)
+        ]
         spare = room - sum(want)
         if spare < 0:
             # The widest column of words gives way: numbers must not be cut.
@@ -255,7 +259,7 @@ class RowTable(QTableView):
             widest = max(words, key=want.__getitem__, default=0)
             want[widest] = max(40, want[widest] + spare)
         else:
-            want = [w + spare // len(columns) for w in want]
+            want = [w + spare // sum(shown) if seen else 0 for w, seen in zip(want, shown, strict=True)]
             want[-1] += room - sum(want)
         for k, w in enumerate(want):
             self.setColumnWidth(k, w)
@@ -268,3 +272,15 @@ class RowTable(QTableView):
     def minimumSizeHint(self) -> QSize:
         """Return a small width: the columns give way."""
         return QSize(120, self.height())
+
+
+class NumbersTable(RowTable):
+    """A table of many numbers in a narrow notebook: its cells stand closer."""
+
+    pad = 5
+
+    def __init__(self, name: str, dress: Dress, *, most_rows: int = MOST_ROWS, many: bool = True) -> None:
+        super().__init__(name, dress, most_rows=most_rows, many=many)
+        painter = RowPainter(dress, self)
+        painter.pad = self.pad
+        self.setItemDelegate(painter)

@@ -1,0 +1,74 @@
+"""The Levels page on the desk: the side view in a window of its own, and the gesture that belongs to the page."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QDialog, QScrollArea, QVBoxLayout, QWidget
+
+from layoutdesk.desk.dress import Dress
+from layoutdesk.desk.notebook.levels_page import LevelsPage
+from layoutdesk.desk.notebook.side_drawing import SideDrawing
+from layoutdesk.session.viewstate import ViewState
+
+_TALLEST = 1400.0
+
+
+class SideWindow(QDialog):
+    """The side view of a beam line, as large as the window is; it may stay open beside the work."""
+
+    def __init__(self, dress: Dress, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
+        self.drawing = SideDrawing(dress, tallest=_TALLEST)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        holder = QWidget()
+        inner = QVBoxLayout(holder)
+        inner.setContentsMargins(0, 0, 0, 0)
+        inner.addWidget(self.drawing)
+        inner.addStretch(1)
+        scroll.setWidget(holder)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(10, 10, 10, 10)
+        box.addWidget(scroll)
+        self.resize(980, 720)
+
+
+class LevelsOnDesk(QObject):
+    """Joins the page of the levels with its window and its gesture."""
+
+    def __init__(self, page: LevelsPage, view: ViewState, dress: Dress, *, spot: QAction, over: QWidget) -> None:
+        super().__init__(over)
+        self._page, self._view, self._dress, self._over = page, view, dress, over
+        self.window: SideWindow | None = None
+        page.line.large_wanted.connect(self._on_large)
+        page.line.drawn.connect(self._on_drawn)
+        spot.triggered.connect(self._on_spot)
+
+    def shut(self) -> None:
+        """Close the window, if there is one."""
+        if self.window is not None:
+            self.window.close()
+
+    def _on_spot(self) -> None:
+        """Open the page that shows what a spot tells."""
+        self._view.turn_to("levels")
+
+    def _on_large(self) -> None:
+        if self.window is None:
+            self.window = SideWindow(self._dress, self._over)
+        self._on_drawn()
+        self.window.show()
+        self.window.raise_()
+        self.window.activateWindow()
+
+    def _on_drawn(self) -> None:
+        """Show in the window what the page shows."""
+        if self.window is None:
+            return
+        line = self._page.line
+        self.window.setWindowTitle(f"Side view of {line.shown}" if line.shown else "Side view")
+        line.draw(self.window.drawing)
