@@ -8,6 +8,7 @@ from itertools import groupby
 from layoutdesk.engine.layout import Layout
 from layoutdesk.plan.model import Paper
 from layoutdesk.sheets.cards import card_sheets
+from layoutdesk.sheets.column_cards import column_cards
 from layoutdesk.sheets.control_sheet import control_sheets
 from layoutdesk.sheets.cover_sheet import ASIDE, cover_sheet
 from layoutdesk.sheets.frame import Draft, framed
@@ -18,6 +19,7 @@ from layoutdesk.sheets.paper import sheet_size
 from layoutdesk.sheets.plan_sheet import plan_sheet
 from layoutdesk.sheets.proof_sheet import proof_sheets
 from layoutdesk.sheets.run_sheet import run_sheets
+from layoutdesk.sheets.side_sheet import side_sheets
 from layoutdesk.sheets.square_sheet import square_sheets
 from layoutdesk.sheets.stake_sheet import stake_sheets
 from layoutdesk.sheets.taping_sheet import taping_sheets
@@ -44,6 +46,8 @@ def stake_out_set(layout: Layout, *, paper: Paper | None = None) -> SheetSet:
         *proof_sheets(layout, size),
         *card_sheets(site, size),
         *run_sheets(site, size),
+        *side_sheets(site, size),
+        *column_cards(site, size),
         *material_sheets(layout, size),
     ]
     drafts.insert(0, cover_sheet(site, size, _contents(drafts)))
