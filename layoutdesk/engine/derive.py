@@ -7,7 +7,7 @@ from layoutdesk.engine.bays import BayTable
 from layoutdesk.engine.dimensions import dimensions_of
 from layoutdesk.engine.extent import extent_of
 from layoutdesk.engine.families import Family
-from layoutdesk.engine.flags import errors_first, plan_flags_of, proof_flags_of
+from layoutdesk.engine.flags import errors_first, height_flags_of, plan_flags_of, proof_flags_of
 from layoutdesk.engine.layout import (
     ChainCheck,
     ColumnCut,
@@ -298,8 +298,13 @@ class PlanLayout:
 
     @once
     def plan_flags(self) -> tuple[Flag, ...]:
-        """What the plan must not do, apart from what was measured."""
+        """What the plan must not do, apart from heights and measures."""
         return plan_flags_of(self)
+
+    @once
+    def height_flags(self) -> tuple[Flag, ...]:
+        """What is wrong with heights."""
+        return height_flags_of(self)
 
     @once
     def proof_flags(self) -> tuple[Flag, ...]:
@@ -309,4 +314,4 @@ class PlanLayout:
     @once
     def flags(self) -> tuple[Flag, ...]:
         """What the plan and what was measured must not do, errors first."""
-        return errors_first((*self.plan_flags, *self.proof_flags))
+        return errors_first((*self.plan_flags, *self.height_flags, *self.proof_flags))

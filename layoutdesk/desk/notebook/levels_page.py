@@ -78,7 +78,7 @@ class LevelsPage(Page):
         heights, cuts = layout.heights, {cut.pier: cut for cut in layout.columns}
         self._answer(plan, book, ground.plane)
         self.begin.setVisible(not plan.levels.readings and not plan.levels.benchmarks and not plan.spots)
-        mine = [f for f in layout.plan_flags if f.stage == "levels"]
+        mine = [f for f in layout.height_flags]
         # Notes wait at the end: they must not push the book off the screen.
         self.flags.show_flags(tuple(f for f in mine if f.severity != "note"))
         self.notes.show_flags(tuple(f for f in mine if f.severity == "note"))

@@ -1,4 +1,4 @@
-"""What a plan must not do, found topic by topic; ``plan_flags_of`` and ``proof_flags_of`` gather it."""
+"""What a plan must not do, found topic by topic; three functions gather it."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ from layoutdesk.engine.flags import (
 from layoutdesk.engine.flags.facts import Facts, errors_first
 from layoutdesk.engine.layout import Flag
 
-__all__ = ["errors_first", "plan_flags_of", "proof_flags_of"]
+__all__ = ["errors_first", "height_flags_of", "plan_flags_of", "proof_flags_of"]
 
 
 def plan_flags_of(facts: Facts) -> tuple[Flag, ...]:
-    """Return the flags of a plan that do not hang on what was measured on site, errors first."""
+    """Return the flags of a plan that hang neither on heights nor on what was measured on site, errors first."""
     checks = (
         drawing.check,
         marks.check,
@@ -31,9 +31,13 @@ def plan_flags_of(facts: Facts) -> tuple[Flag, ...]:
         footprints.check,
         measuring.check,
         squareness.check,
-        levels.check,
     )
     return errors_first(chain.from_iterable(check(facts) for check in checks))
+
+
+def height_flags_of(facts: Facts) -> tuple[Flag, ...]:
+    """Return the flags of the heights, errors first."""
+    return errors_first(levels.check(facts))
 
 
 def proof_flags_of(facts: Facts) -> tuple[Flag, ...]:
