@@ -185,6 +185,22 @@ def said_of(plan: Plan, pulls: list[Pull], kind: Misreading, slip: Slipped, *, j
     return said
 
 
+def two_feet(plan: Plan, pulls: list[Pull], jobs: int, seed: int) -> tuple[int, int, int]:
+    """Return in how many jobs two tapes that were misread by a foot were both named; they alone; with the cause."""
+    rng = np.random.default_rng(seed)
+    both = alone = cause = 0
+    for _ in range(jobs):
+        planted = rng.choice(len(pulls), 2, replace=False).tolist()
+        wrong = {int(index): float(rng.choice([-FOOT, FOOT])) for index in planted}
+        found = proof(taped(plan, pulls, staked(plan, rng), rng, misread=wrong)).suspects
+        named = {suspect.index for suspect in found}
+        both += named >= wrong.keys()
+        alone += named == wrong.keys()
+        sizes = {one.index: one.size for one in found}
+        cause += named >= wrong.keys() and all(abs(sizes[n] - error) < FOOT / 20 for n, error in wrong.items())
+    return both, alone, cause
+
+
 def main(jobs: int) -> None:
     """Print the counts."""
     for path in sorted(SAMPLES.glob("*.layout.json")):
@@ -199,6 +215,8 @@ def main(jobs: int) -> None:
                 f"cause first {said.first}, among those said {said.among}, none said {said.other}\n"
             )
             sys.stdout.flush()
+        told = two_feet(plan, pulls, jobs, seed=12)
+        sys.stdout.write(f"{path.stem}, two tapes a foot out, {jobs} jobs: both named, alone, sizes right {told}\n")
 
 
 if __name__ == "__main__":
