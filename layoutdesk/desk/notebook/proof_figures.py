@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject, Qt, QThreadPool, Signal
@@ -12,6 +12,7 @@ from PySide6.QtCore import QObject, Qt, QThreadPool, Signal
 from layoutdesk.desk.workroom import Workroom
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.plan.model import Plan
+from layoutdesk.plan.tape_rules import reading_step
 
 if TYPE_CHECKING:
     from layoutdesk.engine.layout import Flag, Layout
@@ -101,7 +102,7 @@ class ProofWork(QObject):
             found = self._known[1] if knows and self._known else None
         return ProofFigures(
             found=found,
-            taping=self._taping[1] if chosen and self._taping else None,
+            taping=self._taping[1] if self._taping and (chosen or self._fits(plan)) else None,
             choosing=not chosen,
             working=self.working,
             cancelled=self.cancelled,
@@ -113,11 +114,18 @@ class ProofWork(QObject):
         if not layout.plan.tapes:
             return layout.plan_flags
         self.ask(layout, choose=False)
-        return (*layout.plan_flags, *(self._known[1].flags if self._known else ()))
+        from layoutdesk.engine.flags import errors_first
+
+        before = self._known[1].flags if self._known is not None and self.holds(layout.plan) else ()
+        return errors_first((*layout.plan_flags, *before))
 
     def knows(self, plan: Plan) -> bool:
         """Return whether it is known what the measures of a plan say."""
         return not plan.tapes or (self._known is not None and self._known[0] == _proved(plan))
+
+    def holds(self, plan: Plan) -> bool:
+        """Return whether what was found last is of the same layout, so that it may stay until more is known."""
+        return self._known is not None and _untaped(self._known[0]) == _untaped(plan)
 
     @property
     def working(self) -> bool:
@@ -154,6 +162,13 @@ class ProofWork(QObject):
         if not plan.piers or not plan.controls:
             return True
         return self._taping is not None and self._taping[0] == _untaped(plan)
+
+    def _fits(self, plan: Plan) -> bool:
+        """Return whether tapes chosen before go between points of a plan: they stay until others are chosen."""
+        if self._taping is None or self._taping[1] is None:
+            return False
+        points = {p.id for p in (*plan.controls, *plan.attachments, *plan.piers)}
+        return all(start in points and end in points for start, end, _ in self._taping[1].pulls)
 
     def _go_on(self) -> None:
         """Do at once what takes no time, and have the rest done; one piece of work after the other."""
@@ -239,4 +254,6 @@ def _proved(plan: Plan) -> Plan:
 
 def _untaped(plan: Plan) -> Plan:
     """Return a plan without what was taken down, too."""
-    return plan.with_(tapes=(), title="", issue="", date="", underlays=())
+    # The first measure fixes the step that tapes are read to: that asks for no other tapes.
+    proof = replace(plan.proof, read_to=reading_step(plan))
+    return plan.with_(tapes=(), title="", issue="", date="", underlays=(), proof=proof)

@@ -120,8 +120,7 @@ class ProofPage(Page):
         self.add(self.tapes_heading, self.plan_says, self.paste_row, self.tapes, column=1)
         self.add(self.house_heading, self.house_says, self.house_card)
         self.add(self.settings_heading, Card(self.settings), column=1)
-        for w in (self.begin, self.numbers, self.stakes_heading, self.stakes, self.bays_heading, self.bays):
-            w.hide()  # until it is known what there is to say
+        self._show_nothing()
 
     # ---- showing
 
@@ -145,9 +144,20 @@ class ProofPage(Page):
             self._show_answer(plan, figures.found, text)
             self._show_stakes(figures.found, text)
             self.figured.emit(plan, proof)
+        elif not self.work.holds(plan):
+            self._show_nothing()
         if typing is not None:
             # Cards above the table come and go: the row that is typed in stays where it is on the screen.
             QTimer.singleShot(0, self, lambda: self._keep_at(typing))
+
+    def _show_nothing(self) -> None:
+        """Take away what was said of another layout."""
+        self.says.setText("")
+        for w in (self.begin, self.numbers, self.stakes_heading, self.stakes, self.stakes.says):
+            w.hide()
+        for w in (self.bays_heading, self.bays, self.bays.says, self.next_card):
+            w.hide()
+        self.advice.show_proof(None, {}, {})
 
     def _show_answer(self, plan: Plan, found: ProofFound, text: LengthText) -> None:
         proof = found.proof
@@ -214,6 +224,8 @@ class ProofPage(Page):
     def _show_stakes(self, found: ProofFound, text: LengthText) -> None:
         proof = found.proof
         points = [p for p in proof.points if not p.held] if proof else []
+        if all(p.found is None for p in points):
+            points = []
         self.stakes_heading.setVisible(bool(points))
         self.stakes.setVisible(bool(points))
         self.stakes.show_points(points, text, self.view.selected)

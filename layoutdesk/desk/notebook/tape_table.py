@@ -23,6 +23,8 @@ MOST_SHOWN: Final = 16
 """Of more rows the table shows so many, and scrolls by itself."""
 _PAD: Final = 5
 """Five columns stand in a narrow notebook."""
+_ROOM_FOR_SIGN: Final = "\u2003\u2002"
+"""Two wide blanks: there the triangle stands."""
 Commit = Callable[[TapeRow, str], str]
 """Takes what was typed into a row; returns the sentence of what went wrong, or nothing."""
 
@@ -157,10 +159,13 @@ class TapeTable(RowTable):
         def tip(r: int) -> str:
             return measure_words(at[r], self.called)
 
+        def start(r: int) -> str:
+            return first_end(at[r], self.called) + (_ROOM_FOR_SIGN if at[r].suspect else "")
+
         self.show_rows(
             [r.key for r in at],
             (
-                Column("from", lambda r: first_end(at[r], self.called), bold=True, tip=tip),
+                Column("from", start, bold=True, tip=tip),
                 Column("to", lambda r: other_end(at[r], self.called), bold=True, tip=tip),
                 Column("planned", lambda r: shown(at[r].planned, at[r], text), right=True, tone="soft"),
                 Column(
