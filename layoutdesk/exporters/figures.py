@@ -181,9 +181,10 @@ def _proof(proof: Proof | None) -> Entry | None:
         "says": proof.says,
         "control": proof.control,
         "degrees": proof.degrees,
-        "weighted": proof.weighted,
-        "limits": [proof.low, proof.high],
+        "weighted": _defined(proof.weighted),
+        "limits": [_defined(proof.low), _defined(proof.high)],
         "passes": proof.passes,
+        "passes_without": proof.passes_without,
         "points": [_proof_point(point) for point in proof.points],
         "suspects": [_suspect(suspect, tapes[suspect.index]) for suspect in proof.suspects],
         "tapes": [
@@ -194,6 +195,9 @@ def _proof(proof: Proof | None) -> Entry | None:
                 "third": tape.third,
                 "kind": tape.kind,
                 "read": tape.read,
+                "by_slope": tape.by_slope,
+                "by_temperature": tape.by_temperature,
+                "by_pull": tape.by_pull,
                 "reduced": tape.reduced,
                 "adjusted": _defined(tape.adjusted),
                 "residual": _defined(tape.residual),
@@ -205,11 +209,18 @@ def _proof(proof: Proof | None) -> Entry | None:
             for tape in proof.tapes
         ],
         "bays": [
-            {"id": bay.bay, "out": _defined(bay.out), "within": _defined(bay.within), "square": bay.square}
+            {
+                "id": bay.bay,
+                "out": _defined(bay.out),
+                "within": _defined(bay.within),
+                "square": bay.square,
+                "text": bay.says,
+            }
             for bay in proof.bays
         ],
         "loose": [{"about": list(loose.ids), "text": loose.says} for loose in proof.loose],
         "swapped": [{"about": list(loose.ids), "text": loose.says} for loose in proof.swapped],
+        "not_used": [{"index": index, "text": text} for index, text in proof.trouble],
     }
 
 
