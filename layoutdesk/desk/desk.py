@@ -105,7 +105,7 @@ class Desk(QObject):
         self.strip.link(list(self.gestures.values()), self.menus.actions["undo"], self.menus.actions["redo"])
         menus = self.menus.menus
         self.named = NamedFiles(menus["recent"], menus["samples"], files=self.files, settings=settings, parent=self)
-        self.levels = LevelsOnDesk(self.levels_page, view, dress, spot=self.gestures["Spot"], over=window)
+        self.levels = LevelsOnDesk(self.levels_page, self.sheet, dress, spot=self.gestures["Spot"], over=window)
         self.proof = ProofOnDesk(self.proof_page, view, self.sheet, self.entry, self.gestures["Tape"])
         self._join()
         self._on_dress()
@@ -158,7 +158,8 @@ class Desk(QObject):
         self.window.dropped.connect(self.files.open)
         self.window.setAcceptDrops(True)
         self.document.watch(self._on_plan)
-        self.proof_page.work.came.connect(self._show_state)
+        for page in (self.proof_page, self.levels_page):
+            page.work.came.connect(self._show_state)
         self.view.watch(self._on_view)
         self.dress.changed.connect(self._on_dress)
         self.rail.turned.connect(self._on_stage)
@@ -264,7 +265,7 @@ class Desk(QObject):
 
     def _show_state(self) -> None:
         plan, changed = self.document.plan, self.document.changed
-        flags = self.proof.flags(self.document.layout) if self._awake else ()
+        flags = self.levels.with_flags(self.proof.flags, self.document.layout) if self._awake else ()
         self.rail.show_plan(plan.title, f"{plan.units} · {self.files.state()}", upcoming(plan, flags))
         if self._awake:
             self.rail.show_flags(flags)

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QDialog, QScrollArea, QVBoxLayout, QWidget
 
+from layoutdesk.desk.canvas.sheet_view import SheetView
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.levels_page import LevelsPage
 from layoutdesk.desk.notebook.side_drawing import SideDrawing
-from layoutdesk.session.viewstate import ViewState
+
+if TYPE_CHECKING:
+    from layoutdesk.engine.layout import Flag, Layout
 
 _TALLEST = 1400.0
 
@@ -40,13 +46,19 @@ class SideWindow(QDialog):
 class LevelsOnDesk(QObject):
     """Joins the page of the levels with its window and its gesture."""
 
-    def __init__(self, page: LevelsPage, view: ViewState, dress: Dress, *, spot: QAction, over: QWidget) -> None:
+    def __init__(self, page: LevelsPage, sheet: SheetView, dress: Dress, *, spot: QAction, over: QWidget) -> None:
         super().__init__(over)
-        self._page, self._view, self._dress, self._over = page, view, dress, over
+        self._page, self._dress, self._over = page, dress, over
+        sheet.knows_heights = page.work.knows
+        page.work.came.connect(sheet.update)
         self.window: SideWindow | None = None
         page.line.large_wanted.connect(self._on_large)
         page.line.drawn.connect(self._on_drawn)
         spot.triggered.connect(self._on_spot)
+
+    def with_flags(self, others: Callable[[Layout], tuple[Flag, ...]], layout: Layout) -> tuple[Flag, ...]:
+        """Return the flags of a layout: those of its heights after the others."""
+        return (*others(layout), *self._page.work.flags(layout))
 
     def shut(self) -> None:
         """Close the window, if there is one."""
@@ -55,7 +67,7 @@ class LevelsOnDesk(QObject):
 
     def _on_spot(self) -> None:
         """Open the page that shows what a spot tells."""
-        self._view.turn_to("levels")
+        self._page.view.turn_to("levels")
 
     def _on_large(self) -> None:
         if self.window is None:

@@ -70,7 +70,7 @@ def _benchmark(painter: QPainter, scene: Scene, at: QPointF) -> None:
 def paint_ground(painter: QPainter, scene: Scene) -> None:
     """Paint contours, strings and boards, under the piers."""
     layout = scene.layout
-    if not scene.leveling or layout is None:
+    if not scene.heights or layout is None:
         return
     thin = halfway(scene.theme.check, scene.theme.paper)
     stroke(painter, pen(thin, 1.0))
@@ -122,7 +122,7 @@ def _board(painter: QPainter, scene: Scene, board: Board, way: Vector) -> None:
 def paint_heights(painter: QPainter, scene: Scene, writer: Writer) -> None:
     """Write heights beside spots and piers, ring the piers without a reading, and say what the signs mean."""
     layout = scene.layout
-    if not scene.leveling or layout is None:
+    if not scene.heights or layout is None:
         return
     rings = _rings(painter, scene, layout)
     _write_heights(scene, layout, writer)

@@ -29,9 +29,10 @@ class Scene:
     number a moment later. ``columns`` says whether numpy may be used already, which that first picture must
     not wait for; ``numbers`` whether dimensions and ties are shown. ``area`` is what is painted, in pixels of
     the camera; ``sharpness`` is how many device pixels one of them has. ``squaring`` shows the triangle that
-    squares the first line; ``leveling`` shows heights in the place of dimensions; ``proof`` is drawn over the
-    plan, and ``tape`` from point to point. ``underlays`` lie under the sheet; ``pictures`` has what they show, and
-    ``came`` tells how many of those there were when the scene was set.
+    squares the first line; ``leveling`` takes dimensions away for heights, which are shown once ``heights`` says
+    that they are known; ``proof`` is drawn over the plan, and ``tape`` from point to point. ``underlays`` lie
+    under the sheet; ``pictures`` has what they show, and ``came`` tells how many of those there were when the
+    scene was set.
     """
 
     plan: Plan
@@ -48,6 +49,7 @@ class Scene:
     bay: str | None = None
     squaring: bool = False
     leveling: bool = False
+    heights: bool = False
     proof: Proof | None = None
     tape: tuple[str, str] | None = None
     underlays: tuple[Underlay, ...] = ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -34,6 +35,11 @@ LIVE_PIERS: Final = 600
 """With more piers than this, dimensions wait until a drag has ended."""
 WHEEL_STEP: Final = 1.2
 """One notch of the wheel zooms by this factor."""
+
+
+def _known(_: Layout) -> bool:
+    """Return that heights are known: nobody works them out beside this sheet."""
+    return True
 
 
 class SheetPaper(QWidget):
@@ -69,6 +75,7 @@ class SheetPaper(QWidget):
         self._pan_from: QPointF | None = None
         self._pictures: Pictures | None = None
         self._proof: tuple[Plan, Proof | None] | None = None
+        self.knows_heights: Callable[[Layout], bool] = _known
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
@@ -132,10 +139,11 @@ class SheetPaper(QWidget):
     def _scene(self, plan: Plan | None = None, underlays: tuple[Underlay, ...] | None = None) -> Scene:
         """Return what is to be painted now."""
         shown = self._document.plan if plan is None else plan
-        proving = self._view.page == "proof"
+        proving, leveling = self._view.page == "proof", self._view.page == "levels"
+        layout = self._layout_of(shown) if self._ready else None
         return Scene(
             plan=shown,
-            layout=self._layout_of(shown) if self._ready else None,
+            layout=layout,
             bearings=self._bearings,
             camera=self._camera,
             theme=self._theme,
@@ -147,7 +155,8 @@ class SheetPaper(QWidget):
             selected=frozenset(self._view.selected),
             bay=self._view.bay,
             squaring=self._view.page == "control",
-            leveling=self._view.page == "levels",
+            leveling=leveling,
+            heights=leveling and layout is not None and self.knows_heights(layout),
             proof=self._proof[1] if proving and self._proof and self._proof[0] is shown else None,
             tape=self._view.tape if proving else None,
             underlays=shown.underlays if underlays is None else underlays,

@@ -50,6 +50,7 @@ class BookTable(TypedTable):
         super().__init__("Level book", dress, self._write, say=say, most_rows=MOST_SHOWN)
         self._document = document
         self._draft: Draft | None = None
+        self._turned = False
         self._labels: Mapping[str, str] = {}
         self._spans: dict[int, int] = {}
         self.lines: tuple[BookLine, ...] = ()
@@ -224,11 +225,15 @@ class BookTable(TypedTable):
             if isinstance(other, str):
                 raise EditError(other)
             place, added = other
+            self._turned = True
             self._document.apply(f"Book {here.point}", lambda p: edits.add_reading(p, added, index=place))
 
     def _after(self, cell: Cell, step: int, taken: bool) -> Cell | None:  # noqa: FBT001 - the table's own order
         """Return where to type next: after a number the point of the next row, as the eye goes on paper."""
         key, column = cell
+        turned, self._turned = self._turned, False
+        if turned and taken:
+            return DRAFT, POINT
         if taken and column in _KINDS and step >= 0:
             if key == DRAFT:
                 return DRAFT, POINT

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from layoutdesk.desk.dress import Dress, Tone, label, set_tone
+from layoutdesk.desk.height_work import HeightWork
 from layoutdesk.desk.notebook.book_part import BookPart
 from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side
 from layoutdesk.desk.notebook.column_part import ColumnPart
@@ -39,6 +40,8 @@ class LevelsPage(Page):
 
     def __init__(self, document: Document, view: ViewState, dress: Dress) -> None:
         super().__init__(document, view, dress)
+        self.work = HeightWork(self)
+        self.work.came.connect(self.plan_changed)
         self.heading = Heading("Levels", title=True)
         self.says = label("", "number", wrap=True)
         self.begin = Card(Heading("From a benchmark to the cuts"), sentence(_BEGIN))
@@ -63,11 +66,21 @@ class LevelsPage(Page):
         self.add(self.piers, self.line, self.columns, column=1)
         self.add(self.how, self.notes)
         self._shown: Layout | None = None
+        self._told = ""
 
     # ---- showing
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show the heights of a plan; when only something else is picked, no more than that."""
+        known = self.work.ask(layout)
+        if self.work.trouble and self.work.trouble != self._told:
+            self.trouble.emit(self.work.trouble)
+        self._told = self.work.trouble
+        self.heading.set_text("Levels", "" if known or self.work.trouble else "working it out …")
+        if not known:
+            # The book goes on taking readings; what follows from them comes a moment later.
+            self.book.show_book(plan, layout.level_book if self.work.loaded else None)
+            return
         if self._shown is not layout:
             self._shown = layout
             self._show(plan, layout)
@@ -78,7 +91,7 @@ class LevelsPage(Page):
         heights, cuts = layout.heights, {cut.pier: cut for cut in layout.columns}
         self._answer(plan, book, ground.plane)
         self.begin.setVisible(not plan.levels.readings and not plan.levels.benchmarks and not plan.spots)
-        mine = [f for f in layout.height_flags]
+        mine = layout.height_flags
         # Notes wait at the end: they must not push the book off the screen.
         self.flags.show_flags(tuple(f for f in mine if f.severity != "note"))
         self.notes.show_flags(tuple(f for f in mine if f.severity == "note"))

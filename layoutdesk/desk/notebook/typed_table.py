@@ -94,7 +94,7 @@ class TypedPainter(RowPainter):
         column = table.rows.columns[index.column()]
         box.setAlignment(Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft)
         box.setAccessibleName(f"{column.title}, row {index.row() + 1}")
-        table.editing = cell
+        table.editing, table.live = cell, box
         if (refused := table.refused_at(cell)) is not None:
             set_tone(box, "wrong")
             box.setAccessibleDescription(refused.sentence)
@@ -149,6 +149,7 @@ class TypedTable(RowTable):
         super().__init__(name, dress, most_rows=most_rows)
         self._commit, self._say = commit, say
         self.editing: Cell | None = None
+        self.live: QLineEdit | None = None
         self.waiting: frozenset[str] = frozenset()
         self.signed: frozenset[str] = frozenset()
         self.sign_column = 0
@@ -167,6 +168,25 @@ class TypedTable(RowTable):
         triggers = QAbstractItemView.EditTrigger
         self.setEditTriggers(triggers.DoubleClicked | triggers.EditKeyPressed)
         self.clicked.connect(self._on_clicked)
+
+    def show_rows(self, ids: Sequence[str], columns: tuple[Column, ...]) -> None:
+        """Show rows; what is being typed goes on in its cell, even when there are other rows now."""
+        cell, box = self.editing, self._box()
+        typed = box.text() if box is not None and box.isModified() and list(ids) != list(self.rows.ids) else None
+        if list(ids) != list(self.rows.ids):
+            self.live = None
+        super().show_rows(ids, columns)
+        if typed is None:
+            return
+        self.type_into(cell)
+        again = self._box()
+        if again is not None:
+            again.setText(typed)
+            again.setModified(True)
+
+    def _box(self) -> QLineEdit | None:
+        """Return the box that is being typed in, or None."""
+        return self.live if self.editing is not None else None
 
     # ---- cells
 
@@ -227,9 +247,14 @@ class TypedTable(RowTable):
         rows = range(row + 1, len(self.rows.ids))
         return next(((self.rows.ids[r], cell[1]) for r in rows if self.exact(r, cell[1]) is not None), None)
 
+    def commitData(self, editor: QWidget) -> None:
+        """Take what was typed; a box that went with its rows was taken already, and Enter comes a moment after."""
+        if editor is self.live:
+            super().commitData(editor)
+
     def closeEditor(self, editor: QWidget, hint: Hints) -> None:
         """Go to the next cell after Tab, to the next row after Enter; stay where something was refused."""
-        cell, self.editing = self.editing, None
+        cell, self.editing, self.live = self.editing, None, None
         taken, self._taken = self._taken, None
         super().closeEditor(editor, Hints.NoHint)
         if hint == Hints.RevertModelCache:
@@ -301,7 +326,7 @@ class TypedTable(RowTable):
         if cell is None:
             return
         self.type_into(cell)
-        box = self.viewport().findChild(QLineEdit)
-        if isinstance(box, QLineEdit):
+        box = self._box()
+        if box is not None:
             box.selectAll()
             box.insert(typed)

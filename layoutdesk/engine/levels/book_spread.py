@@ -100,7 +100,8 @@ def _solved(
     """
     lines, points = size
     often = np.bincount(point[point >= 0], minlength=points) > 1
-    counts = (point < 0) | often[point]
+    counts = point < 0
+    counts[~counts] = often[point[~counts]]
     shared = counts & (point >= 0)
     number = np.cumsum(often) - 1
     place = number[point[shared]]
