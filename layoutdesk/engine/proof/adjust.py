@@ -264,7 +264,8 @@ class _Job:
         covariances = self._covariances
         if covariances is not None:
             blocks = covariances.blocks
-            redundancy[readings.which] = 1.0 - covariances.shares
+            # Hardly determined networks leave some noise in the last digits.
+            redundancy[readings.which] = np.clip(1.0 - covariances.shares, 0.0, 1.0)
         unknown = self.unknowns.count - len(self.unknowns.pinned)
         return Adjustment(
             xy=xy,

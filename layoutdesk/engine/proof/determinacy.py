@@ -14,8 +14,8 @@ from layoutdesk.engine.proof.normal import LEAST_DAMPED, Factor, NotDefinite, Un
 
 LooseKind = Literal["apart", "too few", "from one point", "turns", "in line", "two places"]
 """Why places are not determined: no chain of measures leads to what is held; there are fewer measures than it
-takes; there are enough, but all from one point; the whole group can turn or shift; the measures run so nearly in one
-line that across it they tell nothing; two places fit equally well, and the plan does not say which."""
+takes; there are enough, but all from one point; the whole group can turn or shift; the measures run so nearly in
+one line that across it they tell nothing; two places fit equally well, and the plan does not say which."""
 
 WEAKEST: Final = 1e-10
 """A diagonal entry of which less is left after elimination is taken as nought."""
