@@ -107,13 +107,18 @@ def _clutter(scene: Scene) -> Clutter:
     base = scene.plan.baseline
     if base is not None:
         clutter.take_line(camera.to_screen(base.origin), camera.to_screen(base.toward))
-    for place in [p.at for p in scene.plan.attachments] + [p.at for p in scene.plan.controls]:
+    if scene.heights and scene.layout is not None:
+        for run in scene.layout.strings[:MOST_LABELS]:
+            clutter.take_line(*(camera.to_screen(board.at) for board in run.boards))
+    plan = scene.plan
+    for place in [p.at for p in plan.attachments] + [p.at for p in plan.controls] + [p.at for p in plan.spots]:
         at = camera.to_screen(place)
         clutter.take(QRectF(at.x() - 6, at.y() - 7, 12, 13))
     stakes = stakes_in_picture(scene)
     for stake in stakes if len(stakes) <= MOST_WEIGHED else ():
         if stake.stands is not None and stake.mark is not None:
-            clutter.take_line(stake.stands, stake.at)
+            for beside in stake.band:
+                clutter.take_line(stake.stands + beside, stake.at + beside)
             clutter.take(stake.mark)
     dimensions = placed_dimensions(scene) if scene.numbers else []
     for placed in dimensions:

@@ -18,6 +18,8 @@ LONGEST_PX: Final = 130.0
 """A move that would be drawn longer than this is cut short, and its length is written beside it."""
 MARK_PX: Final = 4.6
 """Half the size of the mark of a staked place."""
+BAND_PX: Final = 5.0
+"""Names keep so far off an arrow."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +36,16 @@ class Staked:
         """Return the box of the mark where it stands."""
         r = MARK_PX + 2
         return None if self.stands is None else QRectF(self.stands.x() - r, self.stands.y() - r, 2 * r, 2 * r)
+
+    @property
+    def band(self) -> tuple[QPointF, ...]:
+        """Return the ways to either side of its line that names keep off: none beside a dotted line."""
+        way = QPointF() if self.stands is None else self.stands - self.at
+        length = math.hypot(way.x(), way.y())
+        if self.point.verdict == "leave" or length < 1:
+            return (QPointF(),)
+        side = QPointF(-way.y(), way.x()) * (BAND_PX / length)
+        return (QPointF(), side, -side)
 
 
 def _stakes(scene: Scene) -> list[Staked]:
