@@ -81,16 +81,11 @@ class HeightWork(QObject):
         self._flags: tuple[Flag, ...] = ()
         self.trouble = ""
 
-    @property
-    def loaded(self) -> bool:
-        """Return whether what works heights out is loaded: a level book is then worked out while one blinks."""
-        return _LIBRARY in sys.modules and (self._working is None or self._known is not None)
-
     def knows(self, layout: Layout) -> bool:
         """Return whether the heights of a layout are known, or take no time."""
         if layout is self._known:
             return True
-        return self._working is None and self.loaded and few(layout.plan)
+        return self._working is None and few(layout.plan) and _LIBRARY in sys.modules
 
     def ask(self, layout: Layout) -> bool:
         """Return whether the heights of a layout are known now; else begin to work them out."""

@@ -46,6 +46,7 @@ class BookPart(Section):
     def __init__(self, document: Document, dress: Dress) -> None:
         self._document = document
         self._plan = document.plan
+        self._of = document.plan
         self._book: LevelBook | None = None
         self.benchmarks = BenchmarkTable(document, dress, say=self._say)
         self.how = sentence(_HOW)
@@ -85,14 +86,22 @@ class BookPart(Section):
 
     # ---- showing
 
+    def show_waiting(self, plan: Plan) -> None:
+        """Show the readings of a plan with the heights that are known of them; the others come a moment later."""
+        self._show(plan, self._book)
+
     def show_book(self, plan: Plan, book: LevelBook | None) -> None:
         """Show the book of a plan."""
-        self._plan, self._book = plan, book
+        self._book, self._of = book, plan
+        self._show(plan, book)
+
+    def _show(self, plan: Plan, book: LevelBook | None) -> None:
+        self._plan = plan
         text = LengthText.of(plan)
         count = len(plan.levels.readings)
         self.say(f"{count} {'reading' if count == 1 else 'readings'}" if count else "nothing booked yet")
         self.benchmarks.show_benchmarks(plan, text)
-        self.table.show_book(plan, book, text)
+        self.table.show_book(plan, book, self._of)
         told = [] if book is None else list(book.troubles)
         closed = [loop.says for loop in book.loops if loop.closes] if book is not None else []
         if told:

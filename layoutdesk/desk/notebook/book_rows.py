@@ -41,11 +41,16 @@ class Draft:
     before: int | None = None
 
 
-def book_lines(plan: Plan, book: LevelBook | None, draft: Draft) -> tuple[BookLine, ...]:
-    """Return the rows: readings in the order they were booked, the draft among them, sums and loops last."""
-    worked = {row.index: row for row in book.rows} if book else {}
+def book_lines(plan: Plan, book: LevelBook | None, of: Plan, draft: Draft) -> tuple[BookLine, ...]:
+    """Return the rows: readings in the order they were booked, the draft among them, sums and loops last.
+
+    ``of`` is the plan that the book was worked out from; readings that both plans have keep their heights.
+    """
+    there = of.levels.readings
+    worked = {id(there[row.index]): row for row in book.rows} if book else {}
     lines = [
-        BookLine(f"r{k}", "reading", k, reading, worked.get(k)) for k, reading in enumerate(plan.levels.readings)
+        BookLine(f"r{k}", "reading", k, reading, worked.get(id(reading)))
+        for k, reading in enumerate(plan.levels.readings)
     ]
     place = len(lines) if draft.before is None else min(draft.before, len(lines))
     lines.insert(place, BookLine(DRAFT, "draft"))

@@ -51,6 +51,8 @@ class BookTable(TypedTable):
         self._document = document
         self._draft: Draft | None = None
         self._turned = False
+        self._book: LevelBook | None = None
+        self._of = document.plan
         self._labels: Mapping[str, str] = {}
         self._spans: dict[int, int] = {}
         self.lines: tuple[BookLine, ...] = ()
@@ -68,10 +70,12 @@ class BookTable(TypedTable):
         plan = self._document.plan
         return self._draft or Draft(next_setup(plan))
 
-    def show_book(self, plan: Plan, book: LevelBook | None, text: LengthText) -> None:
-        """Show a book; what is being typed stays."""
+    def show_book(self, plan: Plan, book: LevelBook | None, of: Plan) -> None:
+        """Show a book, which was worked out ``of`` a plan; what is being typed stays."""
+        self._book, self._of = book, of
+        text = LengthText.of(plan)
         self._labels = {pier.id: pier.label for pier in plan.piers if pier.label != pier.id}
-        lines = self.lines = book_lines(plan, book, self.draft)
+        lines = self.lines = book_lines(plan, book, of, self.draft)
         self.signed = frozenset(x.key for x in lines if x.row is not None and x.row.trouble)
         draft = self.draft
 
@@ -158,8 +162,7 @@ class BookTable(TypedTable):
         self.begin()
 
     def _show_again(self) -> None:
-        layout = self._document.layout
-        self.show_book(self._document.plan, layout.level_book, LengthText.of(self._document.plan))
+        self.show_book(self._document.plan, self._book, self._of)
 
     def _write(self, cell: Cell, typed: str) -> str:
         """Take what was typed; return the sentence of what went wrong, or nothing."""

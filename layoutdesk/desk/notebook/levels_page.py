@@ -79,7 +79,7 @@ class LevelsPage(Page):
         self.heading.set_text("Levels", "" if known or self.work.trouble else "working it out …")
         if not known:
             # The book goes on taking readings; what follows from them comes a moment later.
-            self.book.show_book(plan, layout.level_book if self.work.loaded else None)
+            self.book.show_waiting(plan)
             return
         if self._shown is not layout:
             self._shown = layout
