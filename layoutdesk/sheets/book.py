@@ -12,6 +12,7 @@ from layoutdesk.sheets.column_cards import column_cards
 from layoutdesk.sheets.control_sheet import control_sheets
 from layoutdesk.sheets.cover_sheet import ASIDE, cover_sheet
 from layoutdesk.sheets.frame import Draft, framed
+from layoutdesk.sheets.level_sheet import level_sheets
 from layoutdesk.sheets.marks import SheetSet
 from layoutdesk.sheets.material_sheet import material_sheets
 from layoutdesk.sheets.numbers import plan_text
@@ -22,6 +23,7 @@ from layoutdesk.sheets.run_sheet import run_sheets
 from layoutdesk.sheets.side_sheet import side_sheets
 from layoutdesk.sheets.square_sheet import square_sheets
 from layoutdesk.sheets.stake_sheet import stake_sheets
+from layoutdesk.sheets.string_sheet import string_sheets
 from layoutdesk.sheets.taping_sheet import taping_sheets
 
 
@@ -42,11 +44,13 @@ def stake_out_set(layout: Layout, *, paper: Paper | None = None) -> SheetSet:
         *control_sheets(site, size),
         *stake_sheets(site, size),
         *square_sheets(site, size),
+        *level_sheets(site, size),
+        *string_sheets(site, size),
+        *side_sheets(site, size),
         *taping_sheets(site, size),
         *proof_sheets(layout, size),
         *card_sheets(site, size),
         *run_sheets(site, size),
-        *side_sheets(site, size),
         *column_cards(site, size),
         *material_sheets(layout, size),
     ]

@@ -108,12 +108,12 @@ class Flow:
             self._y -= table.height(len(here)) + _AFTER
             heading = heading if heading.endswith("(more)") else f"{heading} (more)"
 
-    def drafts(self, *, taped: bool = True) -> list[Draft]:
-        """Return the pages."""
+    def drafts(self, *, taped: bool = True, by: str = "taped by") -> list[Draft]:
+        """Return the pages; ``by`` is what somebody did who writes on them."""
         pages = [tuple(marks) for marks in self._pages if marks]
-        if len(pages) == 1:
-            return [Draft(self._section, self._section, self._section, self._size, pages[0], taped=taped)]
+        section, size = self._section, self._size
+        names = [section] if len(pages) == 1 else [f"{section}, page {n}" for n in range(1, len(pages) + 1)]
         return [
-            Draft(self._section, f"{self._section}, page {n}", self._section, self._size, marks, taped=taped)
-            for n, marks in enumerate(pages, start=1)
+            Draft(section, name, section, size, marks, taped=taped, by=by)
+            for name, marks in zip(names, pages, strict=True)
         ]

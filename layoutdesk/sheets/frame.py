@@ -30,7 +30,7 @@ class Draft:
 
     ``section`` is the bookmark of the kind of sheet and ``name`` that of this one; they are the same where
     there is only one. ``aside`` stands at the right of the head instead of the job's title. ``taped`` says
-    whether somebody writes measured lengths on it. A ``bare`` sheet has no frame.
+    whether somebody writes measured lengths on it, and ``by`` what they did. A ``bare`` sheet has no frame.
     """
 
     section: str
@@ -41,6 +41,7 @@ class Draft:
     taped: bool = True
     bare: bool = False
     aside: str = ""
+    by: str = "taped by"
 
 
 def body(size: Vector) -> Box:
@@ -91,7 +92,7 @@ def _foot(draft: Draft, plan: Plan, sheet: str, held: str) -> tuple[Mark, ...]:
         Text((part.right, base), sheet, _FOOT_SIZE, "bold", anchor="end"),
     ]
     if draft.taped:
-        signature, wide = _signature(part.right - taken, base)
+        signature, wide = _signature(part.right - taken, base, draft.by)
         marks += signature
         taken += wide + 5.0
     told = " · ".join(text for text in (f"numbers to the nearest {step_text(plan)}", held, plan_text(plan)) if text)
@@ -100,15 +101,15 @@ def _foot(draft: Draft, plan: Plan, sheet: str, held: str) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def _signature(right: float, base: float) -> tuple[tuple[Mark, ...], float]:
+def _signature(right: float, base: float, by: str) -> tuple[tuple[Mark, ...], float]:
     """Return the line for a name and a day, ending at ``right``, and how wide it is."""
     day = right - _DAY
     on = day - text_width(" on ", _FOOT_SIZE)
     name = on - _NAME
-    left = name - text_width("taped by ", _FOOT_SIZE)
+    left = name - text_width(f"{by} ", _FOOT_SIZE)
     under = base - 0.5
     marks = (
-        Text((left, base), "taped by", _FOOT_SIZE),
+        Text((left, base), by, _FOOT_SIZE),
         Line((name, under), (on, under), 0.2),
         Text(((on + day) / 2, base), "on", _FOOT_SIZE, anchor="middle"),
         Line((day, under), (right, under), 0.2),

@@ -143,7 +143,7 @@ def test_strings_across_lie_the_gap_above_those_that_they_cross() -> None:
     assert found["P1 across", "L2"].gap == pytest.approx(12.0)
     assert found["P1 across", "L1"].gap == pytest.approx(52.0)
     assert found["P1 across", "L1"].at == pytest.approx((1000.0, -2000.0))
-    assert found["P1 across", "L2"].says == "The string across P1 P3 lies 12\u00a0mm over the string of L2."
+    assert found["P1 across", "L2"].says == "The string across P1–P3 lies 12\u00a0mm over the string of L2."
 
 
 def test_two_strings_that_would_touch_are_said_with_what_to_do() -> None:

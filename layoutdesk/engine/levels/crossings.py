@@ -50,7 +50,7 @@ def _crossing(plan: Plan, one: StringRun, other: StringRun, at: Vector) -> Strin
 
 
 def string_name(run: StringRun) -> str:
-    """Return what a sentence calls a string: ``the string of L1``, ``the string across P1 P4``."""
+    """Return what a sentence calls a string: ``the string of L1``, ``the string across P1–P4``."""
     return f"the string of {run.label}" if run.over == "beam line" else f"the string {run.label}"
 
 

@@ -70,11 +70,6 @@ def _across(plan: Plan, rows: RowTable, family: Family) -> Iterator[StringRow]:
         span = minus(places[-1], places[0])
         way = times(span, 1 / distance(places[0], places[-1]))
         first = plan.piers[piers[0]]
-        labels = " ".join(
-            plan.piers[k].label for k in (piers if len(piers) <= _MOST_NAMED else (piers[0], piers[-1]))
-        )
+        label = f"across {first.label}–{plan.piers[piers[-1]].label}"
         running = tuple(dot(way, minus(at, places[0])) for at in places)
-        yield StringRow(f"{first.id} across", f"across {labels}", "row across", first.at, way, piers, running, -1)
-
-
-_MOST_NAMED: Final = 4
+        yield StringRow(f"{first.id} across", label, "row across", first.at, way, piers, running, -1)

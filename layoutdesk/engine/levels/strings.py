@@ -202,7 +202,7 @@ class Strings:
 
 
 def _of(row: StringRow) -> str:
-    """Return how a sentence goes on after ``the string``: `` of L1`` or `` across P1 P4``."""
+    """Return how a sentence goes on after ``the string``: `` of L1`` or `` across P1–P4``."""
     return f" {row.label}" if row.line < 0 else f" of {row.label}"
 
 

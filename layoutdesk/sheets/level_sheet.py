@@ -1,0 +1,178 @@
+"""The level sheet: the book as it was read, blanks for what is still to read, and every pier's heights."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from layoutdesk.engine.layout import Layout, PierHeight
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.model import Plan
+from layoutdesk.sheets.blocks import BEFORE_DIGGING, caution_box, caution_height
+from layoutdesk.sheets.flow import Flow
+from layoutdesk.sheets.frame import Draft
+from layoutdesk.sheets.numbers import parts, said, said_small
+from layoutdesk.sheets.table import Cell, Column, Figure, Row, fit_table
+
+SECTION: Final = "Levels"
+_SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
+_BOOK: Final[tuple[Column, ...]] = (
+    Column("setup", "start", weight="regular"),
+    Column("point", "start", weight="black"),
+    Column("back"),
+    Column("level line", weight="semibold"),
+    Column("fore"),
+    Column("elevation"),
+)
+_BLANK: Final[tuple[Column, ...]] = (
+    Column("setup", blank=True, least=14.0),
+    Column("point", "start", weight="black", least=42.0),
+    Column("back", blank=True, least=28.0),
+    Column("level line", blank=True, least=28.0),
+    Column("fore", blank=True, least=28.0),
+    Column("elevation", blank=True, least=28.0),
+)
+_HEIGHTS: Final[tuple[Column, ...]] = (
+    Column("pier", "start", weight="black"),
+    Column("ground"),
+    Column("", "start", weight="regular", scale=0.7),
+    Column("pier top"),
+    Column("hole bottom"),
+    Column("dig"),
+    Column("seat"),
+    Column("top as built", blank=True, least=22.0),
+)
+_MORE: Final = 4
+_HOW: Final = {
+    "reading": "read",
+    "typed": "typed",
+    "surface": "between spots",
+    "beyond the spots": "beyond spots!",
+    "none": "",
+}
+
+
+def level_sheets(layout: Layout, size: Vector) -> list[Draft]:
+    """Return the level sheet; nothing for a plan that says nothing of heights."""
+    plan = layout.plan
+    if not layout.has_heights or not plan.piers:
+        return []
+    flow = Flow(SECTION, size)
+    for text in _opening(layout):
+        flow.text(text, after=1.2)
+    flow.gap(2.0)
+    rows = [_height_row(plan, height) for height in layout.heights]
+    table = fit_table(_HEIGHTS, rows, flow.width, sizes=_SIZES, row_share=0.6)
+    flow.table("Heights of the piers", table, rows)
+    flow.block(
+        caution_height((BEFORE_DIGGING,), flow.width),
+        lambda box: caution_box((BEFORE_DIGGING,), box.left, box.top, box.width),
+        after=5.0,
+    )
+    book = _book_rows(layout)
+    if book:
+        flow.table("The level book", fit_table(_BOOK, book, flow.width, sizes=_SIZES, row_share=0.56), book)
+        for text in _closing(layout):
+            flow.text(text, after=1.2)
+        flow.gap(3.0)
+    blanks = _to_read(layout)
+    table = fit_table(_BLANK, blanks, flow.width, sizes=_SIZES, row_share=0.7)
+    flow.table("Still to read", table, blanks, whole=False)
+    return flow.drafts(by="read by")
+
+
+def _opening(layout: Layout) -> list[str]:
+    """Return what is zero, how the ground falls, how deep it freezes."""
+    plan = layout.plan
+    levels, plane = plan.levels, layout.ground.plane
+    marks = [f"**{mark.id}** is {_signed(plan, mark.elevation)}" for mark in levels.benchmarks]
+    lines = [
+        f"Benchmark: {', '.join(marks)}. All elevations are above (+) or below (−) the zero of the job."
+        if marks
+        else "No benchmark is named: all elevations are above (+) or below (−) the same zero."
+    ]
+    if plane is not None:
+        lines.append(plane.says)
+    frost = levels.settings.frost
+    lines.append(
+        "How deep the ground freezes is **not given**: ask the local building department before anything is dug."
+        if frost is None
+        else f"The ground freezes {said(plan, frost)} deep, as the local building department said."
+        if frost > 0
+        else "The ground is taken not to freeze."
+    )
+    return lines
+
+
+def _closing(layout: Layout) -> list[str]:
+    """Return the check at the foot of the book, every loop's verdict, and what is wrong with it."""
+    plan, book = layout.plan, layout.level_book
+    if book is None:
+        return []
+    lines = []
+    if book.back_sum is not None and book.fore_sum is not None and book.check_holds is not None:
+        verdict = (
+            "as last less first elevation" if book.check_holds else "**which last less first elevation is not**"
+        )
+        lines.append(
+            f"Check of the arithmetic: back {said(plan, book.back_sum)} less fore {said(plan, book.fore_sum)} is"
+            f" {_signed(plan, book.back_sum - book.fore_sum)}, {verdict}."
+        )
+    lines += [loop.says for loop in book.loops]
+    lines += [f"**{trouble}**" for trouble in book.troubles]
+    return lines
+
+
+def _signed(plan: Plan, mm: float) -> str:
+    return f"{'+' if mm > 0 else ''}{said(plan, mm)}" if abs(mm) >= plan.rounding else said_small(plan, 0.0)
+
+
+def _elevation(plan: Plan, mm: float | None) -> Cell:
+    return "–" if mm is None else Figure(parts(plan, mm), before="+" if mm > 0 else "")
+
+
+def _height_row(plan: Plan, height: PierHeight) -> Row:
+    return (
+        height.label,
+        _elevation(plan, height.ground),
+        _HOW[height.ground_from],
+        _elevation(plan, height.top),
+        _elevation(plan, height.bottom),
+        "–" if height.dig is None else Figure(parts(plan, height.dig)),
+        _elevation(plan, height.seat),
+        None,
+    )
+
+
+def _book_rows(layout: Layout) -> list[Row]:
+    plan, book = layout.plan, layout.level_book
+    rows: list[Row] = []
+    setup: int | None = None
+    for row in book.rows if book is not None else ():
+        reading = Figure(parts(plan, row.reading))
+        rows.append(
+            (
+                "" if row.setup == setup else str(row.setup),
+                row.label,
+                reading if row.kind == "back" else "",
+                "" if row.height_of_line is None else _elevation(plan, row.height_of_line),
+                reading if row.kind == "fore" else "",
+                _elevation(plan, row.adjusted),
+            )
+        )
+        setup = row.setup
+    return rows
+
+
+def _to_read(layout: Layout) -> list[Row]:
+    """Return the rows to fill in: the benchmark, what has no reading yet, and some more."""
+    plan, book = layout.plan, layout.level_book
+    read = {point.id for point in book.points if point.readings} if book is not None else set()
+    names = [mark.id for mark in plan.levels.benchmarks] or ["benchmark"]
+    names += [
+        f"{height.label} ground" for height in layout.heights if height.ground_from not in {"reading", "typed"}
+    ]
+    names += [f"{pier.label} support" for pier in plan.piers if f"{pier.id} support" not in read]
+    names += [f"{pier.label} top" for pier in plan.piers if f"{pier.id} top" not in read]
+    names += [f"{mark.id} again" for mark in plan.levels.benchmarks]
+    rows: list[Row] = [(None, name, None, None, None, None) for name in names]
+    return [*rows, *[(None, "", None, None, None, None)] * _MORE]
