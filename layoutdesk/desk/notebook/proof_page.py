@@ -130,7 +130,7 @@ class ProofPage(Page):
         typing = self.tapes.mapTo(self.viewport(), QPoint(0, 0)).y() if self.tapes.editing is not None else None
         figures = self.work.ask(layout)
         self.heading.set_text("Proof", "working it out …" if figures.found is None and figures.working else "")
-        self.progress.show_work(figures, len(plan.tapes))
+        self.progress.show_work(figures, len(plan.tapes), before=self.work.holds(plan))
         self.settings.fill(plan)
         self._show_house(plan, figures.found)
         proof = figures.found.proof if figures.found else None
@@ -144,7 +144,9 @@ class ProofPage(Page):
             self._show_answer(plan, figures.found, text)
             self._show_stakes(figures.found, text)
             self.figured.emit(plan, proof)
-        elif not self.work.holds(plan):
+        elif self.work.holds(plan):
+            set_tone(self.says, "soft")  # of before
+        else:
             self._show_nothing()
         if typing is not None:
             # Cards above the table come and go: the row that is typed in stays where it is on the screen.

@@ -52,19 +52,20 @@ class ProofProgress(QWidget):
         self._working = ""
         self.hide()
 
-    def show_work(self, figures: ProofFigures, measures: int) -> None:
-        """Tell how it stands with the proof of so many measures."""
+    def show_work(self, figures: ProofFigures, measures: int, *, before: bool) -> None:
+        """Tell how it stands with the proof of so many measures; ``before`` says that an older answer stands."""
         stopped = figures.cancelled or bool(figures.trouble)
         many = measures > AT_ONCE
         self.setVisible(many or stopped or (figures.working and self.bar.isVisible()))
-        self._working = f"Working out the proof of {measures:,} measures …" if measures else "Choosing the tapes …"
+        self._working = f"Working it out from {measures:,} measures …" if measures else "Choosing the tapes …"
         if figures.working and not stopped:
             if not self.bar.isVisibleTo(self) and not self._timer.isActive():
                 self._timer.start()
             return
         self._timer.stop()
         if figures.cancelled:
-            self.says.setText("The proof is not worked out: it was cancelled. All measures are kept.")
+            stands = "what stands below is of before" if before else "nothing is known yet"
+            self.says.setText(f"It was cancelled: {stands}. All measures are kept.")
         else:
             self.says.setText(figures.trouble or f"Worked out from {measures:,} measures.")
         self._show(working=False, stopped=stopped)
