@@ -12,7 +12,7 @@ from layoutdesk.importers.revision_match import on_each_other
 from layoutdesk.importers.revision_names import Names, named
 from layoutdesk.importers.revision_words import Wording
 from layoutdesk.plan.edits.revising import WHATS, Change, ChangeKind, What, kind_of_piece, same_hole, tolerance_of
-from layoutdesk.plan.model import Control, Keepout, Piece, Pier, Plan, Slab, Written, places_of
+from layoutdesk.plan.model import Control, Keepout, Piece, Pier, Plan, Slab, SpotHeight, Written, places_of
 
 _TURN_SAID: Final = 0.005
 
@@ -80,7 +80,7 @@ class _Comparing:
                     along.add(piece.line if isinstance(piece, Pier) else None)
         held = {p.line for p in self.newer.piers}
         for old in self.plan.pieces():
-            if isinstance(old, Pier | Control):
+            if isinstance(old, Pier | Control | SpotHeight):
                 continue
             # A line whose piers moved goes along with them.
             if not (old.id in along and old.id in held and old.id in self.now):

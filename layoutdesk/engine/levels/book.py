@@ -7,10 +7,12 @@ from itertools import combinations
 from typing import Final
 
 from layoutdesk.engine.levels import book_words as words
+from layoutdesk.engine.levels.book_ground import by_ground
 from layoutdesk.engine.levels.book_lines import Booked, carried_forward, rows_by_setup
-from layoutdesk.engine.levels.book_loops import Closing, closings
+from layoutdesk.engine.levels.book_loops import Closing, closed_ways, told_together
 from layoutdesk.engine.levels.book_page import page_check
 from layoutdesk.engine.levels.book_points import BookPoint, book_points
+from layoutdesk.engine.levels.book_slips import Suspect, by_loops, by_rod
 from layoutdesk.engine.levels.book_spread import WITHIN, Spread, deviations, spread
 from layoutdesk.engine.levels.entries import BookRow, LevelBook, LevelLoop, LevelPoint
 from layoutdesk.geometry.vector import distance
@@ -27,12 +29,13 @@ def level_book(plan: Plan) -> LevelBook | None:
         return None
     points = book_points(plan)
     booked = carried_forward(levels.readings, points)
-    found = closings(levels.readings, points, booked)
+    ways = list(closed_ways(levels.readings, points, booked))
     heights = spread(levels.readings, points, booked, deviations(plan))
     check = page_check(levels.readings, points, booked)
-    loops = tuple(_loop(closing, points, plan) for closing in found)
+    loops = tuple(_loop(closing, points, plan) for closing in told_together(ways, points))
     page_trouble = [words.page_sentence(check, plan)] if check is not None and not check.holds else []
-    row_trouble = dict(_row_trouble(plan, points))
+    slips = {row: words.slip_sentence(s, points, plan) for row, s in _slips(plan, points, booked, ways).items()}
+    row_trouble = dict(_row_trouble(plan, points)) | slips
     return LevelBook(
         rows=_rows(plan, points, booked, heights, row_trouble),
         points=_points(levels.readings, points, heights),
@@ -63,6 +66,15 @@ def _loop(closing: Closing, points: Mapping[str, BookPoint], plan: Plan) -> Leve
         closes=abs(closing.misclosure) <= allowable,
         says=words.loop_sentence(closing, allowable, points, plan),
     )
+
+
+def _slips(
+    plan: Plan, points: Mapping[str, BookPoint], booked: Booked, ways: Sequence[Closing]
+) -> dict[int, Suspect]:
+    """Return the readings that were probably typed in another unit, by their rows."""
+    found = {suspect.row: suspect for suspect in by_loops(plan, ways)}
+    found |= {suspect.row: suspect for suspect in by_ground(plan, points, booked, found)}
+    return found | {suspect.row: suspect for suspect in by_rod(plan, found)}
 
 
 def _rows(

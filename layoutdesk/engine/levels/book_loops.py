@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from layoutdesk.engine.levels.book_lines import Booked
 from layoutdesk.engine.levels.book_points import BookPoint
@@ -23,7 +23,8 @@ class Closing:
 
     ``row`` is the reading that closes it. ``setups`` are in the order of the way from ``start`` to ``end``; both
     are the same point for a loop. ``misclosure`` is the elevation that the way brings to its end, less the one that
-    the end has. ``points`` counts the points of which this one differs most, between the same setups.
+    the end has. ``sights`` are the readings that it goes by, each with its sign in the misclosure. ``points``
+    counts the points of which this one differs most, between the same setups.
     """
 
     row: int
@@ -31,6 +32,7 @@ class Closing:
     start: str
     end: str
     misclosure: float
+    sights: Mapping[int, int]
     points: int = 1
 
     def allowable(self, misclosure: float) -> float:
@@ -38,28 +40,24 @@ class Closing:
         return misclosure * math.sqrt(len(self.setups))
 
 
-def closings(readings: Sequence[Reading], points: Mapping[str, BookPoint], booked: Booked) -> tuple[Closing, ...]:
-    """Return every closed way of the book, one for each reading that the carried heights did not need.
-
-    Points that the same setups see both are told together, as the one that differs most. A point read again from
-    one setup is a way of its own only where it was booked as backsight and as foresight, as the shot that closes.
-    """
+def told_together(ways: Sequence[Closing], points: Mapping[str, BookPoint]) -> tuple[Closing, ...]:
+    """Return the closed ways, of those between the same setups only the point that differs most."""
     kept: dict[object, Closing] = {}
-    for closing in _each(readings, points, booked):
-        tied = closing.start != closing.end or points[closing.end].fixed is not None
-        key = (tuple(sorted(closing.setups)), (closing.start, closing.end) if tied else None)
-        before = kept.get(key)
-        if before is None:
-            kept[key] = closing
-            continue
-        worse = closing if abs(closing.misclosure) > abs(before.misclosure) else before
-        kept[key] = Closing(
-            worse.row, worse.setups, worse.start, worse.end, worse.misclosure, before.points + closing.points
-        )
+    for way in ways:
+        tied = way.start != way.end or points[way.end].fixed is not None
+        key = (tuple(sorted(way.setups)), (way.start, way.end) if tied else None)
+        before = kept.get(key, way)
+        worse = way if abs(way.misclosure) > abs(before.misclosure) else before
+        kept[key] = replace(worse, points=before.points + 1 if key in kept else 1)
     return tuple(kept.values())
 
 
-def _each(readings: Sequence[Reading], points: Mapping[str, BookPoint], booked: Booked) -> Iterator[Closing]:
+def closed_ways(readings: Sequence[Reading], points: Mapping[str, BookPoint], booked: Booked) -> Iterator[Closing]:
+    """Yield every closed way of the book, one for each reading that the carried heights did not need.
+
+    A point read again from one setup is a way of its own only where it was booked as backsight and as foresight, as
+    the shot that closes.
+    """
     used = {row for row in (*booked.fixed_by.values(), *booked.known_by.values()) if row is not None}
     for row, reading in enumerate(readings):
         there = booked.of(reading)
@@ -70,7 +68,24 @@ def _each(readings: Sequence[Reading], points: Mapping[str, BookPoint], booked: 
         setups, start, end = _way(reading.point, up, down, points)
         if len(setups) == 1 and start == end and not _closing_shot(row, readings):
             continue
-        yield Closing(row, setups, start, end, there - booked.elevation[reading.point])
+        off = there - booked.elevation[reading.point]
+        yield Closing(row, setups, start, end, off, _sights(row, reading.point, up, down, booked))
+
+
+def _sights(
+    row: int, point: str, up: Sequence[tuple[int, str]], down: Sequence[tuple[int, str]], booked: Booked
+) -> dict[int, int]:
+    """Return the readings of a closed way with their signs; what lies on both sides of it cancels out."""
+    sums = {row: -1}
+    for sign, chain, begin in ((1, up, None), (-1, down, point)):
+        last: str | None = begin
+        for setup, name in chain:
+            if last is not None and (known := booked.known_by[last]) is not None:
+                sums[known] = sums.get(known, 0) - sign
+            fixed = booked.fixed_by[setup]
+            sums[fixed] = sums.get(fixed, 0) + sign
+            last = name
+    return {sight: sign for sight, sign in sums.items() if sign}
 
 
 def _closing_shot(row: int, readings: Sequence[Reading]) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from layoutdesk.engine.levels.book_loops import Closing
 from layoutdesk.engine.levels.book_page import PageCheck
 from layoutdesk.engine.levels.book_points import BookPoint
+from layoutdesk.engine.levels.book_slips import Suspect
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.plan.model import Plan, Reading
 from layoutdesk.units import format_length
@@ -50,18 +51,20 @@ def loop_sentence(closing: Closing, allowable: float, points: Mapping[str, BookP
             f"{start} and {end} disagree: from {start} over {way} the book comes out at {end} {high}, and"
             f" only {most} are allowed; level between them again, and look up both heights."
         )
-    if points[closing.end].fixed is not None:
-        return (
-            f"{way[0].upper()}{way[1:]} come back to {end} {high}; {verdict}."
-            if len(closing.setups) > 1
-            else (f"{way[0].upper()}{way[1:]} comes back to {end} {high}; {verdict}.")
-        )
     if closing.points > 1:
         return (
-            f"{closing.points} points are read from {way} both ways round, and {end} differs most, by {by};"
+            f"{closing.points} points are read from {_both(closing.setups)}, and {end} differs most, by {by};"
             f" {verdict}."
         )
-    return f"{end} is read from both ends of {way} and differs by {by}; {verdict}."
+    if points[closing.end].fixed is None and len(closing.setups) == 2:
+        return f"{end} is read from {_both(closing.setups)}, and differs by {by}; {verdict}."
+    come = "comes" if len(closing.setups) == 1 else "come"
+    return f"{way[0].upper()}{way[1:]} {come} back to {end} {high}; {verdict}."
+
+
+def _both(setups: Sequence[int]) -> str:
+    """Return setups that see the same points, as a sentence names them."""
+    return f"both setups {setups[0]} and {setups[1]}" if len(setups) == 2 else setups_named(setups)
 
 
 def loose_sentence(setup: int, names: Sequence[str], *, benchmarks: bool) -> str:
@@ -87,6 +90,16 @@ def twice_sentence(label: str, first: Reading, again: Reading, plan: Plan) -> st
     one, two = shown_height(first.reading, plan), shown_height(again.reading, plan)
     by = shown_small(abs(first.reading - again.reading), plan)
     return f"{label} is read twice from setup {first.setup}, {one} and {two}, {by} apart; read it once more."
+
+
+def slip_sentence(suspect: Suspect, points: Mapping[str, BookPoint], plan: Plan) -> str:
+    """Return what a reading probably was, and how it came about."""
+    reading = plan.levels.readings[suspect.row]
+    typed, likely = shown_height(reading.reading, plan), shown_height(suspect.likely, plan)
+    return (
+        f"{points[reading.point].label} reads {typed} from setup {reading.setup}: probably {likely},"
+        f" {suspect.slip.says}; {suspect.why}."
+    )
 
 
 def page_sentence(check: PageCheck, plan: Plan) -> str:
