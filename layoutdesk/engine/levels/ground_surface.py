@@ -14,9 +14,9 @@ import numpy as np
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.once import once
 
-SLIVER_MM: Final = 0.01
+SLIVER_MM: Final = 1e-4
 """A triangle lower than this is none."""
-EDGE_MM: Final = 0.02
+EDGE_MM: Final = 2e-4
 """A place so near to the edge of the surface lies on it: more than a sliver is high."""
 ON_CIRCLE: Final = 1e-9
 """Four places lie on one circle when the fourth is nearer to it than this share of the size of the net."""
