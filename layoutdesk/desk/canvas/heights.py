@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
+from layoutdesk.desk.canvas.crowding import naming_of
 from layoutdesk.desk.canvas.names import Writer
 from layoutdesk.desk.canvas.piers import DOT_PX, radii
 from layoutdesk.desk.canvas.scene import Scene
@@ -29,6 +30,7 @@ MOST_STRINGS: Final = 120
 _SPOT: Final = 5.0
 _BOARD_PX: Final = 34.0
 _ARROW_PX: Final = 92.0
+_SHARES: Final = (0.5, 0.4, 0.6, 0.25, 0.75, 0.15, 0.85)
 _RINGS: Final[tuple[GroundFrom, ...]] = ("surface", "beyond the spots", "none")
 
 
@@ -154,17 +156,16 @@ def _write_heights(scene: Scene, layout: Layout, writer: Writer) -> None:
     found = list(_in_sight(scene, layout))
     many = len(found) > MOST_LABELLED
     spots = {spot.id for spot in scene.plan.spots}
+    names = {pier.id: box for box, pier in naming_of(scene).names}
     for at, name, elevation, size in found:
         picked = name in scene.selected
-        if elevation is None and name not in spots:
-            continue
-        if many and not picked:
+        if (elevation is None and name not in spots) or (many and not picked):
             continue
         words = "?" if elevation is None else scene.height(elevation)
         if name in spots:
             words = f"{name}  {words}"
         ink = scene.theme.work if picked else scene.theme.check
-        writer.note(at, size, words, ink=ink, pixels=11, most=1000 if picked else 3)
+        writer.note(at, size, words, ink=ink, pixels=11, most=1000 if picked else 3, under=names.get(name))
 
 
 def _write_contours(scene: Scene, layout: Layout, writer: Writer) -> None:
@@ -212,7 +213,7 @@ def _fall(painter: QPainter, scene: Scene, layout: Layout, writer: Writer) -> No
     if not size:
         return
     along = way / size
-    start -= along * (_ARROW_PX / 2)
+    start = _freest(scene, layout, writer, along) - along * (_ARROW_PX / 2)
     tip, side = start + along * _ARROW_PX, QPointF(-along.y(), along.x())
     for width, name in ((6.0, scene.theme.paper), (2.6, scene.theme.check)):
         stroke(painter, pen(name, width))
@@ -225,6 +226,17 @@ def _fall(painter: QPainter, scene: Scene, layout: Layout, writer: Writer) -> No
         start + along * (_ARROW_PX * share) + side * (hand * wide) for share in (0.5, 0.2, 0.85) for hand in (1, -1)
     ]
     writer.pill(spots, words, edge=scene.theme.check, ink=scene.theme.check, pixels=12)
+
+
+def _freest(scene: Scene, layout: Layout, writer: Writer, along: QPointF) -> QPointF:
+    """Return where the middle of the arrow lies on nothing else, or on the least, near the middle of the spots."""
+    hull = scene.camera.polygon(layout.ground.hull).boundingRect().intersected(scene.area)
+    half = along * (_ARROW_PX / 2)
+    shares = sorted(((x, y) for x in _SHARES for y in _SHARES), key=lambda s: abs(s[0] - 0.5) + abs(s[1] - 0.5))
+    middles = [QPointF(hull.left() + x * hull.width(), hull.top() + y * hull.height()) for x, y in shares]
+    return min(
+        middles, key=lambda m: writer.load(QRectF(m - half, m + half).normalized().adjusted(-12, -12, 60, 12))
+    )
 
 
 def _legend(painter: QPainter, scene: Scene, layout: Layout, rings: set[GroundFrom]) -> None:

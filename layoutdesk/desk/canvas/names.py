@@ -65,12 +65,33 @@ class Writer:
         painter.drawRoundedRect(box, box.height() / 2, box.height() / 2)
         scene.lettering.write(painter, box.center(), text, pixels, ink, weight="bold", anchor="middle")
 
-    def note(self, at: QPointF, away: float, text: str, *, ink: str, pixels: float, most: int) -> None:
-        """Write a text beside a symbol, unless more than ``most`` cells of every spot are taken."""
+    def note(
+        self,
+        at: QPointF,
+        away: float,
+        text: str,
+        *,
+        ink: str,
+        pixels: float,
+        most: int,
+        under: QRectF | None = None,
+    ) -> None:
+        """Write a text beside a symbol, first under or over its name; not where over ``most`` cells are taken."""
         name = _Name(text, pixels, ink)
-        box = self._clutter.freest(spots_round(at, away, self._size(name)), most=most)
+        size = self._size(name)
+        boxes = list(spots_round(at, away, size))
+        if under is not None:
+            high = size.height() - 4
+            tops = (under.bottom() - 1, under.top() - high + 1)
+            boxes[:0] = [QRectF(under.left(), top, size.width(), high) for top in tops]
+            boxes[:0] = [QRectF(under.right() + 5, under.center().y() - high / 2, size.width(), high)]
+        box = self._clutter.freest(boxes, most=most)
         if box is not None:
             self._write(box.center(), name)
+
+    def load(self, box: QRectF) -> int:
+        """Return how much of a rectangle is taken already."""
+        return self._clutter.load(box)
 
     def on_line(self, spots: Iterable[QPointF], text: str, *, ink: str) -> None:
         """Write a text over a thin line at the first free one of some spots, on a patch of paper."""

@@ -33,8 +33,8 @@ if TYPE_CHECKING:
     from layoutdesk.engine.levels.entries import LevelBook
 
 SETUP, POINT, BACK, LINE, FORE, ELEVATION = range(6)
-MOST_SHOWN: Final = 18
-_ROOMY: Final = 395
+MOST_SHOWN: Final = 44
+_ROOMY: Final = 378
 """From this width on all six columns have room (logical pixels)."""
 _KINDS: Final[dict[int, ReadingKind]] = {BACK: "back", FORE: "fore"}
 
@@ -269,7 +269,7 @@ def _loop_words(line: BookLine, text: LengthText) -> str:
     assert line.loop is not None
     loop = line.loop
     ends = f"loop at {loop.start}" if loop.start == loop.end else f"{loop.start} to {loop.end}"
-    return f"{ends} is off, {text.small(loop.allowable)} allowed"
+    return f"{ends}, may be {text.small(loop.allowable)}"
 
 
 def _setup(typed: str) -> int:

@@ -76,7 +76,7 @@ class ColumnPart(Section):
         count = len(cuts)
         self.say(f"{count} {'column' if count == 1 else 'columns'}" if count else "")
         columns = [
-            Column("column", lambda r: cuts[r].label, bold=True),
+            Column("pier", lambda r: cuts[r].label, bold=True),
             Column("cut", lambda r: text(cuts[r].length), right=True, bold=True),
         ]
         if any(c.long != c.short for c in cuts):
@@ -109,7 +109,8 @@ def _stock(groups: Sequence[StockGroup], text: LengthText) -> str:
         pieces = [" + ".join(labels) for labels in group.cuts]
         alike = Counter(pieces)
         listed = ", ".join(piece if n == 1 else f"{n} times {piece}" for piece, n in alike.items())
-        lines.append(f"{len(group.cuts)} of {text(group.stock)}: {listed}; {text(group.waste)} is left over")
+        left = text.held(group.waste)
+        lines.append(f"{len(group.cuts)} of {text.held(group.stock)}: {listed}; {left} is left over")
     if len(groups) > MOST_GROUPS:
         lines.append(f"and {len(groups) - MOST_GROUPS} more lengths")
     return "\n".join(lines)

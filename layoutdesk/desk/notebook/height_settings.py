@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
+from PySide6.QtCore import Qt
+
 from layoutdesk.desk.notebook.cards import sentence
 from layoutdesk.desk.notebook.height_form import HeightForm, HeightRow
 from layoutdesk.desk.notebook.height_words import plain_number
@@ -13,7 +15,7 @@ from layoutdesk.desk.notebook.rows import TextRow
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
-from layoutdesk.units import parse_lengths
+from layoutdesk.units import parse_length, parse_lengths
 
 _LENGTHS: Final = (
     ("width", "Width across the beam"),
@@ -24,9 +26,12 @@ _LENGTHS: Final = (
     ("kerf", "The saw takes"),
     ("support", "Side supports above ground"),
 )
-_JUDGED: Final = (
+_FINE: Final = (
     ("deviation", "One reading, ±"),
     ("misclosure", "A loop of one setup may miss"),
+)
+"""Less than the step of a tape: shown in millimetres as they are."""
+_JUDGED: Final = (
     ("board_clear", "Boards off the digging"),
     ("line_gap", "Strings cross apart by"),
 )
@@ -72,7 +77,10 @@ class HeightSettingsForm(HeightForm):
         super().__init__(document)
         self.frost: HeightRow = self.height_row("Frost depth", self._optional("frost"), empty="ask", signed=False)
         self.add(sentence("Ask the local building department how deep the ground freezes."))
+        self.fine = {field: self.text_row(words, self._fine(field)) for field, words in _FINE}
         self.rows = {field: self.length_row(words, self._length(field)) for field, words in _JUDGED}
+        for row in self.fine.values():
+            row.box.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.mass: TextRow = self.text_row("Mason's line, grams a metre", self._number("line_mass", "1"))
         self.pull: TextRow = self.text_row("pulled with, newtons", self._number("line_pull", "50"))
         self.contour: HeightRow = self.height_row(
@@ -86,6 +94,8 @@ class HeightSettingsForm(HeightForm):
         self.frost.show_height(settings.frost, text)
         for field, row in self.rows.items():
             row.show_length(getattr(settings, field), text)
+        for field, fine in self.fine.items():
+            fine.show_text(f"{getattr(settings, field):g} mm")
         self.mass.show_text(f"{settings.line_mass:g}")
         self.pull.show_text(f"{settings.line_pull:g}")
         self.contour.show_height(settings.contour, text)
@@ -98,6 +108,12 @@ class HeightSettingsForm(HeightForm):
     def _length(self, field: str) -> Callable[[float], None]:
         def commit(value: float) -> None:
             self._change(field, value)
+
+        return commit
+
+    def _fine(self, field: str) -> Callable[[str], None]:
+        def commit(typed: str) -> None:
+            self._change(field, parse_length(typed, self.document.plan.units))
 
         return commit
 

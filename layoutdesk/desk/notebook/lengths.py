@@ -24,6 +24,10 @@ class LengthText:
         """Return a length for the eye; a dash where there is none."""
         return "–" if mm is None or mm != mm else format_length(mm, self.units, self.step, pretty=True)  # noqa: PLR0124
 
+    def held(self, mm: float) -> str:
+        """Return a length for running text: number and unit stay on one line."""
+        return self(mm).replace(" ", "\u00a0").replace("\u2009", "\u202f")
+
     def up(self, mm: float) -> str:
         """Return a small amount rounded up to the tape's step: for errors, which must not be belittled."""
         return self.small(max(self.step, round_up_to_step(mm, self.step)))

@@ -65,6 +65,8 @@ class LevelsPage(Page):
         self.add(self.heading, self.says, self.begin, self.numbers, self.flags, self.book, self.ground)
         self.add(self.piers, self.line, self.columns, column=1)
         self.add(self.how, self.notes)
+        for w in (self.begin, self.numbers, self.ground, self.piers, self.line, self.columns, self.how):
+            w.hide()
         self._shown: Layout | None = None
         self._told = ""
 
@@ -79,6 +81,7 @@ class LevelsPage(Page):
         self.heading.set_text("Levels", "" if known or self.work.trouble else "working it out …")
         if not known:
             # The book goes on taking readings; what follows from them comes a moment later.
+            self.begin.setVisible(_says_nothing(plan))
             self.book.show_waiting(plan)
             return
         if self._shown is not layout:
@@ -90,7 +93,9 @@ class LevelsPage(Page):
         book, ground = layout.level_book, layout.ground
         heights, cuts = layout.heights, {cut.pier: cut for cut in layout.columns}
         self._answer(plan, book, ground.plane)
-        self.begin.setVisible(not plan.levels.readings and not plan.levels.benchmarks and not plan.spots)
+        for part in (self.ground, self.how):
+            part.show()
+        self.begin.setVisible(_says_nothing(plan))
         mine = layout.height_flags
         # Notes wait at the end: they must not push the book off the screen.
         self.flags.show_flags(tuple(f for f in mine if f.severity != "note"))
@@ -144,6 +149,10 @@ class LevelsPage(Page):
     def _pick(self, ids: Sequence[str]) -> None:
         have = {p.id for p in self.document.plan.pieces()}
         self.view.select(i for i in ids if i in have)
+
+
+def _says_nothing(plan: Plan) -> bool:
+    return not plan.levels.readings and not plan.levels.benchmarks and not plan.spots
 
 
 def _widest(book: LevelBook | None) -> LevelLoop | None:

@@ -130,7 +130,7 @@ class LinePart(Section):
             NumberRow("column", lambda p: text(cuts[p].length) if p in cuts else "–", strong=True),
         ]
         if stops:
-            rows.insert(1, NumberRow("string up", lambda p: text(stops[p].above_ground) if p in stops else "–"))
+            rows.insert(1, NumberRow("up to string", lambda p: text(stops[p].above_ground) if p in stops else "–"))
         return tuple(rows)
 
     def draw(self, drawing: SideDrawing) -> None:
@@ -214,15 +214,26 @@ def _stop_rows(run: StringRun, text: LengthText) -> list[tuple[str, str, str, st
 
 def _nails(run: StringRun, text: LengthText) -> str:
     """Return where nails go on the boards, beside the one of the string."""
-    told: list[str] = []
+    told: dict[str, list[str]] = {}
     for board, which in zip(run.boards, ("1", "2"), strict=True):
-        if board.held_by == "house":
-            continue
-        marks = [
-            f"{mark.of} {text(abs(mark.across))} {'left' if mark.across > 0 else 'right'}"
-            for mark in board.marks
-            if mark.of != "line"
-        ]
-        if marks:
-            told.append(f"Nails on board {which}, beside the string's own: {', '.join(marks)}.")
-    return "\n".join(told)
+        words = _marks(board, text)
+        if board.held_by == "board" and words:
+            told.setdefault(words, []).append(which)
+    return "\n".join(
+        f"Nails on {'both boards' if len(which) > 1 else f'board {which[0]}'}, beside the string's own: {words}."
+        for words, which in told.items()
+    )
+
+
+def _marks(board: Board, text: LengthText) -> str:
+    """Return the nails of a board: those that are alike left and right in one."""
+    sides: dict[tuple[str, str], list[str]] = {}
+    for mark in board.marks:
+        if mark.of != "line":
+            sides.setdefault((mark.of, text.held(abs(mark.across))), []).append(
+                "left" if mark.across > 0 else "right"
+            )
+    return ", ".join(
+        f"{of}s {far} left and right" if len(set(hands)) > 1 else f"{of} {far} {hands[0]}"
+        for (of, far), hands in sides.items()
+    )

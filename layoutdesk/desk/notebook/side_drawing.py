@@ -102,6 +102,13 @@ class SideDrawing(QWidget):
         return max((metrics.horizontalAdvance(row.number(p.pier)) for p in self._piers), default=0.0)
 
     def _stands(self, row: NumberRow, scale: SideScale, metrics: QFontMetricsF) -> Stand:
+        """Return how the numbers of a row stand: where one row is in turn, all are that could be in line."""
+        mine = self._room_for(row, scale, metrics)
+        if mine == "in line" and any(self._room_for(r, scale, metrics) == "in turn" for r in self._rows):
+            return "in turn"
+        return mine
+
+    def _room_for(self, row: NumberRow, scale: SideScale, metrics: QFontMetricsF) -> Stand:
         """Return how the numbers of a row have room: in one line, in turn in two lines, or upright."""
         places = sorted(scale.x(p.running) for p in self._piers)
         wide = self._widest(row, metrics) + 6
