@@ -1,9 +1,9 @@
 """Every derived number as JSON: lengths in millimetres, volumes in cubic metres, angles in degrees.
 
 The keys ``piers``, ``bays``, ``concrete``, ``steel``, ``proof`` and ``flags`` and those inside them are fixed;
-others may be added. What this version does not derive is there as ``null`` and never as a zero: the ground,
-top, bottom and cut length of a pier, the chance of running short and steel. A number that a plan leaves
-undefined is ``null`` too: station and offset without a baseline, what a difference means in a bay without a
+others may be added. What this version does not derive is there as ``null`` and never as a zero: the chance of
+running short and steel. A number that a plan leaves undefined is ``null`` too: station and offset without a
+baseline, ground, top, bottom and cut length of a pier without heights, what a difference means in a bay without a
 shape, the proof of a plan without measures, the place of a stake that they do not determine. ``count`` of an order
 is rounded up once for the job, ``count_by_pier`` pier by pier.
 """
@@ -11,8 +11,9 @@ is rounded up once for the job, ``count_by_pier`` pier by pier.
 from __future__ import annotations
 
 import json
-import math
 from typing import TYPE_CHECKING, Any, TypeAlias
+
+from layoutdesk.exporters.figures_heights import defined, height_figures, pier_figures
 
 if TYPE_CHECKING:
     from layoutdesk.engine.layout import (
@@ -35,6 +36,7 @@ Entry: TypeAlias = dict[str, Any]
 def figures(layout: Layout) -> Entry:
     """Return what follows from a plan as plain values of JSON, in plan order."""
     plan, concrete = layout.plan, layout.concrete
+    cuts = {cut.pier: cut for cut in layout.columns}
     return {
         "title": plan.title,
         "units": plan.units,
@@ -46,7 +48,10 @@ def figures(layout: Layout) -> Entry:
             for t in layout.control_ties
         ],
         "square": _triangle(layout.square),
-        "piers": [_pier(stake, volume) for stake, volume in zip(layout.stakes, concrete.piers, strict=True)],
+        "piers": [
+            {**_pier(stake, volume), **pier_figures(height, cuts.get(stake.id))}
+            for stake, volume, height in zip(layout.stakes, concrete.piers, layout.heights, strict=True)
+        ],
         "lines": [_run(run) for run in layout.runs],
         "rows": [
             {
@@ -61,6 +66,7 @@ def figures(layout: Layout) -> Entry:
         "bays": [_bay(bay) for bay in layout.bays],
         "concrete": {"net_m3": concrete.net_m3, "order": [_order(order) for order in concrete.orders]},
         "steel": None,
+        **height_figures(layout),
         "proof": _proof(layout.proof),
         "house_found": _house(layout),
         "flags": [_flag(flag) for flag in layout.flags],
@@ -70,11 +76,6 @@ def figures(layout: Layout) -> Entry:
 def figures_json(layout: Layout) -> str:
     """Return the figures as indented JSON, the same text for the same plan."""
     return json.dumps(figures(layout), ensure_ascii=False, allow_nan=False, indent=1) + "\n"
-
-
-def _defined(value: float) -> float | None:
-    """Return a number as JSON can hold it: none for what has no finite value."""
-    return float(value) if math.isfinite(value) else None
 
 
 def _points(layout: Layout, kind: str) -> list[Entry]:
@@ -101,10 +102,6 @@ def _pier(stake: Stake, volume: PierVolume) -> Entry:
         "concrete_m3": volume.net_m3,
         "depth": volume.depth,
         "widest": volume.widest,
-        "ground": None,
-        "top": None,
-        "bottom": None,
-        "cut_length": None,
     }
 
 
@@ -157,7 +154,7 @@ def _bay(bay: BayCheck) -> Entry:
         "corners": list(bay.corners),
         "diagonals": list(bay.diagonals),
         "equal": bay.equal,
-        "corner_out_per_difference": _defined(bay.per_difference),
+        "corner_out_per_difference": defined(bay.per_difference),
         "source": bay.source,
     }
 
@@ -181,8 +178,8 @@ def _proof(proof: Proof | None) -> Entry | None:
         "says": proof.says,
         "control": proof.control,
         "degrees": proof.degrees,
-        "weighted": _defined(proof.weighted),
-        "limits": [_defined(proof.low), _defined(proof.high)],
+        "weighted": defined(proof.weighted),
+        "limits": [defined(proof.low), defined(proof.high)],
         "passes": proof.passes,
         "passes_without": proof.passes_without,
         "points": [_proof_point(point) for point in proof.points],
@@ -199,11 +196,11 @@ def _proof(proof: Proof | None) -> Entry | None:
                 "by_temperature": tape.by_temperature,
                 "by_pull": tape.by_pull,
                 "reduced": tape.reduced,
-                "adjusted": _defined(tape.adjusted),
-                "residual": _defined(tape.residual),
+                "adjusted": defined(tape.adjusted),
+                "residual": defined(tape.residual),
                 "deviation": tape.deviation,
-                "redundancy": _defined(tape.redundancy),
-                "w": _defined(tape.w),
+                "redundancy": defined(tape.redundancy),
+                "w": defined(tape.w),
                 "suspect": tape.suspect,
             }
             for tape in proof.tapes
@@ -211,8 +208,8 @@ def _proof(proof: Proof | None) -> Entry | None:
         "bays": [
             {
                 "id": bay.bay,
-                "out": _defined(bay.out),
-                "within": _defined(bay.within),
+                "out": defined(bay.out),
+                "within": defined(bay.within),
                 "square": bay.square,
                 "text": bay.says,
             }
@@ -232,11 +229,11 @@ def _proof_point(point: ProofPoint) -> Entry:
         "id": point.id,
         "x": found[0] if found else None,
         "y": found[1] if found else None,
-        "semi_major": _defined(point.semi_major) if known else None,
-        "semi_minor": _defined(point.semi_minor) if known else None,
-        "turn": _defined(point.turn) if known else None,
-        "move": {"along": _defined(point.along), "away": _defined(point.away)} if known else None,
-        "out": _defined(point.out) if known else None,
+        "semi_major": defined(point.semi_major) if known else None,
+        "semi_minor": defined(point.semi_minor) if known else None,
+        "turn": defined(point.turn) if known else None,
+        "move": {"along": defined(point.along), "away": defined(point.away)} if known else None,
+        "out": defined(point.out) if known else None,
         "held": point.held,
         "verdict": point.verdict,
         "text": point.says,
@@ -247,10 +244,10 @@ def _suspect(suspect: Suspect, tape: ProofTape) -> Entry:
     return {
         "from": tape.start,
         "to": tape.end,
-        "w": _defined(suspect.w),
+        "w": defined(suspect.w),
         "index": suspect.index,
-        "size": _defined(suspect.size),
-        "right": _defined(suspect.right),
+        "size": defined(suspect.size),
+        "right": defined(suspect.right),
         "misreading": suspect.misreading,
         "alike": list(suspect.alike),
         "text": suspect.says,

@@ -9,6 +9,8 @@ from typing import Final
 from layoutdesk.engine.layout import Layout
 
 COLUMNS: Final = ("id", "x", "y", "station", "offset", "mark")
+HEIGHTS: Final = ("ground", "top", "bottom", "cut_length")
+"""Behind the others, where the plan says anything of heights."""
 _FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -18,15 +20,28 @@ def points_csv(layout: Layout) -> str:
     The columns are :data:`COLUMNS`; lengths are millimetres with at most six decimals, ``x`` and ``y`` in the
     plan's own axes, ``station`` and ``offset`` from the baseline and empty without one. A name that a spreadsheet
     would take for a formula is written with an apostrophe before it. Where the house was measured, places are those
-    that follow from what is held.
+    that follow from what is held. A plan with heights has the columns of :data:`HEIGHTS` too: elevations of the
+    ground, of the pier's top and of its bottom, and the length of its column; empty where they are not known.
     """
     out = io.StringIO()
     writer = csv.writer(out)
-    writer.writerow(COLUMNS)
+    writer.writerow((*COLUMNS, *(HEIGHTS if layout.has_heights else ())))
+    heights = _heights(layout)
     for point in layout.on_site.points:
         numbers = (*point.at, point.station, point.offset)
-        writer.writerow((_name(point.id), *map(_number, numbers), _name(point.label)))
+        writer.writerow(
+            (_name(point.id), *map(_number, numbers), _name(point.label), *map(_number, heights.get(point.id, ())))
+        )
     return out.getvalue()
+
+
+def _heights(layout: Layout) -> dict[str, tuple[float | None, ...]]:
+    """Return the heights of every point by its id; nothing for a plan that says nothing of them."""
+    if not layout.has_heights:
+        return {}
+    unknown: dict[str, tuple[float | None, ...]] = {point.id: (None,) * len(HEIGHTS) for point in layout.points}
+    cut = {cut.pier: cut.length for cut in layout.columns}
+    return unknown | {h.id: (h.ground, h.top, h.bottom, cut.get(h.id)) for h in layout.heights}
 
 
 def _number(mm: float | None) -> str:
