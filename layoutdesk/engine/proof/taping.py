@@ -101,7 +101,7 @@ def taping_plan(plan: Plan, points: PointTable, obstacles: Obstacles) -> TapingP
         says = too_coarse(plan, points, worst, reaches, everything=short)
     elif not checked:
         weak = site.tapes.take(chosen[worth.share < needed_redundancy(site.tapes.deviation[chosen])])
-        says = not_checked(points, int(weak.first[0]), int(weak.second[0]))
+        says = not_checked(plan, points, int(weak.first[0]), int(weak.second[0]))
     else:
         says = proved(plan, points, len(chosen), worst, reaches)
     if short and not proves:

@@ -16,7 +16,7 @@ def proved(plan: Plan, points: PointTable, pulls: int, worst: int, reaches: floa
     """Return what the pulls of a plan bring."""
     return (
         f"{pulls} pulls prove the whole layout: every stake within {shown_within(reaches, plan)} or better "
-        f"({points.labels[worst]} least), and a tape misread by a foot shows."
+        f"({points.labels[worst]} least), and a tape misread by {_slip(plan)} shows."
     )
 
 
@@ -43,12 +43,10 @@ def out_of_reach(points: PointTable, first: int) -> str:
     )
 
 
-def not_checked(points: PointTable, first: int, second: int) -> str:
+def not_checked(plan: Plan, points: PointTable, first: int, second: int) -> str:
     """Return that a distance would stay without a check."""
     one, other = points.labels[first], points.labels[second]
-    return (
-        f"Nothing checks the distance {one} to {other}: a foot misread there would not show. Add a control point."
-    )
+    return f"Nothing checks the distance {one} to {other}: {_slip(plan)} misread there would not show. Add a control point."
 
 
 def not_found(plan: Plan, points: PointTable, tapes: Candidates, lost: Indices) -> str:
@@ -62,6 +60,11 @@ def not_found(plan: Plan, points: PointTable, tapes: Candidates, lost: Indices) 
         f"{names} cannot be proved with this tape: {points.labels[first]} has an open way of at most {reach} to "
         f"{open_}, and it takes three that do not lie in one line. A control point near it mends that."
     )
+
+
+def _slip(plan: Plan) -> str:
+    """Return what a misreading is called that the plan must bring to light: a foot, in words of the plan's units."""
+    return "a foot" if plan.units == "ft-in" else "30 cm"
 
 
 def _points(count: int) -> str:
