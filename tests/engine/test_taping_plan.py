@@ -218,9 +218,11 @@ def test_a_tolerance_beyond_the_tape_is_said_with_its_class() -> None:
 
 def test_what_nothing_checks_is_said() -> None:
     """One stake and two control points: it is found, and nothing would show a misreading."""
-    found = derive(job([(0, 0), (8000, 0)], [(4000, -4000)])).taping_plan
+    plan = job([(0, 0), (8000, 0)], [(4000, -4000)])
+    found = derive(plan).taping_plan
     assert not found.proves
-    assert "a foot misread there would not show" in found.says
+    assert "30 cm misread there would not show" in found.says
+    assert "a foot misread there would not show" in derive(plan.with_(units="ft-in")).taping_plan.says
 
 
 def test_without_piers_there_is_nothing_to_prove() -> None:

@@ -46,7 +46,8 @@ def out_of_reach(points: PointTable, first: int) -> str:
 def not_checked(plan: Plan, points: PointTable, first: int, second: int) -> str:
     """Return that a distance would stay without a check."""
     one, other = points.labels[first], points.labels[second]
-    return f"Nothing checks the distance {one} to {other}: {_slip(plan)} misread there would not show. Add a control point."
+    unseen = f"{_slip(plan)} misread there would not show"
+    return f"Nothing checks the distance {one} to {other}: {unseen}. Add a control point."
 
 
 def not_found(plan: Plan, points: PointTable, tapes: Candidates, lost: Indices) -> str:
@@ -63,7 +64,7 @@ def not_found(plan: Plan, points: PointTable, tapes: Candidates, lost: Indices) 
 
 
 def _slip(plan: Plan) -> str:
-    """Return what a misreading is called that the plan must bring to light: a foot, in words of the plan's units."""
+    """Return the misreading that the plan must bring to light, a foot, in words of the plan's units."""
     return "a foot" if plan.units == "ft-in" else "30 cm"
 
 
