@@ -40,6 +40,6 @@ def carried(plan: Plan, motion: Motion) -> Plan:
         and Baseline(origin=motion(line.origin), toward=motion(line.toward), yard_side=side(line.yard_side)),
         **{
             kind: tuple(moved(piece) for piece in getattr(plan, kind))
-            for kind in ("attachments", "controls", "lines", "piers", "slabs", "keepouts")
+            for kind in ("attachments", "controls", "lines", "piers", "slabs", "keepouts", "spots")
         },
     )
