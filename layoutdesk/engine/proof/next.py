@@ -175,7 +175,7 @@ class _Search:
         # The greater eigenvalue of the inverse of u u'/p + v v'/q, with the angle between u and v.
         product = variance[:, None] * variance
         root = np.sqrt(np.maximum(mean**2 - product * (1 - cosine**2), 0.0))
-        with np.errstate(divide="ignore"):
+        with np.errstate(divide="ignore", over="ignore"):
             largest = np.where(np.abs(sine) > 1e-6, (mean + root) / np.maximum(sine**2, 1e-300), np.inf)
         best = int(np.argmin(largest))
         pair = np.array([best // len(tapes), best % len(tapes)])
