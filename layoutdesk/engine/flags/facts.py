@@ -20,6 +20,7 @@ from layoutdesk.engine.layout import (
     StringRun,
     WrittenCheck,
 )
+from layoutdesk.engine.levels.entries import LevelBook
 from layoutdesk.engine.levels.ground import Ground
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
@@ -101,6 +102,11 @@ class Facts(Protocol):
     @property
     def ground(self) -> Ground:
         """Return the ground."""
+        ...
+
+    @property
+    def level_book(self) -> LevelBook | None:
+        """Return the level book worked out; None where nothing was booked."""
         ...
 
     @property

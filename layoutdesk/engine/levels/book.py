@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import combinations
 from typing import Final
 
@@ -73,7 +74,13 @@ def _slips(
 ) -> dict[int, Suspect]:
     """Return the readings that were probably typed in another unit, by their rows."""
     found = {suspect.row: suspect for suspect in by_loops(plan, ways)}
-    found |= {suspect.row: suspect for suspect in by_ground(plan, points, booked, found)}
+    readings = list(plan.levels.readings)
+    if found:  # the ground is looked at as it lies once those are mended
+        for row, suspect in found.items():
+            readings[row] = replace(readings[row], reading=suspect.likely)
+        booked = carried_forward(readings, points)
+    for suspect in by_ground(readings, points, booked, plan.units):
+        found.setdefault(suspect.row, suspect)
     return found | {suspect.row: suspect for suspect in by_rod(plan, found)}
 
 

@@ -116,7 +116,7 @@ def by_rod(plan: Plan, skip: Mapping[int, Suspect]) -> Iterator[Suspect]:
             yield Suspect(row, reading.reading * slip.factor, slip, "no rod is so long")
 
 
-def off_by(reading: Reading, off: float, near: float, units: Units, *, sign: int) -> Slip | None:
+def slip_that_mends(reading: Reading, off: float, near: float, units: Units, *, sign: int) -> Slip | None:
     """Return the slip that explains by how much a reading puts its ground wrong.
 
     Args:
@@ -126,9 +126,8 @@ def off_by(reading: Reading, off: float, near: float, units: Units, *, sign: int
         units: of the plan.
         sign: 1 where a longer reading raises the ground, as a backsight does, else -1.
     """
-    fits = []
     for slip in slips_of(units):
         change = reading.reading * (slip.factor - 1)
         if abs(off + sign * change) <= near and abs(reading.reading + change) <= LONGEST_ROD_MM:
-            fits.append(slip)
-    return fits[0] if fits else None
+            return slip
+    return None
