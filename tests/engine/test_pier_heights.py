@@ -70,8 +70,8 @@ def test_pier_on_a_slope_by_hand() -> None:
     assert h.frost_governs is False
     assert h.ground_from == "surface"
     assert h.says == (
-        "Ground from the surface between the spots; top 50 mm above the ground by its detail; bottom 800 mm below the"
-        " lowest ground in its circle, as its detail says."
+        "Ground from the surface between the spots; top 50 mm above the ground by its detail; bottom 800 mm below"
+        " the lowest ground in its circle, as its detail says."
     ).replace("0 mm", "0\u00a0mm")
 
 

@@ -60,8 +60,10 @@ def _clashes(facts: Facts) -> Iterator[Flag]:
 
 
 def _outliers(facts: Facts) -> Iterator[Flag]:
-    """Yield spots that lie far off all others."""
-    found = outliers(facts.ground.points, facts.plan.units)
+    """Yield spots that lie far off all others, but for those whose reading is told of in the book."""
+    book = facts.level_book
+    slips = {row.point for row in book.rows if row.trouble} if book is not None else set()
+    found = [odd for odd in outliers(facts.ground.points, facts.plan.units) if odd.point.id not in slips]
 
     def who(k: int) -> tuple[str, tuple[str, ...]]:
         return found[k].point.label, (found[k].point.id,)
