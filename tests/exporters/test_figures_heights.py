@@ -1,4 +1,4 @@
-"""Heights in the figures and in the table of points: worked out again here by plain arithmetic, and null when unknown."""
+"""Heights in the figures and in the table of points, worked out again here by plain arithmetic; null when unknown."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def test_strings_stand_above_ground_and_tops_by_what_is_said() -> None:
 def test_the_book_is_told_reading_by_reading() -> None:
     book = figures(booked())["levels"]["book"]
     assert [row["reading"] for row in book["readings"]] == [1500.0, *READ, 1500.0]
-    assert [row["level_line"] for row in book["readings"]][0] == 1500.0
+    assert book["readings"][0]["level_line"] == 1500.0
     assert {point["id"]: point["elevation"] for point in book["points"]} == pytest.approx(
         {"B1": 0.0, **{f"P{n}": 1500.0 - read for n, read in enumerate(READ, 1)}}, abs=1e-6
     )
