@@ -101,11 +101,13 @@ class Surface:
 
     def find(self, place: Floats) -> Indices:
         """Return the triangle that each place lies in, (k, 2) to (k,); -1 off the surface."""
+        import shapely
+
         found = np.full(len(place), -1, dtype=np.intp)
-        k, triangle = self.near(place, place)
+        k, triangle = self._tree.query(shapely.points(place))  # type: ignore[attr-defined]
         if len(k):
             deep = self.depth(place[k], triangle)
-            best = np.lexsort((-deep, k))
+            best = np.lexsort((triangle, -deep, k))
             first = np.flatnonzero(np.diff(k[best], prepend=-1))
             chosen = best[first]
             chosen = chosen[deep[chosen] >= -EDGE_MM]
