@@ -13,7 +13,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import caution_box, caution_height
 from layoutdesk.sheets.frame import Draft, body
-from layoutdesk.sheets.lettering import fitted, measure_width
+from layoutdesk.sheets.lettering import fitted, measure_width, paragraph_height
 from layoutdesk.sheets.marks import Line, Mark, Measure, Paragraph, Polyline, Text
 from layoutdesk.sheets.numbers import parts, said, within_parts
 from layoutdesk.sheets.paper import Box
@@ -21,6 +21,7 @@ from layoutdesk.units import LengthParts
 
 SECTION: Final = "Column cards"
 CAUTIONS: Final = (
+    "**Hang** each column by its cross piece on both side supports, plumb it, and pour only then.",
     "**Brace** every column both ways before anybody lets go of it, and until the frame holds by itself.",
     "**Lift** with enough people, or a machine; nobody stands under a load.",
     "**Overhead lines:** look up first; keep posts, beams and ladders far away; ask the power company how far.",
@@ -33,6 +34,7 @@ _FIGURE_SIZE: Final = 30.0
 _SECOND_SIZE: Final = 17.0
 _SMALL: Final = 9.0
 _WORDS: Final = 8.5
+_WORD_SIZES: Final = (_WORDS, 8.0, 7.5, 7.0, 6.5, 6.0)
 _POST: Final = 6.0
 """How thick a column is drawn, in millimetres."""
 _BELOW: Final = 6.8
@@ -95,18 +97,20 @@ def _numbers(cut: ColumnCut, plan: Plan, box: Box) -> list[Mark]:
     lines = []
     if sloped:
         lines.append(
-            f"long edge **{said(plan, cut.long)}**, short edge **{said(plan, cut.short)}** toward the low end of"
-            f" the beam, sloping {cut.slope_deg:.1f}°"
+            f"long edge **{said(plan, cut.long)}**, short edge **{said(plan, cut.short)}** toward the beam's low"
+            f" end ({cut.slope_deg:.1f}°)"
         )
     if cut.rough - cut.long >= plan.rounding:
-        lines.append(f"rough cut first: **{said(plan, cut.rough)}**")
+        lines.append(f"rough **{said(plan, cut.rough)}**")
     if cut.stock is None:
         lines.append("**no stock length is long enough**")
     if cut.jig is None and cut.support is not None:
         lines.append(f"**{cut.says.split('; ', 1)[-1].rstrip('.')}**")
     text = "; ".join(lines)
     if text:
-        marks.append(Paragraph((box.left, box.top - 16.2), box.width, text, _WORDS))
+        one_line = paragraph_height("x", _WORDS, box.width)
+        size = next((s for s in _WORD_SIZES if paragraph_height(text, s, box.width) <= one_line), _WORD_SIZES[-1])
+        marks.append(Paragraph((box.left, box.top - 16.2), box.width, text, size))
     return marks
 
 

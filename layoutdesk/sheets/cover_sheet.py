@@ -11,18 +11,21 @@ from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.blocks import caution_box, caution_height
 from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
+from layoutdesk.sheets.column_cards import SECTION as COLUMNS
 from layoutdesk.sheets.drawing_dimensions import placed_dimensions
 from layoutdesk.sheets.drawing_fit import page_turn
 from layoutdesk.sheets.drawing_marks import Measured
 from layoutdesk.sheets.flag_words import flag_boxes
 from layoutdesk.sheets.frame import Draft, body, title_line
 from layoutdesk.sheets.lettering import broken
+from layoutdesk.sheets.level_sheet import SECTION as LEVELS
 from layoutdesk.sheets.marks import Mark
 from layoutdesk.sheets.numbers import counted, plan_text, said_whole
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.plan_dimensions import Dimensions
 from layoutdesk.sheets.proof_sheet import SECTION as PROOF
 from layoutdesk.sheets.scene import Scene
+from layoutdesk.sheets.string_sheet import SECTION as STRINGS
 from layoutdesk.sheets.taping_sheet import SECTION as TAPING
 
 SECTION: Final = "Cover"
@@ -101,6 +104,7 @@ def _tools(layout: Layout) -> tuple[str, ...]:
     return (
         f"two tapes of {said_whole(layout.plan, tape.length)}, class {tape.tape_class} or better",
         "mason's line and pins, batter boards, plumb bob, level",
+        *(("level or laser with its rod, or a water level",) if layout.has_heights else ()),
         "stakes and nails, hammer, marking paint",
         "this set, a pencil, and somebody for the other end",
     )
@@ -117,8 +121,14 @@ def _order(layout: Layout, sections: Sequence[str]) -> tuple[str, ...]:
         "**Stakes.** Station, then offset; check every stake with two tapes.",
         "**Squareness.** Tape both diagonals of every bay. Mend stakes until all bays agree.",
         *_proof_step(sections),
+        *_heights_step(sections),
         "**Then dig.** Not before every sheet is filled in and somebody else has looked at it.",
         "**Again before concrete.** Tape once more over the forms: concrete makes it for ever.",
+        *(
+            ("**Columns.** Read the finished tops and type them in; only then cut by new column cards.",)
+            if COLUMNS in sections and _stand_on_bases(layout)
+            else ()
+        ),
     )
 
 
@@ -129,6 +139,19 @@ def _proof_step(sections: Sequence[str]) -> tuple[str, ...]:
     if TAPING in sections:
         return ("**Proof.** Fill in the taping sheet and type it in: it tells which stake to move, and how far.",)
     return ()
+
+
+def _heights_step(sections: Sequence[str]) -> tuple[str, ...]:
+    """Return the step in which heights are taken, where the set has a sheet for it."""
+    if LEVELS not in sections:
+        return ()
+    strings = ", then hang every string to its height" if STRINGS in sections else ""
+    return (f"**Levels.** Read the ground from the benchmark and back to it{strings}.",)
+
+
+def _stand_on_bases(layout: Layout) -> bool:
+    """Return whether columns stand on the piers and can be cut when those are poured; others are cast in them."""
+    return layout.plan.levels.columns.foot >= 0
 
 
 def _cautions(plan: Plan) -> tuple[str, ...]:

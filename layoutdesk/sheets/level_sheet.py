@@ -7,9 +7,10 @@ from typing import Final
 from layoutdesk.engine.layout import Layout, PierHeight
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
-from layoutdesk.sheets.blocks import BEFORE_DIGGING, caution_box, caution_height
+from layoutdesk.sheets.blocks import BEFORE_DIGGING, BODY, caution_box, caution_height
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
+from layoutdesk.sheets.lettering import paragraph_height
 from layoutdesk.sheets.numbers import parts, said, said_small
 from layoutdesk.sheets.table import Cell, Column, Figure, Row, fit_table
 
@@ -34,21 +35,30 @@ _BLANK: Final[tuple[Column, ...]] = (
 _HEIGHTS: Final[tuple[Column, ...]] = (
     Column("pier", "start", weight="black"),
     Column("ground"),
-    Column("", "start", weight="regular", scale=0.7),
+    Column("known by", "start", weight="regular", scale=0.7),
     Column("pier top"),
     Column("hole bottom"),
     Column("dig"),
     Column("seat"),
     Column("top as built", blank=True, least=22.0),
 )
-_MORE: Final = 4
+_HEADING: Final = 7.5
+_LEAST_BLANKS: Final = 4
+"""A table of blanks is not begun at the foot of a page with fewer rows than this."""
+_MORE: Final = 2
+"""Rows without a name after those that are asked for, for turning points."""
 _HOW: Final = {
     "reading": "read",
     "typed": "typed",
     "surface": "between spots",
     "beyond the spots": "beyond spots!",
-    "none": "",
+    "none": "not known",
 }
+_HOW_TO: Final = (
+    "**How to read:** the first reading of a setup is **back**, on a point whose elevation is known. Its elevation"
+    " and the reading make the **level line**. Every other reading is **fore**: the level line less the reading is"
+    " that point's elevation. Read the benchmark **again** at the end; it must come out as at the start."
+)
 
 
 def level_sheets(layout: Layout, size: Vector) -> list[Draft]:
@@ -74,9 +84,15 @@ def level_sheets(layout: Layout, size: Vector) -> list[Draft]:
         for text in _closing(layout):
             flow.text(text, after=1.2)
         flow.gap(3.0)
-    blanks = _to_read(layout)
-    table = fit_table(_BLANK, blanks, flow.width, sizes=_SIZES, row_share=0.7)
-    flow.table("Still to read", table, blanks, whole=False)
+    asked = _to_read(layout)
+    if asked:
+        table = fit_table(
+            _BLANK, [row for _, rows in asked for row in rows], flow.width, sizes=_SIZES, row_share=0.66
+        )
+        flow.keep(paragraph_height(_HOW_TO, BODY, flow.width) + _HEADING + table.height(_LEAST_BLANKS))
+        flow.text(_HOW_TO, after=4.0)
+        for heading, rows in asked:
+            flow.table(heading, table, rows, whole=False, least=_LEAST_BLANKS)
     return flow.drafts(by="read by")
 
 
@@ -163,16 +179,43 @@ def _book_rows(layout: Layout) -> list[Row]:
     return rows
 
 
-def _to_read(layout: Layout) -> list[Row]:
-    """Return the rows to fill in: the benchmark, what has no reading yet, and some more."""
+def _to_read(layout: Layout) -> list[tuple[str, list[Row]]]:
+    """Return the tables of rows to fill in, in the order of the work, each from the benchmark and back to it.
+
+    Supports are asked for only where a column is cut that hangs on them, and none of what was read before.
+    """
     plan, book = layout.plan, layout.level_book
     read = {point.id for point in book.points if point.readings} if book is not None else set()
-    names = [mark.id for mark in plan.levels.benchmarks] or ["benchmark"]
-    names += [
-        f"{height.label} ground" for height in layout.heights if height.ground_from not in {"reading", "typed"}
+    hung = {cut.pier for cut in layout.columns}
+    stages = (
+        (
+            "To read before digging: the ground at the stakes",
+            [h.label for h in layout.heights if h.ground_from not in {"reading", "typed"}],
+        ),
+        (
+            "To read before the columns are hung: the upper edge of their side supports",
+            [f"{p.label} support" for p in plan.piers if p.id in hung and f"{p.id} support" not in read],
+        ),
+        (
+            "To read after the pour: the finished tops of the piers",
+            [f"{p.label} top" for p in plan.piers if f"{p.id} top" not in read],
+        ),
+    )
+    marks = [mark.id for mark in plan.levels.benchmarks]
+    nameless: Row = (None, "", None, None, None, None)
+    return [
+        (
+            heading,
+            [
+                *_blank_rows([*(marks[:1] or ["benchmark"]), *names]),
+                *[nameless] * _MORE,
+                *_blank_rows([f"{mark} again" for mark in marks or ["benchmark"]]),
+            ],
+        )
+        for heading, names in stages
+        if names
     ]
-    names += [f"{pier.label} support" for pier in plan.piers if f"{pier.id} support" not in read]
-    names += [f"{pier.label} top" for pier in plan.piers if f"{pier.id} top" not in read]
-    names += [f"{mark.id} again" for mark in plan.levels.benchmarks]
-    rows: list[Row] = [(None, name, None, None, None, None) for name in names]
-    return [*rows, *[(None, "", None, None, None, None)] * _MORE]
+
+
+def _blank_rows(names: list[str]) -> list[Row]:
+    return [(None, name, None, None, None, None) for name in names]

@@ -1,4 +1,4 @@
-"""The materials report: concrete by detail, bags by product, the details themselves, and every flag."""
+"""The materials report: concrete by detail, bags by product, posts, the details themselves, and every flag."""
 
 from __future__ import annotations
 
@@ -14,14 +14,16 @@ from layoutdesk.sheets.detail_drawing import common_ratio, detail_marks
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
 from layoutdesk.sheets.marks import Mark, Text
-from layoutdesk.sheets.numbers import counted
+from layoutdesk.sheets.numbers import counted, parts, said_small
 from layoutdesk.sheets.paper import Box
-from layoutdesk.sheets.table import Column, Row, Table, fit_table
+from layoutdesk.sheets.table import Column, Figure, Row, Table, fit_table
 from layoutdesk.units import format_volume, to_unit
 
 SECTION: Final = "Materials"
 _SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 _SEVERITY: Final = {"error": "Error", "warning": "Warning", "note": "Note"}
+_PIECES: Final = 6
+"""How many pieces of stock one row tells of."""
 _UNKNOWN: Final = "not known"
 _CODE: Final = (
     "Local code and the licensed designer decide on depth, width, frost, steel and strength; this report only"
@@ -43,6 +45,8 @@ def material_sheets(layout: Layout, size: Vector) -> list[Draft]:
         if concrete.orders and concrete.net_m3 > 0:
             flow.table("Bags", *_bags(plan, concrete, flow.width))
             flow.text(_BAGS, size=9.0, after=5.0)
+    if layout.columns:
+        _posts(flow, layout)
     if plan.details:
         _details(flow, plan)
     high = caution_height((_CODE,), flow.width)
@@ -103,6 +107,43 @@ def _bags(plan: Plan, concrete: Concrete, width: float) -> tuple[Table, list[Row
         for order in concrete.orders
     ]
     return fit_table(columns, rows, width, sizes=_SIZES, row_share=0.62), rows
+
+
+def _posts(flow: Flow, layout: Layout) -> None:
+    """Lay what posts to buy for the columns, what is cut from each, and what no stock is long enough for."""
+    plan = layout.plan
+    columns = (
+        Column("posts", "end", weight="black"),
+        Column("of"),
+        Column("cut from each, in this order", "start", weight="regular", grows=True, scale=0.75),
+        Column("left over, all"),
+    )
+    rows: list[Row] = []
+    for group in layout.stock:
+        pieces = [" + ".join(piece) for piece in group.cuts]
+        for first in range(0, len(pieces), _PIECES):
+            here = "; ".join(pieces[first : first + _PIECES])
+            if first:
+                rows.append(("", "", here, ""))
+            else:
+                rows.append(
+                    (str(len(pieces)), Figure(parts(plan, group.stock)), here, Figure(parts(plan, group.waste)))
+                )
+    if rows:
+        flow.table(
+            "Posts for the columns", fit_table(columns, rows, flow.width, sizes=_SIZES, row_share=0.62), rows
+        )
+    longer = [cut.label for cut in layout.columns if cut.stock is None]
+    if longer:
+        flow.text(
+            f"**No stock length is long enough** for the columns of {', '.join(longer)}.", size=9.5, after=2.0
+        )
+    flow.text(
+        f"Columns are cut with their margin; the saw takes {said_small(plan, plan.levels.columns.kerf)} at each cut."
+        " What holds a post up, its kind, size and treatment, is for local code and the licensed designer.",
+        size=9.0,
+        after=5.0,
+    )
 
 
 def _details(flow: Flow, plan: Plan) -> None:

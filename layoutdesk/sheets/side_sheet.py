@@ -62,8 +62,8 @@ def side_sheets(layout: Layout, size: Vector) -> list[Draft]:
     flow = Flow(SECTION, size)
     flow.text(
         "Seat, pier top, ground and hole bottom are elevations, above (+) or below (−) the zero of the job; the"
-        f" others are lengths. {taller} In the pictures a figure under the beam is the seat, one on the string is how"
-        " far that hangs above the pier's top, and a broken line is the upper edge of the side supports.",
+        f" others are lengths. {taller} In the pictures a figure under the beam is the seat, one on the string is"
+        " how far that hangs above the pier's top, and a broken line is the upper edge of the side supports.",
         after=3.0,
     )
     rows = {view.line: _rows(layout, view, runs[view.line]) for view in views}

@@ -26,10 +26,12 @@ from layoutdesk.sheets.tape_picture import tape_lines
 SECTION: Final = "Strings"
 _PICTURE: Final = 95.0
 _WORDS: Final = 58.0
+_NAMES: Final = 14.0
+"""Room at the right of the plan for the names of strings beyond their boards, in millimetres."""
 _SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0)
 _BOARDS: Final[tuple[Column, ...]] = (
     Column("string", "start", weight="black"),
-    Column("end", "start", weight="semibold"),
+    Column("end", "start", weight="semibold", scale=0.85),
     Column("held by", "start", weight="regular"),
     Column("from zero"),
     Column("elevation"),
@@ -65,7 +67,10 @@ def string_sheets(layout: Layout, size: Vector) -> list[Draft]:
     flow.gap(3.0)
     rows = [row for run in runs for row in _stops(plan, run)]
     flow.table(
-        "At the piers", fit_table(_STOPS, rows, flow.width, sizes=_SIZES[1:], row_share=0.56), rows, whole=False
+        "Strings at the piers",
+        fit_table(_STOPS, rows, flow.width, sizes=_SIZES[1:], row_share=0.56),
+        rows,
+        whole=False,
     )
     return flow.drafts(by="set by")
 
@@ -73,7 +78,7 @@ def string_sheets(layout: Layout, size: Vector) -> list[Draft]:
 def _top(layout: Layout, box: Box) -> list[Mark]:
     """Return the plan with its strings and boards, and what to do beside it."""
     picture = box.between(box.left, box.right - _WORDS - 5.0)
-    inner = Box(picture.left + 5.0, picture.bottom + 4.0, picture.right - 5.0, picture.top - 7.0)
+    inner = Box(picture.left + 5.0, picture.bottom + 6.0, picture.right - _NAMES, picture.top - 7.0)
     ends = [board.at for run in layout.strings for board in run.boards]
     camera = fitted_camera([*work_places(layout), *ends], page_right(layout), inner)
     scene = Scene(layout, camera, picture)
@@ -82,7 +87,9 @@ def _top(layout: Layout, box: Box) -> list[Mark]:
     lie = tape_lines(scene, ((run.boards[0].at, run.boards[1].at) for run in layout.strings), width=0.3)
     for run in layout.strings:
         for board in run.boards:
-            scene.marks += _board_on_plan(scene, run, board)
+            for stroke in _board_on_plan(scene, run, board):
+                scene.marks.append(stroke)
+                scene.taken.take_stroke(stroke.start, stroke.end, width=stroke.width)
     scene.piers()
     for run in layout.strings:
         scene.point(run.label.removeprefix("across "), run.boards[1].at)
@@ -106,10 +113,11 @@ def _steps(layout: Layout) -> tuple[str, ...]:
         "Put the string's own nail where the string meets the board; mark the **edges** from it.",
         "Stretch the line **hard**. Where two cross, look up which lies on top.",
         "Take the strings off to dig; the nails bring them back.",
+        "**From zero** is along the string, from where its beam line begins or from a row's first pier.",
     )
 
 
-def _board_on_plan(scene: Scene, run: StringRun, board: Board) -> Iterator[Mark]:
+def _board_on_plan(scene: Scene, run: StringRun, board: Board) -> Iterator[Line]:
     """Yield a board as a short heavy stroke square across its string; a nail in the house has none."""
     if board.held_by == "house":
         return
@@ -138,10 +146,10 @@ def _crossing_lines(layout: Layout) -> list[str]:
 
 def _boards(plan: Plan, run: StringRun) -> list[Row]:
     rows: list[Row] = []
-    for end, board in zip(("near", "far"), run.boards, strict=True):
+    for end, board in zip(_ends(run), run.boards, strict=True):
         rows.append(
             (
-                run.label if end == "near" else "",
+                run.label if board is run.boards[0] else "",
                 end,
                 "nail in the house" if board.held_by == "house" else "board",
                 Figure(parts(plan, board.running)),
@@ -151,6 +159,17 @@ def _boards(plan: Plan, run: StringRun) -> list[Row]:
             )
         )
     return rows
+
+
+def _ends(run: StringRun) -> tuple[str, str]:
+    """Return how to find the two ends of a string: by the house, or by the pier that they lie beyond."""
+    names = ("near", "far")
+    if run.stops:
+        names = (f"beyond {run.stops[0].label}", f"beyond {run.stops[-1].label}")
+    near, far = (
+        "at the house" if board.held_by == "house" else name for board, name in zip(run.boards, names, strict=True)
+    )
+    return near, far
 
 
 def _stops(plan: Plan, run: StringRun) -> list[Row]:

@@ -1,4 +1,4 @@
-"""Heights in the figures and in the table of points, worked out again here by plain arithmetic; null when unknown."""
+"""Heights in the figures and in the table of points, worked out again by plain arithmetic; null when unknown."""
 
 from __future__ import annotations
 

@@ -90,8 +90,8 @@ def test_a_sloped_head_says_both_edges_and_a_margin_its_rough_cut() -> None:
     ]
     first = layout.columns[0]
     assert words[0] == (
-        f"long edge **{first.long:.0f} mm**, short edge **{first.short:.0f} mm** toward the low end of the beam,"
-        f" sloping 1.2°; rough cut first: **{first.rough:.0f} mm**"
+        f"long edge **{first.long:.0f} mm**, short edge **{first.short:.0f} mm** toward the beam's low"
+        f" end (1.2°); rough **{first.rough:.0f} mm**"
     )
 
 
