@@ -13,7 +13,7 @@ from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH
 from tests.published.checks import published
 
 UNIT = (10_000.0, 100.0)
-"""So many mm the published x and y are taken for: in single mm some of them lie at one place, and all in one line."""
+"""So many mm the published x and y are taken for: in single mm some lie at one place, and all in one line."""
 
 
 def test_plane_through_25_points_is_the_published_one() -> None:

@@ -14,7 +14,7 @@ from typing import Final
 import numpy as np
 
 from layoutdesk.engine.columns import Floats
-from layoutdesk.engine.levels.ground_points import ONE_PLACE_MM, SURE_95, GroundPlaces
+from layoutdesk.engine.levels.ground_points import SURE_95, GroundPlaces
 
 IN_LINE: Final = 0.01
 """Places lie in one line when none is farther off it than this share of its length: they say nothing of the slope
@@ -103,7 +103,7 @@ def _line(away: Floats) -> Floats | None:
     """Return the direction of places that lie in one line, from their middle; None when they do not."""
     _, _, ways = np.linalg.svd(away, full_matrices=False)
     along, across = away @ ways[0], away @ ways[1]
-    if float(np.abs(across).max()) > max(ONE_PLACE_MM, IN_LINE * float(np.ptp(along))):
+    if float(np.abs(across).max()) > IN_LINE * float(np.ptp(along)):
         return None
     way: Floats = ways[0]
     # One sense for both: from the first place on, so that a copy of the plan that was turned says the same.

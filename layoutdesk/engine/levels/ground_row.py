@@ -54,7 +54,9 @@ class RowOfSpots:
     def shares(self, along: Floats) -> tuple[Indices, Indices, Floats]:
         """Return the spots before and after, as indices of places, and how much the one after counts, (k,)."""
         after = np.clip(np.searchsorted(self.along, along, side="right"), 1, len(self.along) - 1)
-        share = (along - self.along[after - 1]) / (self.along[after] - self.along[after - 1])
+        gap = self.along[after] - self.along[after - 1]
+        # Two spots may lie side by side across the line: there either is as good.
+        share = np.divide(along - self.along[after - 1], gap, out=np.full_like(gap, 0.5), where=gap > 0)
         return self.order[after - 1], self.order[after], share
 
     def lowest(self, xy: Floats, radius: Floats) -> Floats:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from layoutdesk.engine.levels.entries import GroundFrom
+from layoutdesk.engine.reasons import shown_small
 from layoutdesk.plan.heights import LineHeights
 from layoutdesk.plan.model import Detail, Plan
-from layoutdesk.units import format_length
 
 _GROUND: Final[dict[GroundFrom, str]] = {
     "reading": "Ground read at its stake",
@@ -65,7 +65,7 @@ class PierWords:
         return "; ".join(parts) + "."
 
     def _length(self, mm: float) -> str:
-        return format_length(mm, self._plan.units, self._plan.rounding, pretty=True).replace(" ", "\u00a0")
+        return shown_small(mm, self._plan)
 
     def _top(self, source: Source) -> str:
         line, detail = source.line, source.detail
