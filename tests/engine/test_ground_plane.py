@@ -123,6 +123,14 @@ def test_slope_is_told_in_inches_to_the_foot() -> None:
     )
 
 
+def test_a_slope_too_small_for_a_sixteenth_is_not_told_as_none() -> None:
+    places = np.array([[0.0, 0.0], [5000.0, 0.0], [0.0, -5000.0], [5000.0, -5000.0]])
+    plan = PORCH.with_(units="ft-in", rounding=1.5875, spots=spots(places.tolist(), (places[:, 1] / 500).tolist()))
+    plane = ground_of(plan, baseline_frame(plan), None).plane
+    assert plane is not None
+    assert plane.says.startswith("The ground falls less than ¹⁄₁₆″ per ft (0.2 %) away from the house;")
+
+
 def test_without_a_baseline_the_fall_is_told_by_the_sheet() -> None:
     plane = yard(np.array([[0.0, 0.0], [1000.0, 0.0], [0.0, 1000.0]]), np.array([0.0, 0.0, -30.0])).plane
     assert plane is not None

@@ -10,7 +10,7 @@ from layoutdesk.engine.reasons import shown_small
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import Vector, dot
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import format_slope
+from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH, format_slope
 
 LEVEL: Final = 5e-4
 """A slope below this is called level: half a millimetre in a metre."""
@@ -20,8 +20,12 @@ _ONE_WAY: Final = math.sin(math.radians(15))
 
 def slope_in_words(slope: float, plan: Plan) -> str:
     """Return a slope as builders say it, with its share in hundred."""
-    said = format_slope(slope, plan.units)
-    return f"{said} ({format_slope(slope, 'm')})" if plan.units == "ft-in" else said
+    share = format_slope(slope, "m")
+    if plan.units != "ft-in":
+        return share
+    step = MM_PER_INCH / 16 / MM_PER_FOOT
+    said = format_slope(slope, "ft-in") if slope >= step / 2 else f"less than {format_slope(step, 'ft-in')}"
+    return f"{said} ({share})"
 
 
 def way_in_words(way: Vector, frame: Frame | None) -> str:
