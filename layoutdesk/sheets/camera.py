@@ -8,7 +8,7 @@ from typing import Final
 
 from layoutdesk.engine.layout import Layout
 from layoutdesk.geometry.vector import Vector, dot, left, minus, plus, times
-from layoutdesk.plan.model import Piece, Wall, places_of
+from layoutdesk.plan.model import Piece, SpotHeight, Wall, places_of
 from layoutdesk.sheets.clipping import clipped_lines
 from layoutdesk.sheets.paper import Box
 
@@ -62,8 +62,12 @@ def spread(places: Iterable[Vector], right: Vector) -> Spread:
 
 
 def all_places(layout: Layout) -> list[Vector]:
-    """Return every place that the plan is drawn with, its baseline and the edges of its holes included."""
-    places = [*(p for piece in layout.plan.pieces() for p in places_of(piece)), *baseline_ends(layout)]
+    """Return every place that the plan is drawn with, its baseline and the edges of its holes included.
+
+    Spots are not among them: they lie on pages of their own, and may be far out in the yard.
+    """
+    pieces = (piece for piece in layout.plan.pieces() if not isinstance(piece, SpotHeight))
+    places = [*(p for piece in pieces for p in places_of(piece)), *baseline_ends(layout)]
     tops = {d.id: d.profile[0][1] / 2 for d in reversed(layout.plan.details) if d.profile}
     for pier in layout.plan.piers:
         r = tops.get(pier.detail or "", 0.0)

@@ -32,12 +32,19 @@ SECTION: Final = "Cover"
 ASIDE: Final = "Stake-out set"
 _GAP: Final = 8.0
 _SIZE: Final = 9.5
+_SMALL: Final = 9.0
+_MANY: Final = 10
+"""A set of more sections than this has its words a little smaller, for the sake of the picture."""
 _AROUND: Final = 14.0
 """Room round the plan for its dimensions, in millimetres, before it is known how much they need."""
 _LEAST_PICTURE: Final = 35.0
 _FEW: Final = 14
 """A plan with no more dimensions than this shows them all on the cover."""
 _TITLE_LINES: Final = 4
+_COLUMNS: Final = (
+    "**Columns.** Hung over their holes: cut them before the pour. Set on finished piers: read the tops, type them"
+    " in, and cut by new cards."
+)
 _SLAB_CAUTION: Final = (
     "**Sawing the slab:** cut wet; mask, goggles and hearing protection. The dust of concrete holds silica and"
     " harms the lungs for good."
@@ -89,13 +96,14 @@ def _words(layout: Layout, contents: Sequence[tuple[str, str]], room: Box) -> tu
     half = (room.width - _GAP) / 2
     left = Blocks(room.between(room.left, room.left + half))
     left.heading("In this set")
-    left.listing(contents, size=_SIZE)
+    size = _SIZE if len(contents) <= _MANY else _SMALL
+    left.listing(contents, size=size)
     left.gap(3.0)
     left.heading("Bring")
-    left.points(_tools(layout), size=_SIZE)
+    left.points(_tools(layout), size=size)
     right = Blocks(room.between(room.right - half, room.right))
     right.heading("Order of work")
-    right.steps(_order(layout, [section for section, _ in contents]), size=_SIZE)
+    right.steps(_order(layout, [section for section, _ in contents]), size=size)
     return left, right
 
 
@@ -123,12 +131,8 @@ def _order(layout: Layout, sections: Sequence[str]) -> tuple[str, ...]:
         *_proof_step(sections),
         *_heights_step(sections),
         "**Then dig.** Not before every sheet is filled in and somebody else has looked at it.",
+        *((_COLUMNS,) if COLUMNS in sections else ()),
         "**Again before concrete.** Tape once more over the forms: concrete makes it for ever.",
-        *(
-            ("**Columns.** Read the finished tops and type them in; only then cut by new column cards.",)
-            if COLUMNS in sections and _stand_on_bases(layout)
-            else ()
-        ),
     )
 
 
@@ -147,11 +151,6 @@ def _heights_step(sections: Sequence[str]) -> tuple[str, ...]:
         return ()
     strings = ", then hang every string to its height" if STRINGS in sections else ""
     return (f"**Levels.** Read the ground from the benchmark and back to it{strings}.",)
-
-
-def _stand_on_bases(layout: Layout) -> bool:
-    """Return whether columns stand on the piers and can be cut when those are poured; others are cast in them."""
-    return layout.plan.levels.columns.foot >= 0
 
 
 def _cautions(plan: Plan) -> tuple[str, ...]:

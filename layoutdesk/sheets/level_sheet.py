@@ -80,7 +80,13 @@ def level_sheets(layout: Layout, size: Vector) -> list[Draft]:
     )
     book = _book_rows(layout)
     if book:
-        flow.table("The level book", fit_table(_BOOK, book, flow.width, sizes=_SIZES, row_share=0.56), book)
+        flow.table(
+            "The level book",
+            fit_table(_BOOK, book, flow.width, sizes=_SIZES, row_share=0.56),
+            book,
+            whole=False,
+            least=_LEAST_BLANKS,
+        )
         for text in _closing(layout):
             flow.text(text, after=1.2)
         flow.gap(3.0)
@@ -189,8 +195,11 @@ def _to_read(layout: Layout) -> list[tuple[str, list[Row]]]:
     hung = {cut.pier for cut in layout.columns}
     stages = (
         (
-            "To read before digging: the ground at the stakes",
-            [h.label for h in layout.heights if h.ground_from not in {"reading", "typed"}],
+            "To read before digging: the ground at the stakes and at spots",
+            [
+                *[h.label for h in layout.heights if h.ground_from not in {"reading", "typed"}],
+                *[spot.id for spot in plan.spots if spot.elevation is None and spot.id not in read],
+            ],
         ),
         (
             "To read before the columns are hung: the upper edge of their side supports",

@@ -138,8 +138,9 @@ def _posts(flow: Flow, layout: Layout) -> None:
         flow.text(
             f"**No stock length is long enough** for the columns of {', '.join(longer)}.", size=9.5, after=2.0
         )
+    kerf = said_small(plan, plan.levels.columns.kerf)
     flow.text(
-        f"Columns are cut with their margin; the saw takes {said_small(plan, plan.levels.columns.kerf)} at each cut."
+        f"Columns are cut with their margin; the saw takes {kerf} at each cut."
         " What holds a post up, its kind, size and treatment, is for local code and the licensed designer.",
         size=9.0,
         after=5.0,

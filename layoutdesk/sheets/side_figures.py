@@ -25,6 +25,8 @@ _CAPITAL: Final = 0.27
 _CLEAR: Final = 1.2
 _LINE: Final = 1.0
 """From the edge of a hole to the line that measures its depth."""
+_BROKEN: Final = 1.5
+"""How far the broken line of the supports goes beyond the hole."""
 _TALL: Final = 16.0
 """Least height between string and beam that figures are written in, in millimetres of paper."""
 
@@ -117,8 +119,9 @@ def _seat_and_string(
     if string is not None and above_top is not None and view.string is not None:
         figure = parts(plan, above_top)
         wide = measure_width(figure, _SIZE, "semibold")
+        x = min(x, eye.at(pier.running - widest(pier) / 2, 0.0)[0] - _BROKEN - _CLEAR)
         far = eye.at(0.0, height_on(view.string, pier.running - wide / eye.along))[1]
-        if wide + 2 * _CLEAR < room:
+        if wide + 2 * _CLEAR + _BROKEN < room - (widest(pier) - pier.column) / 2 * eye.along:
             yield Measure((x, max(string, far) + 1.2), figure, _SIZE, "semibold", "check", "end")
 
 
@@ -127,7 +130,7 @@ def string_name(view: SideView, eye: Eye) -> Iterator[Mark]:
     if view.string is None:
         return
     start, end = view.string[0][0], view.string[1][0]
-    edges = [pier.running + pier.column / 2 for pier in view.piers]
+    edges = [pier.running + widest(pier) / 2 + _BROKEN / eye.along for pier in view.piers]
     stops = sorted({start, *(edge for edge in edges if start < edge < end), end})
     a, b = max(pairwise(stops), key=lambda part: part[1] - part[0])
     wide = text_width("string", _SIZE)
@@ -144,16 +147,20 @@ def chain(view: SideView, plan: Plan, eye: Eye, y: float) -> Iterator[Mark]:
     gaps = [(eye.at(a, 0.0)[0], eye.at(b, 0.0)[0], parts(plan, b - a)) for a, b in pairwise(stops)]
     if not gaps:
         return
+    wide = [gap for gap in gaps if gap[1] - gap[0] > max(b - a for a, b, _ in gaps) / 2]
     size = next(
-        (s for s in _CHAIN_SIZES if all(measure_width(gap, s, "semibold") < b - a - 1.0 for a, b, gap in gaps)),
+        (s for s in _CHAIN_SIZES if all(measure_width(gap, s, "semibold") < b - a - 1.0 for a, b, gap in wide)),
         _CHAIN_SIZES[-1],
     )
     yield Line((gaps[0][0], y), (gaps[-1][1], y), 0.2)
     for x in (gaps[0][0], *(b for _, b, _ in gaps)):
         yield tick(x, y)
     for a, b, gap in gaps:
-        if measure_width(gap, size, "semibold") < b - a - 0.5:
-            yield Measure(((a + b) / 2, y + 1.4), gap, size, "semibold", "ink", "middle")
+        fits = next(
+            (s for s in _CHAIN_SIZES if s <= size and measure_width(gap, s, "semibold") < b - a - 0.5), None
+        )
+        if fits:
+            yield Measure(((a + b) / 2, y + 1.4), gap, fits, "semibold", "ink", "middle")
 
 
 def tick(x: float, y: float) -> Line:

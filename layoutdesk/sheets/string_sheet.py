@@ -7,16 +7,17 @@ from collections.abc import Iterator
 from typing import Final
 
 from layoutdesk.engine.layout import Layout, StringRun
-from layoutdesk.engine.levels.entries import Board, NailMark
+from layoutdesk.engine.levels.entries import Board
 from layoutdesk.geometry.tolerance import SAME_MM
 from layoutdesk.geometry.vector import Vector, minus, plus, times, unit
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.blocks import fitting
+from layoutdesk.sheets.board_marks import board_marks
 from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
-from layoutdesk.sheets.marks import Line, Mark, Measure, Text
+from layoutdesk.sheets.marks import Line, Mark
 from layoutdesk.sheets.numbers import parts, said, said_small
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.scene import Scene
@@ -45,7 +46,6 @@ _STOPS: Final[tuple[Column, ...]] = (
     Column("string above ground"),
     Column("string above pier top"),
 )
-_MARKS: Final = 23.0
 _HALF: Final = 2.5
 
 
@@ -58,7 +58,7 @@ def string_sheets(layout: Layout, size: Vector) -> list[Draft]:
     flow.block(_PICTURE, lambda box: _top(layout, box), after=3.0)
     rows = [row for run in runs for row in _boards(plan, run)]
     flow.table("Boards", fit_table(_BOARDS, rows, flow.width, sizes=_SIZES, row_share=0.58), rows, whole=False)
-    _board_marks(flow, plan, runs)
+    board_marks(flow, plan, runs)
     lines = _crossing_lines(layout)
     if lines:
         flow.heading("Where strings cross", keep=6.0)
@@ -191,40 +191,3 @@ def _length(plan: Plan, mm: float | None) -> Figure | str:
 
 def _elevation(plan: Plan, mm: float | None) -> Figure | str:
     return "–" if mm is None else Figure(parts(plan, mm), before="+" if mm > 0 else "")
-
-
-def _board_marks(flow: Flow, plan: Plan, runs: tuple[StringRun, ...]) -> None:
-    """Lay a drawing of every different set of marks, with the strings that it is for."""
-    kinds: dict[tuple[NailMark, ...], list[str]] = {}
-    for run in runs:
-        kinds.setdefault(run.boards[1].marks, []).append(run.label)
-    for marks, names in kinds.items():
-        flow.heading(f"Marks on the boards of {', '.join(names)}", keep=_MARKS)
-
-        def drawn(box: Box, marks: tuple[NailMark, ...] = marks) -> list[Mark]:
-            return _marked_board(plan, marks, box)
-
-        flow.block(_MARKS, drawn, after=3.0)
-
-
-def _marked_board(plan: Plan, marks: tuple[NailMark, ...], box: Box) -> list[Mark]:
-    """Return a board seen from the string, its marks to scale, each with how far it is from the string's nail."""
-    reach = max((abs(mark.across) for mark in marks), default=0.0) or 1.0
-    scale = (box.width / 2 - 22.0) / reach
-    middle = box.centre[0]
-    top = box.top - 9.0
-    drawn: list[Mark] = [
-        Line((middle - reach * scale - 8.0, top - 7.0), (middle + reach * scale + 8.0, top - 7.0), 0.5),
-        Line((middle - reach * scale - 8.0, top), (middle + reach * scale + 8.0, top), 0.5),
-    ]
-    for mark in marks:
-        x = middle - mark.across * scale
-        edge = mark.of == "pier edge"
-        drawn.append(Line((x, top - 7.0), (x, top + (3.0 if mark.of == "line" else 1.2)), 0.5 if edge else 0.3))
-        if mark.of == "line":
-            drawn.append(Text((x, top + 4.2), "string", 8.5, "bold", anchor="middle"))
-            continue
-        low = top - (11.2 if edge else 16.0)
-        drawn.append(Measure((x, low), parts(plan, abs(mark.across)), 10.0, "bold", "ink", "middle"))
-        drawn.append(Text((x, top + 1.8), "hole" if edge else "column", 7.5, anchor="middle", ink="soft"))
-    return drawn
