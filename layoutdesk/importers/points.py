@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import statistics
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Final
@@ -35,7 +35,8 @@ from layoutdesk.units import LIMIT_MM, Units
 
 LAYER: Final = "points"
 OWN_HEADINGS: Final = ("id", "x", "y", "station", "offset", "mark")
-"""Those of the table that this program writes, in millimetres; it names no unit."""
+OWN_HEIGHTS: Final = ("ground", "top", "bottom", "cut_length")
+"""Those of the table that this program writes, in millimetres, with or without heights; it names no unit."""
 
 _FAR_MM: Final = 0.5 * LIMIT_MM
 _REACH_MM: Final = 0.95 * LIMIT_MM
@@ -125,6 +126,7 @@ class _Point:
     mark: str
     kind: str
     size: float
+    height: float | None = None
 
 
 class _Table:
@@ -137,6 +139,7 @@ class _Table:
         self.wrong: dict[str, list[int]] = {}
         self.notes: list[str] = []
         self.shift: Vector = (0.0, 0.0)
+        self.odd_heights = 0
         read = [*columns.places, *(("size",) if "size" in columns.of else ())]
         sample = [self._cell(cells, meaning) for _, cells in self.rows for meaning in read]
         self.cells = Cells(comma_of(sample, delimiter))
@@ -156,7 +159,8 @@ class _Table:
         first = self.columns.units.get(self.columns.places[0]) or self.columns.units.get(self.columns.places[1])
         if first is not None:
             return ScaleGuess(scale=float(first), why="its headings say so"), _shown_in(float(first))
-        if [name.lower() for name in self.columns.names] == list(OWN_HEADINGS):
+        headings = tuple(name.lower() for name in self.columns.names)
+        if headings in {OWN_HEADINGS, (*OWN_HEADINGS, *OWN_HEIGHTS)}:
             return ScaleGuess(scale=1.0, why="its headings are those of a table that this program writes"), "mm"
         if self.marked:
             own: Units = "ft-in" if self._own_units == "ft-in" else "m"
@@ -188,6 +192,7 @@ class _Table:
         one, other = self.columns.places
         bare = _exact(scale.scale)
         units = [self.columns.units.get(m, bare) for m in (one, other, "size")]
+        of_heights = self.columns.units.get("height", units[0])
         by_station = one == "station"
         for done, (number, cells) in enumerate(self.rows):
             if tell is not None and done % _TELL_EVERY == 0:
@@ -205,24 +210,40 @@ class _Table:
             kind = _clean(self._cell(cells, "kind"))
             size = self.cells.length(self._cell(cells, "size"), units[2]) or 0.0
             mark = _clean(self._cell(cells, "mark")) or name
-            self.points.append(_Point((a, b), name, mark, kind, size if 0 < size <= LIMIT_MM else 0.0))
+            height = self._height(self._cell(cells, "height"), of_heights)
+            self.points.append(_Point((a, b), name, mark, kind, size if 0 < size <= LIMIT_MM else 0.0, height))
         if by_station:
             self._lay(baseline)
         if not self.columns.headings:
             self.notes.append("It has no headings, so its columns were taken as a name, x and y.")
-        if "height" in self.columns.of:
-            self.notes.append("Heights in it were not read.")
+        if any(p.height is not None for p in self.points):
+            self.notes.append(
+                "Heights in it are taken as elevations above the zero of the job: check the benchmark."
+            )
+        if self.odd_heights:
+            are = "height is no length" if self.odd_heights == 1 else "heights are no lengths"
+            self.notes.append(f"{self.odd_heights:,} {are}, and left out.")
         self._bring_near()
         if tell is not None:
             tell(1.0)
 
+    def _height(self, cell: str, unit: Fraction) -> float | None:
+        """Return the height that a row says, None for none; one that cannot be is counted."""
+        if not cell:
+            return None
+        height = self.cells.length(cell, unit)
+        if height is None or abs(height) > LIMIT_MM:
+            self.odd_heights += 1
+            return None
+        return height
+
     def _lay(self, baseline: Baseline | None) -> None:
         if baseline is None:
-            self.points = [_Point((p.at[0], -p.at[1]), p.name, p.mark, p.kind, p.size) for p in self.points]
+            self.points = [replace(p, at=(p.at[0], -p.at[1])) for p in self.points]
             self.notes.append("There is no baseline yet, so stations were laid along x and offsets downward.")
             return
         frame = Frame.through(baseline.origin, baseline.toward, yard_on_right=baseline.yard_side == "right")
-        self.points = [_Point(frame.point(*p.at), p.name, p.mark, p.kind, p.size) for p in self.points]
+        self.points = [replace(p, at=frame.point(*p.at)) for p in self.points]
         self.notes.append("Stations and offsets were laid from the baseline of this plan.")
 
     def _bring_near(self) -> None:
@@ -242,7 +263,7 @@ class _Table:
             if max(abs(at[0]), abs(at[1])) > _REACH_MM:
                 self.wrong.setdefault("they lie too far from all else", []).append(0)
             else:
-                near.append(_Point(at, p.name, p.mark, p.kind, p.size))
+                near.append(replace(p, at=at))
         self.points = near
 
     def _pass(self, number: int, why: str) -> None:
@@ -267,7 +288,7 @@ class _Table:
             what = f"“{p.kind}”" if p.kind else f"points {letters_of(p.name)}…"
             what = "points without a name" if not p.kind and not letters_of(p.name) else what
             group = groups.setdefault(what.lower(), Group(key=what.lower(), what=what, layer=LAYER))
-            becomes = kind_of(p.kind, p.name)
+            becomes = kind_of(p.kind, p.name, height=p.height is not None)
             candidates.append(
                 Candidate(
                     becomes=becomes,
@@ -275,6 +296,7 @@ class _Table:
                     layer=LAYER,
                     centre=p.at,
                     size=p.size,
+                    height=p.height,
                     mark=p.mark,
                     why="by its kind" if p.kind else "by its name",
                     sure=0.9 if p.kind or letters_of(p.name) else 0.6,

@@ -44,7 +44,7 @@ _NAMES: Final[dict[Meaning, frozenset[str]]] = {
         "kind type description desc descr code what feature pointtype pointcode remark remarks note notes"
     ),
     "size": _words("diameter dia diam size ø d"),
-    "height": _words("z h elev elevation height level zcoord zcoordinate rl"),
+    "height": _words("z h elev elevation height level zcoord zcoordinate rl ground gl groundlevel"),
 }
 _UNIT_WORD: Final = "|".join(sorted((re.escape(u) for u in UNITS), key=len, reverse=True))
 _HEADING: Final = re.compile(

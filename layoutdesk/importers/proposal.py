@@ -15,7 +15,7 @@ from layoutdesk.importers.linework import Passed
 from layoutdesk.plan.model import Chain, Written
 from layoutdesk.units import Units
 
-Becomes = Literal["pier", "wall", "beam line", "slab", "keep-out", "attachment", "control point", "nothing"]
+Becomes = Literal["pier", "wall", "beam line", "slab", "keep-out", "attachment", "control point", "spot", "nothing"]
 BECOMES: Final[tuple[Becomes, ...]] = (
     "pier",
     "wall",
@@ -24,6 +24,7 @@ BECOMES: Final[tuple[Becomes, ...]] = (
     "keep-out",
     "attachment",
     "control point",
+    "spot",
     "nothing",
 )
 
@@ -34,6 +35,7 @@ class Candidate:
 
     ``run`` is its line or outline in order (empty for a bare point); ``centre`` its middle, and for a circle or a
     block the place that is meant. ``size`` is the diameter, or the side of a square, 0 when it is neither.
+    ``height`` is its elevation where a table says it: of a spot, or of the ground at a pier.
     ``shapes`` are its shapes by index in the linework: pointing at one of them points at the candidate. ``why``
     says in a few words what speaks for it. ``sure`` runs from 0 to 1.
     """
@@ -45,6 +47,7 @@ class Candidate:
     run: tuple[Vector, ...] = ()
     closed: bool = False
     size: float = 0.0
+    height: float | None = None
     square: bool = False
     mark: str = ""
     shapes: tuple[int, ...] = ()
@@ -53,8 +56,10 @@ class Candidate:
 
     @property
     def can_become(self) -> tuple[Becomes, ...]:
-        """Return what this can be: a point needs nothing, a line needs two ends, an outline three corners."""
+        """Return what this can be: a spot needs a height, a line two ends, an outline three corners."""
         kinds: list[Becomes] = ["pier", "attachment", "control point"]
+        if self.height is not None:
+            kinds += ["spot"]
         if len(self.run) >= 2:
             kinds += ["wall"]
         if len(self.run) == 2 or (len(self.run) > 2 and not self.closed):

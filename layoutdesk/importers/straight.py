@@ -30,6 +30,7 @@ _PLURALS: Final[dict[Becomes, str]] = {
     "slab": "slabs",
     "keep-out": "keep-outs",
     "control point": "control points",
+    "spot": "spots",
 }
 
 
@@ -144,6 +145,7 @@ def _report(proposal: Proposal, plan: Plan) -> Iterator[str]:
         "slab": len(plan.slabs),
         "keep-out": len(plan.keepouts),
         "control point": len(plan.controls),
+        "spot": len(plan.spots),
     }
     taken = [f"{n:,} {what if n == 1 else _PLURALS[what]}" for what, n in counts.items() if n]
     if plan.written:

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from layoutdesk.engine.derive import derive
-from layoutdesk.exporters.tables import COLUMNS, points_csv
+from layoutdesk.exporters.tables import COLUMNS, HEIGHTS, points_csv
 from layoutdesk.geometry.frame import Frame
-from layoutdesk.importers.points import OWN_HEADINGS, read_points, read_points_file
+from layoutdesk.importers.points import OWN_HEADINGS, OWN_HEIGHTS, read_points, read_points_file
 from layoutdesk.importers.proposal import Proposal
 from layoutdesk.importers.recognise import plan_of
 from layoutdesk.places import SAMPLES
@@ -44,10 +44,13 @@ def test_the_table_that_the_program_writes_reads_back(sample: Path, tmp_path: Pa
         assert candidate.becomes == kinds[point.kind]
     plan = plan_of(proposal)
     assert {p.id: p.label for p in plan.piers} == {p.id: p.label for p in layout.plan.piers}
+    ground = {height.id: height.ground for height in layout.heights}
+    assert {h.pier: h.ground for h in plan.levels.piers} == pytest.approx(ground, abs=SAME)
 
 
 def test_own_headings_are_those_of_the_exporter() -> None:
     assert OWN_HEADINGS == COLUMNS
+    assert OWN_HEIGHTS == HEIGHTS
 
 
 WAYS = {

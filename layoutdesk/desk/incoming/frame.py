@@ -97,6 +97,7 @@ class DrawingFrame(QFrame):
                 "beam line": "a beam line needs a straight line that is open",
                 "slab": "a slab needs an outline",
                 "keep-out": "a keep-out needs an outline",
+                "spot": "its table says no height",
             }.get(becomes, "it has no place")
             self._say(f"{some} cannot become {_article(becomes)}: {why}.", look=True)
 

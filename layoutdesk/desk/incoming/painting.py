@@ -275,7 +275,7 @@ def _inked(painter: QPainter, view: View) -> None:
 
 
 def paint_points(painter: QPainter, view: View) -> None:
-    """Paint piers with their marks, attachments and control points."""
+    """Paint piers with their marks, attachments, control points and spots."""
     theme, camera = view.theme, view.camera
     piers = _seen(view, "pier")
     for candidate in piers:
@@ -287,6 +287,11 @@ def paint_points(painter: QPainter, view: View) -> None:
         painter.drawRect(QRectF(at.x() - 5, at.y() - 5, 10, 10))
     for candidate in _seen(view, "control point"):
         _triangle(painter, camera.to_screen(candidate.centre), theme.ink)
+    stroke(painter, pen(theme.ink, 1.8))
+    for candidate in _seen(view, "spot"):
+        at = camera.to_screen(candidate.centre)
+        for rise in (-4.5, 4.5):
+            painter.drawLine(at + QPointF(-4.5, rise), at - QPointF(-4.5, rise))
     if len(piers) <= MOST_MARKS:
         taken: list[QRectF] = []
         for candidate in piers:

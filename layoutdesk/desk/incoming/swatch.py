@@ -43,6 +43,10 @@ def paint_swatch(painter: QPainter, box: QRectF, kind: Becomes | None, theme: Th
             fill(painter, theme.ink)
             shape = (QPointF(0, -6), QPointF(5.5, 4.5), QPointF(-5.5, 4.5))
             painter.drawPolygon(QPolygonF([m + corner for corner in shape]))
+        case "spot":
+            stroke(painter, pen(theme.ink, 1.8))
+            for rise in (-4.5, 4.5):
+                painter.drawLine(m + QPointF(-4.5, rise), m - QPointF(-4.5, rise))
         case "nothing":
             stroke(painter, pen(theme.soft, 1.4))
             painter.drawLine(m - QPointF(4, 0), m + QPointF(4, 0))

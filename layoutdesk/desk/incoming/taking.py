@@ -266,6 +266,7 @@ class Taking(QObject):
             "keep-out": len(made.keepouts),
             "attachment": len(made.attachments),
             "control point": len(made.controls),
+            "spot": len(made.spots),
         }
         parts = [counted(count, kind) for kind, count in counts.items() if count]
         flags = len(self._document.layout.plan_flags)

@@ -18,6 +18,7 @@ WHAT: Final[dict[Becomes, str]] = {
     "keep-out": "keep-out",
     "attachment": "attachment",
     "control point": "control point",
+    "spot": "spot",
     "nothing": "nothing",
 }
 MANY: Final[dict[Becomes, str]] = {
@@ -28,6 +29,7 @@ MANY: Final[dict[Becomes, str]] = {
     "keep-out": "keep-outs",
     "attachment": "attachments",
     "control point": "control points",
+    "spot": "spots",
     "nothing": "passed over",
 }
 LETTERS: Final[dict[Becomes, str]] = {
@@ -38,6 +40,7 @@ LETTERS: Final[dict[Becomes, str]] = {
     "keep-out": "O",
     "attachment": "A",
     "control point": "C",
+    "spot": "I",
     "nothing": "N",
 }
 """The letter that makes what is picked this; the same as draws it on the sheet."""

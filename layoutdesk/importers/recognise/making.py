@@ -7,7 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import count, pairwise
 from typing import Final
 
 from layoutdesk.geometry.vector import Vector, cross, distance, dot, minus, nearest_on_segment
@@ -23,10 +23,13 @@ from layoutdesk.plan.model import (
     Detail,
     Keepout,
     KeepoutKind,
+    Levels,
     Pier,
+    PierHeights,
     Plan,
     Side,
     Slab,
+    SpotHeight,
     TapeAtHand,
     Wall,
     Written,
@@ -55,6 +58,7 @@ def made(proposal: Proposal, *, title: str = "") -> Plan:
     lines = tuple(_lines(_of(proposal, "beam line"), attachments))
     details, of = _details(piers)
     baseline = _baseline(walls, at)
+    footings = tuple(_piers(piers, lines, of))
     plan = Plan(
         title=_text(title or re.sub(r"\.\w{1,5}$", "", proposal.name)) or Plan().title,
         units=proposal.units,
@@ -66,7 +70,9 @@ def made(proposal: Proposal, *, title: str = "") -> Plan:
         baseline=baseline,
         controls=tuple(_controls(_of(proposal, "control point"), walls)),
         lines=lines,
-        piers=tuple(_piers(piers, lines, of)),
+        piers=footings,
+        spots=tuple(_spots(_of(proposal, "spot"))),
+        levels=Levels(piers=tuple(_ground(piers, footings))),
         details=details,
         slabs=tuple(
             Slab(id=f"S{n}", outline=ring, thickness=_SLAB_MM)
@@ -211,6 +217,24 @@ def _piers(some: Sequence[Candidate], lines: Sequence[BeamLine], details: dict[i
             detail=details.get(n),
             mark=marks[n] if marks[n] != name else "",
         )
+
+
+def _spots(some: Sequence[Candidate]) -> Iterable[SpotHeight]:
+    """Yield the spots; one whose mark is like an id, and no other's, has it as its id."""
+    marks = [c.mark.strip() for c in some]
+    often = Counter(marks)
+    own = [mark if re.fullmatch(r"G[1-9]\d{0,5}", mark) and often[mark] == 1 else "" for mark in marks]
+    taken = set(own)
+    free = (name for name in map("G{}".format, count(1)) if name not in taken)
+    for name, candidate in zip(own, some, strict=True):
+        yield SpotHeight(id=name or next(free), at=candidate.centre, elevation=candidate.height)
+
+
+def _ground(some: Sequence[Candidate], piers: Sequence[Pier]) -> Iterable[PierHeights]:
+    """Yield the ground at the piers of which a table says it."""
+    for candidate, pier in zip(some, piers, strict=True):
+        if candidate.height is not None:
+            yield PierHeights(pier=pier.id, ground=candidate.height)
 
 
 def _nearest_lines(at: Sequence[Vector], size: Sequence[float], lines: Sequence[BeamLine]) -> list[str | None]:

@@ -23,6 +23,7 @@ def tidied(plan: Plan) -> Plan:
         controls=_all(plan.controls),
         lines=_all(plan.lines),
         piers=_all(plan.piers),
+        spots=_all(plan.spots),
         slabs=_all(plan.slabs),
         keepouts=_all(plan.keepouts),
         baseline=baseline and replace(baseline, origin=_place(baseline.origin), toward=_place(baseline.toward)),

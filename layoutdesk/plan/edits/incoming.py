@@ -24,9 +24,9 @@ def take_in(plan: Plan, other: Plan) -> Plan:
     """Lay everything of another plan beside what this one has, as one edit.
 
     Ids that are taken here are given anew, with every reference to them; marks stay, for they stand on the
-    drawing. Title, units, baseline, control points and the level book of this plan stay; what it has not yet, it
-    takes from the other: a plan without pieces takes title, units and rounding, one without a baseline takes
-    the baseline and the control points.
+    drawing. Title, units, baseline, control points and level book of this plan stay; heights of the other's beam
+    lines and piers come along. What this plan has not yet, it takes from the other: a plan without pieces takes
+    title, units and rounding, one without a baseline takes the baseline and the control points.
 
     Raises:
         EditError: when together there would be too many piers.
@@ -49,6 +49,12 @@ def take_in(plan: Plan, other: Plan) -> Plan:
             for t in other.tapes
         ),
     )
+    if other.levels.piers or other.levels.lines:
+        changes["levels"] = replace(
+            plan.levels,
+            lines=(*plan.levels.lines, *(replace(h, line=now[h.line]) for h in other.levels.lines)),
+            piers=(*plan.levels.piers, *(replace(h, pier=now[h.pier]) for h in other.levels.piers)),
+        )
     if plan.baseline is None:
         changes["baseline"] = other.baseline
     if empty:
