@@ -116,6 +116,9 @@ def test_two_setups_are_booked_by_keyboard_alone_and_close(page: LevelsPage, qtb
     assert page.says.text() == "The level book closes."
     assert page.closes.number.text() == "¹⁄₈″"
     assert [line.kind for line in page.book.table.lines[-2:]] == ["sums", "loop"]
+    assert page.begin.isVisible()
+    qtbot.keyClick(box_of_any(), ESC)
+    page.plan_changed()
     assert not page.begin.isVisible()
 
 

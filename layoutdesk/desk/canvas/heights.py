@@ -230,7 +230,11 @@ def _fall(painter: QPainter, scene: Scene, layout: Layout, writer: Writer) -> No
 
 def _freest(scene: Scene, layout: Layout, writer: Writer, along: QPointF) -> QPointF:
     """Return where the middle of the arrow lies on nothing else, or on the least, near the middle of the spots."""
-    hull = scene.camera.polygon(layout.ground.hull).boundingRect().intersected(scene.area)
+    outline = layout.ground.hull
+    hull = scene.camera.polygon(outline).boundingRect().intersected(scene.area)
+    if len(outline) < 3 or hull.isEmpty():
+        assert layout.ground.plane is not None
+        return scene.camera.to_screen(layout.ground.plane.centre)
     half = along * (_ARROW_PX / 2)
     shares = sorted(((x, y) for x in _SHARES for y in _SHARES), key=lambda s: abs(s[0] - 0.5) + abs(s[1] - 0.5))
     middles = [QPointF(hull.left() + x * hull.width(), hull.top() + y * hull.height()) for x, y in shares]

@@ -30,6 +30,7 @@ class BenchmarkTable(TypedTable):
         super().__init__("Benchmarks", dress, self._write, say=say, most_rows=6)
         self._document = document
         self.waiting = frozenset({_NEW})
+        self.hints = {NAME: "type its name"}
         self.strike = self._strike
 
     def show_benchmarks(self, plan: Plan, text: LengthText) -> None:

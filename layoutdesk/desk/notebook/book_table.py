@@ -57,7 +57,7 @@ class BookTable(TypedTable):
         self._spans: dict[int, int] = {}
         self.lines: tuple[BookLine, ...] = ()
         self.sign_column, self.first_typed = POINT, POINT
-        self.short_columns = frozenset({SETUP})
+        self.short_columns = frozenset({SETUP, POINT})
         self.waiting = frozenset({DRAFT})
         self.after = self._after
         self.strike = self._strike
@@ -146,6 +146,13 @@ class BookTable(TypedTable):
         super().resizeEvent(event)
 
     # ---- typing
+
+    def first_column(self, row: int) -> int:
+        """Return where typing in a picked row goes: into its number, and in the row that waits into the point."""
+        line = self.lines[row]
+        if line.reading is not None:
+            return FORE if line.reading.kind == "fore" else BACK
+        return BACK if self.draft.point else POINT
 
     def begin(self) -> None:
         """Open the box of the next point."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QTimer
+
 from layoutdesk.desk.dress import Dress, Tone, label, set_tone
 from layoutdesk.desk.height_work import HeightWork
 from layoutdesk.desk.notebook.book_part import BookPart
@@ -18,6 +20,7 @@ from layoutdesk.desk.notebook.line_heights_part import LinePart
 from layoutdesk.desk.notebook.page import Page
 from layoutdesk.desk.notebook.pier_heights_part import PierHeightsPart
 from layoutdesk.desk.notebook.section import Section
+from layoutdesk.desk.notebook.typed_table import TypedTable
 from layoutdesk.engine.layout import Layout
 from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
@@ -69,19 +72,50 @@ class LevelsPage(Page):
             w.hide()
         self._shown: Layout | None = None
         self._told = ""
+        leaf = self.widget()
+        assert leaf is not None
+        self._leaf = leaf
+        self.typed: tuple[TypedTable, ...] = (self.book.benchmarks, self.book.table, self.ground.spots)
+        for table in self.typed:
+            table.typing_at.connect(self._on_typing)
 
     # ---- showing
 
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show the heights of a plan; when only something else is picked, no more than that."""
+        table = next((t for t in self.typed if t.editing is not None), None)
+        place = table.typed_at(self.viewport()) if table is not None else None
+        self._fill(plan, layout)
+        if table is not None and place is not None:
+            QTimer.singleShot(0, self, lambda: self._hold(table, place.y()))
+
+    def _hold(self, table: TypedTable, y: int) -> None:
+        """Keep the box that is typed in where the eye is, when what stands above it takes more room or less."""
+        layout = self._leaf.layout()
+        if layout is not None:
+            layout.activate()
+        self._leaf.adjustSize()
+        place = table.typed_at(self.viewport())
+        if place is not None:
+            bar = self.verticalScrollBar()
+            bar.setValue(bar.value() + place.y() - y)
+            self._on_typing(table)
+
+    def _on_typing(self, table: TypedTable) -> None:
+        """Bring the box that is typed in into sight."""
+        place = table.typed_at(self._leaf)
+        if place is not None:
+            self.ensureVisible(0, place.y(), 0, 70)
+
+    def _fill(self, plan: Plan, layout: Layout) -> None:
         known = self.work.ask(layout)
         if self.work.trouble and self.work.trouble != self._told:
             self.trouble.emit(self.work.trouble)
         self._told = self.work.trouble
         self.heading.set_text("Levels", "" if known or self.work.trouble else "working it out …")
+        self._show_begin(plan)
         if not known:
             # The book goes on taking readings; what follows from them comes a moment later.
-            self.begin.setVisible(_says_nothing(plan))
             self.book.show_waiting(plan)
             return
         if self._shown is not layout:
@@ -95,7 +129,6 @@ class LevelsPage(Page):
         self._answer(plan, book, ground.plane)
         for part in (self.ground, self.how):
             part.show()
-        self.begin.setVisible(_says_nothing(plan))
         mine = layout.height_flags
         # Notes wait at the end: they must not push the book off the screen.
         self.flags.show_flags(tuple(f for f in mine if f.severity != "note"))
@@ -115,6 +148,11 @@ class LevelsPage(Page):
         self.columns.setVisible(bool(plan.piers))
         self.columns.show_columns(plan, layout.columns, layout.stock)
         self.settings.fill(plan)
+
+    def _show_begin(self, plan: Plan) -> None:
+        """Say how to begin, until something is booked; not while it is being typed, which would move the box."""
+        if all(table.editing is None for table in self.typed):
+            self.begin.setVisible(not plan.levels.readings and not plan.spots)
 
     def _answer(self, plan: Plan, book: LevelBook | None, plane: GroundPlane | None) -> None:
         text = LengthText.of(plan)
@@ -149,10 +187,6 @@ class LevelsPage(Page):
     def _pick(self, ids: Sequence[str]) -> None:
         have = {p.id for p in self.document.plan.pieces()}
         self.view.select(i for i in ids if i in have)
-
-
-def _says_nothing(plan: Plan) -> bool:
-    return not plan.levels.readings and not plan.levels.benchmarks and not plan.spots
 
 
 def _widest(book: LevelBook | None) -> LevelLoop | None:

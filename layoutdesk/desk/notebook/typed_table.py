@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from PySide6.QtCore import QEvent, QModelIndex, QRect, QRectF, Qt, QTimer
+from PySide6.QtCore import QEvent, QModelIndex, QPoint, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QKeySequence, QPainter, QPen
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QLineEdit, QStyleOptionViewItem, QWidget
 
@@ -83,6 +83,9 @@ class TypedPainter(RowPainter):
             painter.save()
             painter.setPen(QPen(QColor(theme.edge), 1, Qt.PenStyle.DashLine))
             painter.drawRect(rect.adjusted(4, 4, -4, -5))
+            painter.setPen(QColor(theme.soft))
+            hint = table.hints.get(index.column(), "")
+            painter.drawText(rect.adjusted(9, 0, -9, 0), Qt.AlignmentFlag.AlignVCenter, hint)
             painter.restore()
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:  # noqa: ARG002
@@ -131,10 +134,15 @@ class TypedTable(RowTable):
     """The table. ``commit`` takes what was typed into a cell; it returns the sentence of what is wrong, or nothing.
 
     ``waiting`` are the keys of rows that wait for something to be typed, ``signed`` those with something wrong;
-    ``short_columns`` hold a word or a number that is never wider than its cell. ``after`` may name the cell that
-    is typed in next after one that was left by Enter, Tab or Shift+Tab.
+    ``hints`` stand in the empty cells of waiting rows, by column. ``short_columns`` hold a word or a number that is
+    never wider than its cell. ``after`` may name the cell that is typed in next after one that was left by Enter,
+    Tab or Shift+Tab.
+
+    Signals:
+        typing_at: the box of a cell was opened; this table, whose :meth:`typed_at` says where.
     """
 
+    typing_at = Signal(object)
     pad = _PAD
 
     def __init__(
@@ -155,8 +163,10 @@ class TypedTable(RowTable):
         self.sign_column = 0
         self.short_columns: frozenset[int] = frozenset()
         self.first_typed = 0
+        self.hints: dict[int, str] = {}
         self._refused: Refused | None = None
         self._taken: Cell | None = None
+        self._taking = False
         self.paste: Callable[[], None] | None = None
         self.strike: Callable[[Sequence[str]], None] | None = None
         self.after: Callable[[Cell, int, bool], Cell | None] | None = None
@@ -171,16 +181,19 @@ class TypedTable(RowTable):
 
     def show_rows(self, ids: Sequence[str], columns: tuple[Column, ...]) -> None:
         """Show rows; what is being typed goes on in its cell, even when there are other rows now."""
-        cell, box = self.editing, self._box()
-        typed = box.text() if box is not None and box.isModified() and list(ids) != list(self.rows.ids) else None
-        if list(ids) != list(self.rows.ids):
-            self.live = None
-        super().show_rows(ids, columns)
-        if typed is None:
+        if list(ids) == list(self.rows.ids):
+            super().show_rows(ids, columns)
             return
+        cell, box = self.editing, self._box()
+        typed = box.text() if box is not None and box.isModified() else None
+        self.live = None
+        super().show_rows(ids, columns)
+        if box is None or self._taking:
+            return
+        self.editing = None
         self.type_into(cell)
         again = self._box()
-        if again is not None:
+        if again is not None and typed is not None:
             again.setText(typed)
             again.setModified(True)
 
@@ -210,7 +223,9 @@ class TypedTable(RowTable):
 
     def take(self, cell: Cell, typed: str) -> None:
         """Hand over what was typed into a cell; what is refused stays in its box, in red."""
+        self._taking = True
         trouble = self._commit(cell, typed)
+        self._taking = False
         self._refused = Refused(cell, typed, sentence_case(trouble)) if trouble else None
         self._taken = None if trouble else cell
         self._say(sentence_case(trouble))
@@ -224,6 +239,14 @@ class TypedTable(RowTable):
         self.setCurrentIndex(index)
         self.scrollTo(index)
         self._open(index)
+
+    def typed_at(self, over: QWidget) -> QPoint | None:
+        """Return where the middle of the box that is typed in lies on a widget that holds this table, or None."""
+        row = None if self.editing is None else self.rows.row_of(self.editing[0])
+        if row is None or self.editing is None:
+            return None
+        cell = self.visualRect(self.rows.index(row, self.editing[1]))
+        return self.viewport().mapTo(over, cell.center())
 
     def next_cell(self, cell: Cell, step: int) -> Cell | None:
         """Return the next cell that takes typing, row by row; None at the end."""
@@ -272,7 +295,8 @@ class TypedTable(RowTable):
         after = self.after(cell, step, taken == cell) if self.after is not None else None
         if after is None:
             after = self.next_cell(cell, step) if step else self.below(cell)
-        QTimer.singleShot(0, self, lambda: self.type_into(after))
+        # At once: a key that was pressed already must find the box.
+        self.type_into(after)
 
     # ---- mouse and keys
 
@@ -283,6 +307,7 @@ class TypedTable(RowTable):
     def _open(self, index: QModelIndex) -> None:
         """Open the box of a cell, if it is not open already."""
         self.edit(index, QAbstractItemView.EditTrigger.AllEditTriggers, None)  # type: ignore[call-overload]
+        self.typing_at.emit(self)
 
     def event(self, event: QEvent) -> bool:
         """Take the keys that paste and strike out before the menu does."""
@@ -303,23 +328,30 @@ class TypedTable(RowTable):
             self._refused = None
             self._say("")
             self.viewport().update()
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.currentIndex().isValid():
-            self.type_into(self._typed_cell())
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            # The key of an open box comes here too.
+            if self.editing is None:
+                self.type_into(self._typed_cell())
         elif event.text().strip() and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self._type_first(event.text())
         else:
             super().keyPressEvent(event)
 
     def _typed_cell(self) -> Cell | None:
-        """Return the cell of the picked row that is typed in when no other was chosen."""
-        index = self.currentIndex()
-        if not index.isValid():
+        """Return the cell of the picked row that typing goes into; without one that of the first row that waits."""
+        row = self.currentIndex().row()
+        if row < 0 or not self.selectionModel().isRowSelected(row):
+            waits = (r for r, key in enumerate(self.rows.ids) if key in self.waiting)
+            row = next(waits, -1)
+        if row < 0:
             return None
-        if self.exact(index.row(), index.column()) is not None:
-            return self.cell(index)
-        columns: Iterable[int] = (self.first_typed, *range(len(self.rows.columns)))
-        found = next((c for c in columns if self.exact(index.row(), c) is not None), None)
-        return None if found is None else (self.rows.ids[index.row()], found)
+        columns: Iterable[int] = (self.first_column(row), *range(len(self.rows.columns)))
+        found = next((c for c in columns if self.exact(row, c) is not None), None)
+        return None if found is None else (self.rows.ids[row], found)
+
+    def first_column(self, row: int) -> int:  # noqa: ARG002 - other tables begin elsewhere in other rows
+        """Return the column that typing in a picked row goes into."""
+        return self.first_typed
 
     def _type_first(self, typed: str) -> None:
         cell = self._typed_cell()
