@@ -70,6 +70,7 @@ OURS = {
     "base-above-frost",
     "hole-shallow",
     "hole-deep",
+    "top-not-as-planned",
 }
 
 
@@ -247,6 +248,22 @@ def test_typed_top_in_the_ground_is_told() -> None:
     (flag,) = flags(ruled(sloping(north=0.0), piers=(PierHeights(pier="P2", top=-35.0),)), "top-below-ground")
     assert flag.about == ("P2",)
     assert f"planned 35{SP}mm below the ground beside it" in flag.text
+
+
+def test_finished_top_off_its_plan_is_told() -> None:
+    """P1 is planned at 50 and was read 20 lower, P2 as planned but for 12."""
+    readings = (
+        Reading(setup=1, point="B1", kind="back", reading=1000.0),
+        Reading(setup=1, point="P1 top", kind="fore", reading=970.0),
+        Reading(setup=1, point="P2 top", kind="fore", reading=962.0),
+    )
+    plan = sloping(north=0.0).with_(
+        levels=Levels(benchmarks=(Benchmark(id="B1", elevation=0.0),), readings=readings, settings=DRY)
+    )
+    (flag,) = flags(plan, "top-not-as-planned")
+    assert flag.about == ("P1",)
+    assert flag.severity == "note"
+    assert f"was read 20{SP}mm below its plan" in flag.text
 
 
 def test_top_that_its_detail_shows_in_the_ground_is_meant() -> None:

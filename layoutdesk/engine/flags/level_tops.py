@@ -10,13 +10,18 @@ from layoutdesk.engine.layout import Flag, PierHeight
 
 ABOVE_SEAT: Final = Kind("ground-above-seat", "error", "levels")
 IN_GROUND: Final = Kind("top-below-ground", "warning", "levels")
+NOT_AS_PLANNED: Final = Kind("top-not-as-planned", "note", "levels")
+
+BUILT_MM: Final = 12.7
+"""A finished top that is off its plan by more than this, half an inch, is told. Common practice, no source."""
 
 
 def check(facts: Facts) -> Iterator[Flag]:
-    """Yield piers whose seat or planned top lies in the ground."""
+    """Yield piers whose seat or planned top lies in the ground, and finished tops that are off their plan."""
     if facts.has_heights:
         yield from _seats(facts)
         yield from _tops(facts)
+        yield from _built(facts)
 
 
 def _seats(facts: Facts) -> Iterator[Flag]:
@@ -67,6 +72,28 @@ def _tops(facts: Facts) -> Iterator[Flag]:
         "The tops of {} are planned below the ground beside them; raise them, or take the ground away.",
     )
     yield from each(IN_GROUND, alone, by_pier(facts), say, together)
+
+
+def _built(facts: Facts) -> Iterator[Flag]:
+    """Yield finished tops that were read off their plan."""
+    heights = facts.heights
+    off = [0.0 if h.built is None or h.top is None else h.built - h.top for h in heights]
+    found = [k for k, by in enumerate(off) if abs(by) > BUILT_MM]
+
+    def say(k: int) -> tuple[str, str]:
+        label, side = heights[k].label, "above" if off[k] > 0 else "below"
+        text = (
+            f"The finished top of {label} was read {mm(abs(off[k]), facts)} {side} its plan; its column is cut to"
+            " where it stands. Look at its anchor too."
+        )
+        return f"{label} was not poured as planned", text
+
+    together = in_all(
+        f"{len(found)} piers were not poured as planned",
+        f"The finished tops of {{}} were read more than {mm(BUILT_MM, facts)} off their plans; their columns are"
+        " cut to where they stand. Look at their anchors too.",
+    )
+    yield from each(NOT_AS_PLANNED, found, by_pier(facts), say, together)
 
 
 def _level_tops(facts: Facts, line: str, piers: Sequence[int], deep: float) -> Flag:
