@@ -29,7 +29,7 @@ CAUTIONS: Final = (
 _PER_PAGE: Final = 4
 _BETWEEN: Final = 4.0
 _NAME_WIDE: Final = 40.0
-_NAME_SIZE: Final = 40.0
+_NAME_SIZE: Final = 34.0
 _FIGURE_SIZE: Final = 30.0
 _SECOND_SIZE: Final = 17.0
 _SMALL: Final = 9.0
@@ -74,9 +74,9 @@ def _card(cut: ColumnCut, plan: Plan, box: Box, longest: float) -> list[Mark]:
     marks: list[Mark] = [Polyline(box.corners, width=0.3, ink="soft", closed=True)]
     inner = box.inset(3.5)
     name, name_size = fitted(cut.label, _NAME_WIDE - 3.0, _NAME_SIZE, "black", least=10.0)
-    marks.append(Text((inner.left, inner.top - 14.2), name, name_size, "black"))
+    marks.append(Text((inner.left, inner.top - 14.0), name, name_size, "black"))
     line, line_size = fitted(f"beam line {cut.line}", _NAME_WIDE - 3.0, _SMALL, least=6.0)
-    marks.append(Text((inner.left, inner.top - 2.4), line, line_size, ink="soft"))
+    marks.append(Text((inner.left, inner.top - 2.2), line, line_size, ink="soft"))
     numbers = Box(inner.left + _NAME_WIDE, inner.bottom, inner.right, inner.top)
     marks += _numbers(cut, plan, numbers)
     marks += _column(cut, plan, Box(inner.left, inner.bottom, inner.right, inner.top - 24.0), longest)

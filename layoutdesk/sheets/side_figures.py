@@ -25,6 +25,8 @@ _CAPITAL: Final = 0.27
 _CLEAR: Final = 1.2
 _LINE: Final = 1.0
 """From the edge of a hole to the line that measures its depth."""
+_FIGURE_ROOM: Final = 20.0
+"""What a figure on the string takes of it at most, in millimetres of paper."""
 _BROKEN: Final = 1.5
 """How far the broken line of the supports goes beyond the hole."""
 _TALL: Final = 16.0
@@ -64,7 +66,7 @@ def figures(view: SideView, run: StringRun, plan: Plan, eye: Eye) -> Iterator[Ma
     for pier, after in zip(view.piers, edges, strict=True):
         half = widest(pier) / 2 * eye.along
         x, _ = eye.at(pier.running, 0.0)
-        yield from _column(pier, plan, eye, room=after)
+        yield from _column(view, pier, plan, eye, room=after)
         yield from _dig(pier, plan, eye, room=after)
         stop = stops.get(pier.pier)
         yield from _seat_and_string(
@@ -73,11 +75,15 @@ def figures(view: SideView, run: StringRun, plan: Plan, eye: Eye) -> Iterator[Ma
         before = x + half + 4.0 + _SIZE * _CAPITAL
 
 
-def _column(pier: SidePier, plan: Plan, eye: Eye, *, room: float) -> Iterator[Mark]:
+def _column(view: SideView, pier: SidePier, plan: Plan, eye: Eye, *, room: float) -> Iterator[Mark]:
+    """Yield the length of a column beside it, above or below the string, where that leaves more of it."""
     if pier.foot is None or pier.head is None:
         return
     (x, low), (_, high) = (eye.at(pier.running + pier.column / 2, h) for h in (pier.foot, pier.head))
     long = parts(plan, pier.head - pier.foot)
+    string = eye.at(0.0, height_on(view.string, pier.running))[1] if view.string else low
+    if low < string < high:
+        low, high = max(((low, string), (string, high)), key=lambda part: part[1] - part[0])
     if measure_width(long, _COLUMN_SIZE) < high - low - 2.0 and x + 4.4 < room:
         yield Measure((x + 3.6, (low + high) / 2), long, _COLUMN_SIZE, "semibold", "ink", "middle", turn=90.0)
 
@@ -134,10 +140,12 @@ def string_name(view: SideView, eye: Eye) -> Iterator[Mark]:
     stops = sorted({start, *(edge for edge in edges if start < edge < end), end})
     a, b = max(pairwise(stops), key=lambda part: part[1] - part[0])
     wide = text_width("string", _SIZE)
-    if (b - a) * eye.along < wide + 2 * _CLEAR:
+    if (b - a) * eye.along < wide + _FIGURE_ROOM:
         return
     heights = (height_on(view.string, a), height_on(view.string, a + (wide + _CLEAR) / eye.along))
     x, y = eye.at(a, max(heights))
+    if view.beam and 0 <= eye.at(0.0, height_on(view.beam, a))[1] - y < _TALL / 2:
+        y = eye.at(a, min(heights))[1] - 2.4 - _SIZE * _CAPITAL
     yield Text((x + _CLEAR, y + 1.2), "string", _SIZE, ink="check")
 
 

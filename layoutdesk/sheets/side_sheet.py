@@ -94,7 +94,7 @@ def _draw(flow: Flow, plan: Plan, view: SideView, run: StringRun, *, below: floa
     def drawn(box: Box) -> list[Mark]:
         return side_marks(view, run, plan, box, times=times)
 
-    flow.keep(min(high + below, page))
+    flow.keep(high + below if high + below <= page else high + _HEADINGS)
     flow.heading(f"Beam line {view.label}", keep=high)
     flow.block(high, drawn, after=_GAP)
 

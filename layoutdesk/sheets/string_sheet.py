@@ -59,12 +59,13 @@ def string_sheets(layout: Layout, size: Vector) -> list[Draft]:
     rows = [row for run in runs for row in _boards(plan, run)]
     flow.table("Boards", fit_table(_BOARDS, rows, flow.width, sizes=_SIZES, row_share=0.58), rows, whole=False)
     board_marks(flow, plan, runs)
-    lines = _crossing_lines(layout)
-    if lines:
-        flow.heading("Where strings cross", keep=6.0)
-    for line in lines:
-        flow.text(line, size=9.5, after=0.6)
-    flow.gap(3.0)
+    sagging = [run.sag_says for run in runs if run.sag_says]
+    for heading, lines in (("Where strings cross", _crossing_lines(layout)), ("Strings that sag", sagging)):
+        if lines:
+            flow.heading(heading, keep=6.0)
+            for line in lines:
+                flow.text(line, size=9.5, after=0.6)
+            flow.gap(3.0)
     rows = [row for run in runs for row in _stops(plan, run)]
     flow.table(
         "Strings at the piers",
@@ -97,11 +98,8 @@ def _top(layout: Layout, box: Box) -> list[Mark]:
 
     def write(column: Blocks, size: float) -> None:
         column.steps(_steps(layout), size=size)
-        for run in layout.strings:
-            if run.sag_says:
-                column.text(run.sag_says, size=size)
 
-    words = fitting(box.between(box.right - _WORDS, box.right), write, (9.5, 9.0, 8.5, 8.0, 7.5, 7.0))
+    words = fitting(box.between(box.right - _WORDS, box.right), write, (10.0, 9.5, 9.0, 8.5, 8.0))
     return [*scene.marks, *words.marks]
 
 
