@@ -83,7 +83,8 @@ def _column(view: SideView, pier: SidePier, plan: Plan, eye: Eye, *, room: float
     long = parts(plan, pier.head - pier.foot)
     string = eye.at(0.0, height_on(view.string, pier.running))[1] if view.string else low
     if low < string < high:
-        low, high = max(((low, string), (string, high)), key=lambda part: part[1] - part[0])
+        over = string + 2.4 + _SIZE * _CAPITAL
+        low, high = max(((low, string), (over, high)), key=lambda part: part[1] - part[0])
     if measure_width(long, _COLUMN_SIZE) < high - low - 2.0 and x + 4.4 < room:
         yield Measure((x + 3.6, (low + high) / 2), long, _COLUMN_SIZE, "semibold", "ink", "middle", turn=90.0)
 
