@@ -212,6 +212,7 @@ def test_picking_a_row_lights_the_piece_and_the_other_way_round(page: LevelsPage
     page.view.select(["P2"])
     assert table.picked_keys == ("r2",)
     assert page.piers.pier_heading.text.text() == "Pier P2"
+    assert page.picked.text().startswith("P2: ground (read) ")
     assert page.line.shown == page.document.plan.piers[1].line
 
 

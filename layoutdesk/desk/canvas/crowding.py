@@ -112,7 +112,7 @@ def _clutter(scene: Scene) -> Clutter:
             start, end = (camera.to_screen(board.at) for board in run.boards)
             clutter.take_line(start, end)
             for board in (start, end):
-                clutter.take(_square(board, 12))
+                clutter.take(_square(board, 18))
     plan = scene.plan
     for place in [p.at for p in plan.attachments] + [p.at for p in plan.controls] + [p.at for p in plan.spots]:
         at = camera.to_screen(place)

@@ -26,7 +26,7 @@ class LengthText:
 
     def held(self, mm: float) -> str:
         """Return a length for running text: number and unit stay on one line."""
-        return self(mm).replace(" ", "\u00a0").replace("\u2009", "\u202f")
+        return held(self(mm))
 
     def up(self, mm: float) -> str:
         """Return a small amount rounded up to the tape's step: for errors, which must not be belittled."""
@@ -39,3 +39,8 @@ class LengthText:
     def exact(self, mm: float) -> str:
         """Return a length as text to edit, which reads back as the very same length."""
         return format_exact(mm, self.units)
+
+
+def held(length: str) -> str:
+    """Return a written length whose number and unit stay on one line."""
+    return length.replace(" ", "\u00a0").replace("\u2009", "\u202f")

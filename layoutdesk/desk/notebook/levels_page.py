@@ -36,6 +36,7 @@ _BEGIN = (
     "3.  Close the loop: read the benchmark again at the end.\n"
     "4.  Beam line: give the underside of the beam its height. Tops, strings and cuts follow."
 )
+_PICK = "Pick a pier, on the sheet or in a table: its heights are told here, and more of it further down."
 
 
 class LevelsPage(Page):
@@ -50,6 +51,7 @@ class LevelsPage(Page):
         self.begin = Card(Heading("From a benchmark to the cuts"), sentence(_BEGIN))
         self.falls, self.closes = BigNumber("The ground falls"), BigNumber("The loop closes within")
         self.numbers = side_by_side(self.falls, self.closes)
+        self.picked = sentence(_PICK)
         self.flags = FlagList(dress)
         self.flags.pressed.connect(self._pick)
         self.notes = FlagList(dress)
@@ -65,10 +67,19 @@ class LevelsPage(Page):
         for part in (self.book, self.ground, self.piers, self.line, self.columns):
             part.trouble.connect(self.trouble)
             part.picked.connect(self._pick)
-        self.add(self.heading, self.says, self.begin, self.numbers, self.flags, self.book, self.ground)
+        self.add(self.heading, self.says, self.begin, self.numbers, self.picked, self.flags, self.book, self.ground)
         self.add(self.piers, self.line, self.columns, column=1)
         self.add(self.how, self.notes)
-        for w in (self.begin, self.numbers, self.ground, self.piers, self.line, self.columns, self.how):
+        for w in (
+            self.begin,
+            self.numbers,
+            self.picked,
+            self.ground,
+            self.piers,
+            self.line,
+            self.columns,
+            self.how,
+        ):
             w.hide()
         self._shown: Layout | None = None
         self._told = ""
@@ -136,6 +147,7 @@ class LevelsPage(Page):
         self.book.show_book(plan, book)
         self.ground.show_ground(plan, layout, ground, book)
         self.piers.setVisible(bool(plan.piers))
+        self.picked.setVisible(layout.has_heights and bool(plan.piers))
         self.piers.show_piers(plan, heights, cuts)
         self.line.show_lines(
             plan,
@@ -181,6 +193,9 @@ class LevelsPage(Page):
         self.piers.light(picked)
         self.line.light(picked)
         self.columns.light(picked)
+        told = self.piers.told(picked)
+        self.picked.setText(told or _PICK)
+        set_tone(self.picked, "plain" if told else "soft")
 
     # ---- doing
 

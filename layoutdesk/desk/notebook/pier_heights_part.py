@@ -11,7 +11,7 @@ from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.cards import Card, Heading, ValueRow, sentence
 from layoutdesk.desk.notebook.height_form import PierHeightForm
 from layoutdesk.desk.notebook.height_words import FROM, height
-from layoutdesk.desk.notebook.lengths import LengthText
+from layoutdesk.desk.notebook.lengths import LengthText, held
 from layoutdesk.desk.notebook.section import Section
 from layoutdesk.desk.notebook.table import Column, NumbersTable
 from layoutdesk.plan.model import Plan
@@ -98,6 +98,24 @@ class PierHeightsPart(Section):
             w.setVisible(row is not None)
         if row is not None:
             self._show_pier(row)
+
+    def told(self, picked: Sequence[str]) -> str:
+        """Return the heights of the first picked pier in one line; nothing when none is picked."""
+        row = next((self._rows[i] for i in picked if i in self._rows), None)
+        if row is None:
+            return ""
+        text = LengthText.of(self._plan)
+        cut = self._cuts.get(row.id)
+        known = (
+            (f"ground ({FROM[row.ground_from]})", row.ground),
+            ("bottom", row.bottom),
+            ("top", row.top),
+            ("seat", row.seat),
+        )
+        told = [f"{name} {held(height(value, text))}" for name, value in known if value is not None]
+        if cut is not None:
+            told.append(f"column {text.held(cut.length)}")
+        return f"{row.label}: {', '.join(told) or 'nothing is known of its heights yet'}."
 
     def _show_pier(self, row: PierHeight) -> None:
         text = LengthText.of(self._plan)

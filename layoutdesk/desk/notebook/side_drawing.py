@@ -261,6 +261,9 @@ class SideDrawing(QWidget):
             marks.append((scale.y(view.string[0][1]), "string", theme.work))
         if view.beam is not None:
             marks.append((scale.y(view.beam[0][1]), "beam", theme.ink))
+        supports = [p.support for p in view.piers if p.support is not None]
+        if supports:
+            marks.append((scale.y(supports[0]), "supports", theme.check))
         if view.ground and view.ground[0]:
             marks.append((scale.y(view.ground[0][0][1]), "ground", theme.soft))
         lowest = room.bottom()
