@@ -283,7 +283,7 @@ def test_two_misread_tapes_at_one_stake_are_both_named_and_no_sound_one(porch: P
 
 
 def test_where_one_tape_is_to_spare_it_is_not_said_that_only_one_is_wrong(porch: Plan) -> None:
-    said = proof(taped(porch, TIES, places(porch), None, misread={1: 304.8, 2: 304.8}))
+    said = proof(taped(porch, TIES, places(porch), None, misread={1: 45.0, 2: 45.0}))
     (suspect,) = said.suspects
     assert len(suspect.alike) >= 3
     assert "nor whether it is only one" in suspect.says

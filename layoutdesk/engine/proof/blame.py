@@ -3,39 +3,25 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Indices
 from layoutdesk.engine.points import PointTable
+from layoutdesk.engine.proof.by_plan import SET_OUT_MM, StandsOut
 from layoutdesk.engine.proof.entries import Suspect
+from layoutdesk.engine.proof.finding import Finding
 from layoutdesk.engine.proof.misreading import DEVIATIONS, SURE, mixed_units, slip_of
-from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations, named
+from layoutdesk.engine.proof.observations import ANGLE, Observations, named
 from layoutdesk.engine.proof.slips import Slip
-from layoutdesk.engine.proof.suspect_sentences import slip_sentence, suspect_sentence
+from layoutdesk.engine.proof.suspect_sentences import against_plan_sentence, slip_sentence, suspect_sentence
 from layoutdesk.engine.proof.suspects import Candidate, Search, Taken
 from layoutdesk.plan.model import Plan
 
 WRONG_END: Final = 0.15
 """How common it is among misreadings that a tape ends at another point: common practice, no source."""
-
-
-def plainly_wrong(points: PointTable, observations: Observations) -> Indices:
-    """Return the rows of distances that only mixed-up units explain, so far are they from the plan."""
-    plain = np.flatnonzero(observations.kind == DISTANCE)
-    planned = np.abs(points.z[observations.j[plain]] - points.z[observations.i[plain]])
-    value = observations.value[plain]
-    off = np.abs(value - planned) > np.maximum(planned, value) / 2
-    rows = plain[off].tolist()
-    wrong = [
-        row
-        for row, drawn in zip(rows, planned[off].tolist(), strict=True)
-        if mixed_units(float(observations.value[row]), drawn) is not None
-    ]
-    return np.array(wrong, dtype=np.intp)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,19 +32,34 @@ class Blame:
         plan: the plan.
         points: its points.
         observations: all measures.
-        found: what the search came to.
-        wrong: rows that were left out from the start, as mixed-up units.
+        finding: what is wrong among them.
     """
 
     plan: Plan
     points: PointTable
     observations: Observations
-    found: Search
-    wrong: Sequence[int]
+    finding: Finding
+
+    @property
+    def found(self) -> Search:
+        """Return what the search came to."""
+        return self.finding.found
 
     def suspects(self) -> tuple[Suspect, ...]:
-        """Return the suspects: mixed-up units first, then in the order in which they were found."""
-        return (*map(self._mixed, self.wrong), *map(self._suspect, self.found.taken))
+        """Return the suspects: mixed-up units, then by the plan, then in the order in which they were found."""
+        by_plan = map(self._against_plan, self.finding.against.values())
+        return (*map(self._mixed, self.finding.wrong), *by_plan, *map(self._suspect, self.found.taken))
+
+    def _against_plan(self, one: StandsOut) -> Suspect:
+        seen, tape = self.observations, self.plan.tapes[self._index(one.row)]
+        value = float(seen.value[one.row])
+        planned = abs(complex(self.points.z[seen.j[one.row]] - self.points.z[seen.i[one.row]]))
+        slip = self._slip(Candidate(one.row, value - one.expected, one.deviation))
+        if slip.kind == "other":  # where another tape to the same stake is wrong too, the plan alone may tell it
+            slip = self._slip(Candidate(one.row, value - planned, SET_OUT_MM * math.sqrt(2)))
+        says = against_plan_sentence(tape, self._name(one.row), value - planned, slip, self.plan)
+        w, error = (one.expected - value) / one.deviation, value - one.expected
+        return Suspect(self._index(one.row), w, error, slip.kind, slip.right, (), says, slip.also)
 
     def _mixed(self, row: int) -> Suspect:
         seen = self.observations

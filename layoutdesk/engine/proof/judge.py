@@ -14,17 +14,17 @@ from layoutdesk.engine.bays import BayTable
 from layoutdesk.engine.columns import Bools, Floats
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.proof.bay_verdicts import bay_verdicts, joint_at_most, joint_covariance
-from layoutdesk.engine.proof.blame import Blame, plainly_wrong
+from layoutdesk.engine.proof.blame import Blame
 from layoutdesk.engine.proof.corrections import corrections_of
 from layoutdesk.engine.proof.entries import Loose, Proof, ProofPoint, ProofTape, Verdict
+from layoutdesk.engine.proof.finding import Finding, find
 from layoutdesk.engine.proof.house import house_from, placed
 from layoutdesk.engine.proof.moves import Move, MoveSentences, move_of, verdict_of
 from layoutdesk.engine.proof.observations import ANGLE, Observations, observations_of
 from layoutdesk.engine.proof.sentences import listed, loose_sentence, summary, swapped_sentence
 from layoutdesk.engine.proof.standing import Standing, standing_of
-from layoutdesk.engine.proof.starts import explained
 from layoutdesk.engine.proof.statistics import chi_square_limits, ellipses, limit_of
-from layoutdesk.engine.proof.suspects import Search, search
+from layoutdesk.engine.proof.suspects import Search
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import distance
@@ -32,8 +32,6 @@ from layoutdesk.plan.model import Plan
 
 FEW_BAYS: Final = 100
 """Up to so many bays the joint covariance of the corners is worked out; of more only what it is at most."""
-FITS: Final = 10.0
-"""A reading that looks like one in another unit is sound when it agrees with all others to so many deviations."""
 
 
 def proof_of(plan: Plan, points: PointTable, frame: Frame | None, bays: BayTable) -> Proof | None:
@@ -45,15 +43,8 @@ def proof_of(plan: Plan, points: PointTable, frame: Frame | None, bays: BayTable
         return None
     observations = observations_of(plan, points)
     standing = standing_of(plan, points, observations)
-    wrong = plainly_wrong(points, observations)
-    if len(wrong) and explained(standing.network):
-        wrong = wrong[:0]
-    found = search(standing.network, observations, wrong)
-    fits = np.abs(found.residual[wrong]) <= FITS * observations.deviation[wrong]
-    if fits.any():
-        wrong = wrong[~fits]
-        found = search(standing.network, observations, wrong)
-    return _Judge(plan, points, frame, bays, observations, standing, found, wrong.tolist()).proof()
+    finding = find(points, standing, observations)
+    return _Judge(plan, points, frame, bays, observations, standing, finding).proof()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +55,18 @@ class _Judge:
     bays: BayTable
     observations: Observations
     standing: Standing
-    found: Search
-    wrong: Sequence[int]
+    finding: Finding
+
+    @property
+    def found(self) -> Search:
+        """Return what the search came to."""
+        return self.finding.found
 
     def proof(self) -> Proof:
         plan, first, last = self.plan, self.found.first, self.found.last
         target, frame = self._target()
         points = self._points(target, frame)
-        suspects = Blame(plan, self.points, self.observations, self.found, self.wrong).suspects()
+        suspects = Blame(plan, self.points, self.observations, self.finding).suspects()
         low, high = chi_square_limits(first.degrees)
         passes = low <= first.weighted <= high if first.degrees > 0 else None
         without = None

@@ -36,6 +36,9 @@ _MIXED: Final[tuple[tuple[float, str], ...]] = (
     (MM_PER_FOOT / 1000, "feet taken for metres"),
     (10 / MM_PER_INCH, "centimetres taken for inches"),
     (MM_PER_INCH / 10, "inches taken for centimetres"),
+    (1000.0, "metres taken for millimetres"),
+    (1 / 1000, "millimetres taken for metres"),
+    (100.0, "metres taken for centimetres"),
     (10.0, "a decimal point in the wrong place"),
     (0.1, "a decimal point in the wrong place"),
 )

@@ -54,3 +54,20 @@ def suspect_sentence(parts: Sequence[str], names: Sequence[str], *, checked: boo
     )
     again = "both" if len(parts) == 2 else "all"
     return f"{parts[0]}{either}{others}: {which}. Tape {again} again."
+
+
+def against_plan_sentence(tape: Tape, name: str, error: float, slip: Slip, plan: Plan) -> str:
+    """Return that a distance is far from what the plan has, while all others are near it.
+
+    Args:
+        tape: the measure.
+        name: what sentences call it.
+        error: by how much it is more than planned, mm.
+        slip: what kind of slip it looks like.
+        plan: gives the units.
+    """
+    off = f"{shown_small(abs(error), plan)} {'more' if error > 0 else 'less'} than planned"
+    words = f"{name}, reads {shown_reading(tape.distance, plan)}, {off}"
+    if slip.kind != "other":
+        words += f": probably {shown_reading(slip.right, plan)}, {slip.words}"
+    return f"{words}. Tape it again; should it read the same, take that down as well."
