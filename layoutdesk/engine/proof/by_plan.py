@@ -21,20 +21,21 @@ from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.derivatives import rows_of, values_of
 from layoutdesk.engine.proof.network import Network
 from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations
+from layoutdesk.engine.proof.standing import named_in
 from layoutdesk.engine.proof.statistics import limit_of
 
 SET_OUT_MM: Final = 20.0
 """How near to its drawn place a stake is set out, one standard deviation: common practice, no source."""
 LEAST_MM: Final = 50.0
 """An error that is smaller is never told from the plan."""
-UP_TO: Final = 300
+UP_TO: Final = 100
 """Among more measures than this nothing is looked for: they have enough to spare."""
 _MOST: Final = 8
 _FAR_MM: Final = 20_000.0
 """How near to its drawn place a stake is known that was set out quite elsewhere."""
 _BENT_MM: Final = 2.0
 """What a distance changes beyond its tangent when its ends are a few centimetres off."""
-_STEPS: Final = 8
+_STEPS: Final = 5
 _TRIED: Final = 3
 """So many stakes that explain the most are set elsewhere in turn."""
 _SECOND_WAY: Final = 10.0
@@ -106,7 +107,7 @@ class _Fit:
         self._size = np.where(angle, observations.deviation, np.hypot(observations.deviation, _BENT_MM))
         self.out = out
         self._far = np.zeros(len(network.start), dtype=np.bool_) if far is None else far
-        self._moves = np.flatnonzero(~network.held | network.free)
+        self._moves = np.flatnonzero((~network.held | network.free) & named_in(observations, len(network.start)))
         known = np.where(np.isfinite(network.prior), network.prior, SET_OUT_MM)
         known[self._far] = _FAR_MM
         self._known: Floats = np.repeat(known[self._moves], 2)
@@ -132,7 +133,7 @@ class _Fit:
         self._inverse: Floats = np.linalg.inv(used.T @ used + np.diag(self._known**-2))
         self._off: Floats = self._inverse @ (used.T @ wanted[~self.out])
         self._left: Floats = rows @ self._off - wanted
-        self._open: Floats = np.einsum("ij,jk,ik->i", rows, self._inverse, rows)
+        self._open: Floats = np.sum((rows @ self._inverse) * rows, axis=1)
         self._xy = start.copy()
         self._xy[self._moves] += self._off.reshape(-1, 2)
 
@@ -153,7 +154,8 @@ class _Fit:
         for k in np.flatnonzero(~self._far[self._moves]).tolist():
             part = slice(2 * k, 2 * k + 2)
             off, free = self._off[part], np.diag(self._known[part] ** 2) - self._inverse[part, part]
-            gains[k] = float(off @ np.linalg.pinv(free, rcond=1e-6, hermitian=True) @ off)
+            if float(off @ off) > self._known[2 * k] ** 2:  # what is nearer than is usual explains nothing
+                gains[k] = float(off @ np.linalg.pinv(free, rcond=1e-6, hermitian=True) @ off)
         return gains
 
     def next(self, tape: Floats, stake: Floats) -> _Fit:
