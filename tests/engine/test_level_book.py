@@ -136,6 +136,43 @@ def test_benchmarks_that_agree_are_held_and_the_run_is_spread_between() -> None:
     assert heights["T1"] == pytest.approx((-99.0, 1.96 * 1.5))
 
 
+def test_a_way_that_is_off_by_a_whole_foot_or_metre_says_where_to_look() -> None:
+    """A rod misread by one of its numbers is the commonest slip, and which sight it was nothing tells."""
+    feet = Plan(units="ft-in", rounding=1.5875)
+    for plan, off, hint in (
+        (feet, 304.8 + 2, "one foot"),
+        (feet, 250.0, ""),
+        (None, 1002.0, "one metre"),
+        (None, 98.0, "one decimetre"),
+        (None, 400.0, ""),
+    ):
+        rows = run([5000.0, 5000.0], [5000.0, 5000.0 - off], ["B1", "T1", "B1"])
+        says = book(booked(rows, {"B1": 0.0}, plan=plan)).loops[0].says
+        assert says.endswith(f", and look for a reading that is off by {hint}." if hint else ": level it again.")
+
+
+def test_what_is_more_than_allowed_never_reads_as_the_same() -> None:
+    rows = run([1000.0, 1000.0], [1000.0, 1000.0 - 4.4], ["B1", "T1", "B1"])
+    says = book(booked(rows, {"B1": 0.0})).loops[0].says
+    assert "B1 4.5\u00a0mm too high; only 4.0\u00a0mm are allowed" in says
+    exact = book(booked(run([1000.0], [1000.0], ["B1", "B1"]), {"B1": 0.0})).loops[0].says
+    assert exact == "Setup 1 comes back to B1 exactly; 3\u00a0mm are allowed."
+
+
+def test_a_spot_that_is_typed_otherwise_than_it_was_read_is_said() -> None:
+    plan = edits.add_spot(
+        edits.add_spot(Plan(units="mm", rounding=1.0), (0, 0), elevation=-90), (9, 9), elevation=-198
+    )
+    plan = booked(
+        [back(1, "B1", 1000.0), fore(1, "G1", 1200.0), fore(1, "G2", 1200.0)], {"B1": 0.0}, spots=plan.spots
+    )
+    (trouble,) = book(plan).troubles
+    assert trouble == (
+        "G1 is typed as −90\u00a0mm and read as −200\u00a0mm; the reading counts, so take the typed height away or"
+        " read it once more."
+    )
+
+
 def test_two_benchmarks_that_disagree_are_said() -> None:
     plan = booked(run([1000.0, 1000.0], [1100.0, 1250.0], ["B1", "T1", "B2"]), {"B1": 0.0, "B2": -300.0})
     (trouble,) = book(plan).troubles
@@ -181,8 +218,9 @@ def test_points_that_two_setups_see_are_told_together() -> None:
     (loop,) = found.loops
     assert (loop.setups, loop.start, loop.end, loop.misclosure) == ((1, 2), "G2", "G2", 2.0)
     assert loop.says == (
-        "3 points are read from both setups 1 and 2, and G2 differs most, by 2\u00a0mm; 4\u00a0mm are allowed."
+        "3 points are read from both setups 1 and 2, and G2 differs most, by 2\u00a0mm; 6\u00a0mm are allowed."
     )
+    assert loop.allowable == pytest.approx(3 * math.sqrt(2 * (1 + math.log(3))))  # the worst of three
 
 
 def test_a_point_of_several_setups_far_from_the_benchmark_is_a_loop_of_its_own() -> None:

@@ -50,6 +50,7 @@ def level_book(plan: Plan) -> LevelBook | None:
             *_loose(plan, points, booked),
             *(loop.says for loop in loops if not loop.closes),
             *_same_places(plan, points),
+            *_typed_and_read(plan, heights),
             *page_trouble,
             *row_trouble.values(),
         ),
@@ -145,6 +146,15 @@ def _row_trouble(plan: Plan, points: Mapping[str, BookPoint]) -> Iterator[tuple[
         before = first.setdefault((reading.setup, reading.point), reading)
         if abs(before.reading - reading.reading) > plan.levels.settings.misclosure:
             yield row, words.twice_sentence(points[reading.point].label, before, reading, plan)
+
+
+def _typed_and_read(plan: Plan, heights: Spread) -> Iterator[str]:
+    """Yield the spots whose height is typed otherwise than it was read."""
+    most = plan.levels.settings.misclosure
+    for spot in plan.spots:
+        read = heights.elevation.get(spot.id)
+        if spot.elevation is not None and read is not None and abs(spot.elevation - read) > most:
+            yield words.typed_sentence(spot.id, spot.elevation, read, plan)
 
 
 def _same_places(plan: Plan, points: Mapping[str, BookPoint]) -> Iterator[str]:

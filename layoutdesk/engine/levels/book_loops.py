@@ -36,8 +36,11 @@ class Closing:
     points: int = 1
 
     def allowable(self, misclosure: float) -> float:
-        """Return what the way may be off, given what one of a single setup may be."""
-        return misclosure * math.sqrt(len(self.setups))
+        """Return what the way may be off, given what one of a single setup may be.
+
+        Of n points the one that differs most is by chance farther off: more or less by √(1 + ln n).
+        """
+        return misclosure * math.sqrt(len(self.setups) * (1 + math.log(self.points)))
 
 
 def told_together(ways: Sequence[Closing], points: Mapping[str, BookPoint]) -> tuple[Closing, ...]:
@@ -48,7 +51,7 @@ def told_together(ways: Sequence[Closing], points: Mapping[str, BookPoint]) -> t
         key = (tuple(sorted(way.setups)), (way.start, way.end) if tied else None)
         before = kept.get(key, way)
         worse = way if abs(way.misclosure) > abs(before.misclosure) else before
-        kept[key] = replace(worse, points=before.points + 1 if key in kept else 1)
+        kept[key] = replace(worse, points=before.points + 1 if key in kept and not tied else 1)
     return tuple(kept.values())
 
 
@@ -59,12 +62,12 @@ def closed_ways(readings: Sequence[Reading], points: Mapping[str, BookPoint], bo
     the shot that closes.
     """
     used = {row for row in (*booked.fixed_by.values(), *booked.known_by.values()) if row is not None}
+    climb = _Climb(readings, booked)
     for row, reading in enumerate(readings):
         there = booked.of(reading)
         if row in used or there is None:
             continue
-        up = list(_to_benchmark(reading.setup, readings, booked))
-        down = list(_from_benchmark(reading.point, readings, booked))
+        up, down = climb.both(reading.setup, reading.point)
         setups, start, end = _way(reading.point, up, down, points)
         if len(setups) == 1 and start == end and not _closing_shot(row, readings):
             continue
@@ -94,21 +97,48 @@ def _closing_shot(row: int, readings: Sequence[Reading]) -> bool:
     return any(r.setup == last.setup and r.point == last.point and r.kind != last.kind for r in readings[:row])
 
 
-def _to_benchmark(setup: int, readings: Sequence[Reading], booked: Booked) -> Iterator[tuple[int, str]]:
-    """Yield the setups that a level line hangs on, each with the point that gave it its height."""
-    at: int | None = setup
-    while at is not None:
-        point = readings[booked.fixed_by[at]].point
-        yield at, point
-        row = booked.known_by[point]
-        at = None if row is None else readings[row].setup
+class _Climb:
+    """The way from each setup to the benchmark that its line hangs on."""
 
+    def __init__(self, readings: Sequence[Reading], booked: Booked) -> None:
+        self._readings, self._booked = readings, booked
+        self._depth: dict[int, int] = {}
+        for setup in booked.line:  # in the order in which they were fixed
+            above = self._above(setup)
+            self._depth[setup] = 0 if above is None else self._depth[above] + 1
 
-def _from_benchmark(point: str, readings: Sequence[Reading], booked: Booked) -> Iterator[tuple[int, str]]:
-    """Yield the setups that the height of a point hangs on, as :func:`_to_benchmark` does."""
-    row = booked.known_by[point]
-    if row is not None:
-        yield from _to_benchmark(readings[row].setup, readings, booked)
+    def _point(self, setup: int) -> str:
+        return self._readings[self._booked.fixed_by[setup]].point
+
+    def _giver(self, point: str) -> int | None:
+        row = self._booked.known_by[point]
+        return None if row is None else self._readings[row].setup
+
+    def _above(self, setup: int) -> int | None:
+        return self._giver(self._point(setup))
+
+    def both(self, setup: int, point: str) -> tuple[list[tuple[int, str]], list[tuple[int, str]]]:
+        """Return the setups that a line hangs on, and those that the height of a point hangs on.
+
+        Each comes with the point that gave it its height. Both go up to the first setup that they share, which
+        ends them, or else to their benchmarks.
+        """
+        up: list[tuple[int, str]] = []
+        down: list[tuple[int, str]] = []
+        a: int | None = setup
+        b = self._giver(point)
+        while a != b:
+            if b is None or (a is not None and self._depth[a] >= self._depth[b]):
+                assert a is not None
+                up.append((a, self._point(a)))
+                a = self._above(a)
+            else:
+                down.append((b, self._point(b)))
+                b = self._above(b)
+        if a is not None:
+            up.append((a, self._point(a)))
+            down.append((a, self._point(a)))
+        return up, down
 
 
 def _way(
@@ -121,8 +151,8 @@ def _way(
 
     Args:
         point: the one that was read again.
-        up: the setups from the one that read it to a benchmark.
-        down: the setups that its height hangs on, to a benchmark.
+        up: the setups from the one that read it, each with the point that gave it its height.
+        down: the setups that its height hangs on; both as far as what they share, or to benchmarks.
         points: tells which of them are benchmarks.
     """
     cut_up, cut_down, through_setup = len(up), len(down), False

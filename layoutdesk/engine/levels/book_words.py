@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Final
 
 from layoutdesk.engine.levels.book_loops import Closing
-from layoutdesk.engine.levels.book_page import PageCheck
+from layoutdesk.engine.levels.book_page import SAME_MM, PageCheck
 from layoutdesk.engine.levels.book_points import BookPoint
 from layoutdesk.engine.levels.book_slips import Suspect
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.plan.model import Plan, Reading
-from layoutdesk.units import format_length
+from layoutdesk.units import MM_PER_FOOT, format_length, format_small
 
-_NAMED = 6
+_NAMED: Final = 6
 
 
 def listed(names: Sequence[str], joint: str = "and") -> str:
@@ -39,11 +40,15 @@ def setups_named(setups: Sequence[int]) -> str:
 def loop_sentence(closing: Closing, allowable: float, points: Mapping[str, BookPoint], plan: Plan) -> str:
     """Return the verdict on a loop or a run."""
     off, closes = closing.misclosure, abs(closing.misclosure) <= allowable
-    by, most = shown_small(abs(off), plan), shown_small(allowable, plan)
+    by, most = _told_apart(abs(off), allowable, plan)
     way = setups_named(closing.setups)
     start, end = points[closing.start].label, points[closing.end].label
-    verdict = f"{most} are allowed" if closes else f"only {most} are allowed: level it again"
-    high = f"{by} too {'high' if off > 0 else 'low'}"
+    verdict = (
+        f"{most} are allowed"
+        if closes
+        else f"only {most} are allowed: level it again{_whole(off, allowable, plan)}"
+    )
+    high = f"{by} too {'high' if off > 0 else 'low'}" if abs(off) > SAME_MM else "exactly"
     if closing.start != closing.end:
         if closes:
             return f"From {start} over {way} the book comes out at {end} {high}; {verdict}."
@@ -60,6 +65,26 @@ def loop_sentence(closing: Closing, allowable: float, points: Mapping[str, BookP
         return f"{end} is read from {_both(closing.setups)}, and differs by {by}; {verdict}."
     come = "comes" if len(closing.setups) == 1 else "come"
     return f"{way[0].upper()}{way[1:]} {come} back to {end} {high}; {verdict}."
+
+
+def _told_apart(off: float, allowable: float, plan: Plan) -> tuple[str, str]:
+    """Return both lengths in words, as finely as tells them apart when one is more than the other."""
+    for finer in (1, 2, 4, 8):
+        step = plan.rounding / finer
+        by, most = format_small(off, plan.units, step), format_small(allowable, plan.units, step)
+        if by != most or off <= allowable:
+            break
+    return by, most
+
+
+def _whole(off: float, allowable: float, plan: Plan) -> str:
+    """Return that a way is off by about a whole foot, or metre, as when the rod is misread by one."""
+    for size, name in (
+        ((MM_PER_FOOT, "foot"),) if plan.units == "ft-in" else ((1000.0, "metre"), (100.0, "decimetre"))
+    ):
+        if abs(abs(off) - size) <= min(allowable, size / 10):
+            return f", and look for a reading that is off by one {name}"
+    return ""
 
 
 def _both(setups: Sequence[int]) -> str:
@@ -110,6 +135,15 @@ def page_sentence(check: PageCheck, plan: Plan) -> str:
     return (
         f"The page check does not hold: backsights less foresights are {sums}, last less first elevation"
         f" is {rise}{why}."
+    )
+
+
+def typed_sentence(label: str, typed: float, read: float, plan: Plan) -> str:
+    """Return that a spot has two heights, and which of them counts."""
+    one, two = shown_height(typed, plan), shown_height(read, plan)
+    return (
+        f"{label} is typed as {one} and read as {two}; the reading counts, so take the typed height away or read it"
+        " once more."
     )
 
 
