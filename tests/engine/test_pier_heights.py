@@ -134,6 +134,14 @@ def test_pier_at_the_place_of_a_spot_has_its_ground() -> None:
     assert (h.ground, h.ground_from) == (12.0, "typed")
 
 
+def test_ground_typed_for_a_pier_stands_though_a_spot_there_says_otherwise() -> None:
+    """The surface takes the mean of both; the hole of the pier still begins at what was typed for it."""
+    spot = (PORCH.piers[0].at, (5000.0, 0.0), (5000.0, -5000.0))
+    levels = Levels(piers=(PierHeights(pier="P1", ground=-60.0),))
+    h = derive(PORCH.with_(spots=spots(spot, [60.0, 60.0, 60.0]), levels=levels)).height_of("P1")
+    assert (h.ground, h.lowest, h.bottom) == (-60.0, -60.0, -860.0)
+
+
 def test_tops_follow_reveal_level_or_string() -> None:
     """L1 level at 120; L2 120 below a string that is typed: 500 at x = 800, parallel to a beam that falls 2 %."""
     said = (

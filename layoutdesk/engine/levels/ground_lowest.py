@@ -3,7 +3,8 @@
 Each triangle is a plane. A plane is lowest over the common part of a circle and a triangle at one of its extreme
 places: where the circle is farthest down the slope, at a corner of the triangle within the circle, or where a side
 of it crosses the circle. Beyond the hull the ground is the fitted plane, lowest where the circle is farthest down
-its slope, or else somewhere on the hull within the circle: at one of its corners, or where it crosses the circle.
+its slope, or else where the hull crosses the circle. It is so at no corner of the hull: more than half of all ways
+from there lead out, and one of these leads down.
 """
 
 from __future__ import annotations
@@ -63,10 +64,6 @@ def lowest_beyond(surface: Surface, fit: Fit, centre: Floats, radius: Floats) ->
     disk, side = _boxes_meet(ends, centre, radius)
     c, r = centre[disk], radius[disk]
     a, b = ends[side, 0], ends[side, 1]
-    # Both ends of a side are looked at, though each is an end of two: the hull may touch itself.
-    for place in (a, b):
-        held = np.hypot(*(place - c).T) <= r
-        np.minimum.at(least, disk[held], plane(place[held]))
     for place, on in _crossings(a, b, c, r):
         np.minimum.at(least, disk[on], plane(place[on]))
     return least
