@@ -170,7 +170,8 @@ class LineHeightForm(HeightForm):
         self.pier_top.show_height(here.pier_top, text)
         self.string.show_height(here.string, text)
         self.rule.show_choice([(rule, STRINGS[rule]) for rule in STRING_RULES], here.string_rule)
-        self.note.setText(f"Underside and string are told at {zero}; the beam falls from there to its other end.")
+        tops = "Each pier top stands the reveal of its detail above the ground. " if here.top == "reveal" else ""
+        self.note.setText(f"{tops}Underside and string are told at {zero}; the beam falls from there.")
         self.all.setVisible(len(plan.lines) > 1)
 
     def _change(self, words: str, **fields: Any) -> None:

@@ -19,7 +19,7 @@ METHODS: Final[dict[SetupMethod, str]] = {
     "string": "tape down from a level string",
 }
 TOPS: Final[dict[TopRule, str]] = {
-    "reveal": "the ground, by their reveal",
+    "reveal": "the ground",
     "level": "one level",
     "string": "the string",
 }
