@@ -10,11 +10,18 @@ from layoutdesk.desk.canvas.layers import paint_sheet
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.height_work import work_out
 from layoutdesk.desk.notebook.levels_page import LevelsPage
+from layoutdesk.engine.layout import Layout
 from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
 from tests.desk.hands import Bench
 from tests.strategies import plans
+
+
+def _at_once(layout: Layout) -> bool:
+    """Work heights out now, without a thread."""
+    work_out(layout)
+    return True
 
 
 @settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
@@ -23,7 +30,7 @@ def test_any_plan_is_shown_with_any_piece_picked(qtbot: QtBot, dress: Dress, pla
     document, view = Document(plan), ViewState()
     page = LevelsPage(document, view, dress)
     view.watch(page.view_changed)
-    page.work.ask = lambda layout: work_out(layout) is None  # type: ignore[method-assign]
+    page.work.ask = _at_once  # type: ignore[method-assign]
     page.resize(380, 700)
     page.show()
     page.wake()
