@@ -22,15 +22,23 @@ _DRAWN: Final = {"layer": LAYERS["dimension"].name}
 
 
 def add_dimension(
-    document: Document, forms: Forms, model: BaseLayout, measured: Measured, drawing: Drawing
+    document: Document,
+    forms: Forms,
+    model: BaseLayout,
+    measured: Measured,
+    drawing: Drawing,
+    *,
+    ratio: float,
+    style: str = DIMENSIONS,
 ) -> None:
     """Add a dimension between the very places that are measured, with its picture in a block of its own.
 
-    Its number is written out unless a receiver would write the same from the dimension style.
+    Its number is written out unless a receiver would write the same from the dimension ``style``; ``ratio`` is
+    that of the paper which shows it.
     """
     height = measured.height
     text = multi_line(measured.text)
-    lines = _lines(measured, drawing.sheet.ratio)
+    lines = _lines(measured, ratio)
 
     def picture(block: BlockLayout, numbers: Numbers, texts: Texts) -> None:
         *ends, x, y, turn = numbers
@@ -43,7 +51,7 @@ def add_dimension(
         name, shown = texts
         attributes: dict[str, Any] = {
             "layer": LAYERS["dimension"].name,
-            "dimstyle": DIMENSIONS,
+            "dimstyle": style,
             "geometry": name,
             "dimtype": _ALIGNED | _OWN_BLOCK | (_MOVED if measured.moved else 0),
             "attachment_point": _MIDDLE_CENTRE,
@@ -62,7 +70,7 @@ def add_dimension(
     forms.add(own, ("picture", len(lines), height), shown_at, (text,), picture)
     places = (*measured.line_end, *measured.start, *measured.end, *measured.text_at)
     shown = written(text, measured.value, drawing.units, drawing.rounding)
-    forms.add(model, ("dimension", measured.moved), (*places, measured.value), (own.name, shown), dimension)
+    forms.add(model, ("dimension", measured.moved, style), (*places, measured.value), (own.name, shown), dimension)
 
 
 def _lines(measured: Measured, ratio: float) -> list[tuple[Vector, Vector]]:

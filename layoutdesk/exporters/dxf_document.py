@@ -1,4 +1,4 @@
-"""The DXF document of a plan drawing: model space with the plan, and one paper layout."""
+"""The DXF document of a plan drawing: model space with the plan and side views, and their paper layouts."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from ezdxf.units import MM
 
 from layoutdesk.exporters.dxf_dimensions import add_dimension
 from layoutdesk.exporters.dxf_forms import Forms, Numbers, Texts
-from layoutdesk.exporters.dxf_layers import LAYERS, STRONG_TYPE, TYPE, add_standards, add_units
+from layoutdesk.exporters.dxf_layers import LAYERS, SIDE_DIMENSIONS, STRONG_TYPE, TYPE, add_standards, add_units
 from layoutdesk.exporters.dxf_marks import add_mark, placement
 from layoutdesk.exporters.dxf_sheet import add_sheet
 from layoutdesk.exporters.dxf_text import block_name, single_line
@@ -39,8 +39,15 @@ def document_of(drawing: Drawing) -> Document:
         name = placed.symbol
         _add_placed(forms, model, placed, symbol=symbols[name], block=names[name])
     for measured in drawing.dimensions:
-        add_dimension(document, forms, model, measured, drawing)
-    add_sheet(document, drawing)
+        add_dimension(document, forms, model, measured, drawing, ratio=drawing.sheet.ratio)
+    for side in drawing.sides:
+        for mark in side.marks:
+            add_mark(model, mark)
+        for measured in side.dimensions:
+            ratio = drawing.side_sheets[0].ratio
+            add_dimension(document, forms, model, measured, drawing, ratio=ratio, style=SIDE_DIMENSIONS)
+    for sheet in (drawing.sheet, *drawing.side_sheets):
+        add_sheet(document, drawing, sheet)
     _open_on_plan(document, drawing)
     for record in document.block_records:
         record.dxf.units = MM
@@ -103,7 +110,9 @@ def _field_looks(symbol: Symbol, height: float, *, shown: bool) -> dict[str, Any
 def _open_on_plan(document: Document, drawing: Drawing) -> None:
     """Set what the file opens on: the whole plan in model space, turned as on the sheet."""
     model = document.modelspace()
-    model.reset_extents((*drawing.low, 0.0), (*drawing.high, 0.0))
+    corners = [drawing.low, drawing.high, *(corner for side in drawing.sides for corner in (side.low, side.high))]
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    model.reset_extents((min(xs), min(ys), 0.0), (max(xs), max(ys), 0.0))
     model.reset_limits(drawing.low, drawing.high)
     sheet = drawing.sheet
     _x, _y, wide, high = sheet.window

@@ -2,8 +2,8 @@
 
 Layer names are built as in the US National CAD Standard: discipline, major group, minor group, status (``E``:
 existing to remain). They are the names seen in use in published drawings; the standard's own list was not at
-hand, so they are from memory. ``CONN``, ``BASE``, ``KEEP`` and ``STKD`` (as staked) are minor groups of our own, as
-the standard allows.
+hand, so they are from memory. ``CONN``, ``BASE``, ``KEEP``, ``STKD`` (as staked), ``STRG`` and ``BRDS`` (strings,
+boards), ``GRND`` and ``SEAT`` are minor groups of our own, as the standard allows.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from layoutdesk.units import MM_PER_INCH, Units, format_length
 TYPE: Final = "PLAN"
 STRONG_TYPE: Final = "PLAN-STRONG"
 DIMENSIONS: Final = "PLAN-DIMENSIONS"
+SIDE_DIMENSIONS: Final = "SIDE-DIMENSIONS"
 WINDOW_LAYER: Final = "S-ANNO-NPLT"
 
 TICK_MM: Final = 0.9
@@ -52,6 +53,13 @@ LAYERS: Final[dict[Role, Layer]] = {
     "control": Layer("V-CTRL", 7, 25, "Continuous", "Control points"),
     "baseline": Layer("V-CTRL-BASE", 150, 25, "PHANTOM", "Baseline of stations and offsets"),
     "as staked": Layer("V-NODE-STKD", 1, 25, "Continuous", "Where stakes stand by their measures"),
+    "spot": Layer("V-TOPO-SPOT", 34, 18, "Continuous", "Spots with their elevations"),
+    "contour": Layer("V-TOPO-MINR", 34, 13, "Continuous", "Contours of the ground"),
+    "string": Layer("V-CTRL-STRG", 150, 18, "Continuous", "Strings"),
+    "board": Layer("V-CTRL-BRDS", 150, 50, "Continuous", "Boards that hold strings"),
+    "side outline": Layer("S-ELEV-OTLN", 7, 30, "Continuous", "Side views: piers, columns and the house"),
+    "side ground": Layer("S-ELEV-GRND", 34, 35, "Continuous", "Side views: ground"),
+    "side seat": Layer("S-ELEV-SEAT", 30, 35, "Continuous", "Side views: underside of the beams"),
     "dimension": Layer("S-ANNO-DIMS", 7, 18, "Continuous", "Dimensions"),
     "text": Layer("S-ANNO-TEXT", 7, 18, "Continuous", "Names and notes"),
     "title block": Layer("S-ANNO-TTLB", 7, 35, "Continuous", "Border, title block and bar scale"),
@@ -77,18 +85,20 @@ def add_standards(document: Document, drawing: Drawing) -> None:
     window.description = "Edge of the window on the plan, not printed"
     document.styles.add(TYPE, font=typeface("Regular").name)
     document.styles.add(STRONG_TYPE, font=typeface("Bold").name)
-    _add_dimension_style(document, drawing)
+    _add_dimension_style(document, drawing, DIMENSIONS, drawing.sheet.ratio)
+    if drawing.side_sheets:
+        _add_dimension_style(document, drawing, SIDE_DIMENSIONS, drawing.side_sheets[0].ratio)
 
 
-def _add_dimension_style(document: Document, drawing: Drawing) -> None:
+def _add_dimension_style(document: Document, drawing: Drawing, name: str, ratio: float) -> None:
     """Add a style by which a receiver writes the same numbers as we do, should it draw the dimensions afresh.
 
     Sizes are millimetres of paper; DIMSCALE takes them to the plan. DIMRND stays unset: a zero there is taken by
     some for rounding to whole units.
     """
-    style = document.dimstyles.new(DIMENSIONS)
-    for name, value in {
-        "dimscale": drawing.sheet.ratio,
+    style = document.dimstyles.new(name)
+    for variable, value in {
+        "dimscale": ratio,
         "dimtxt": TEXT_MM,
         "dimtsz": TICK_MM,
         "dimasz": 2 * TICK_MM,
@@ -107,7 +117,7 @@ def _add_dimension_style(document: Document, drawing: Drawing) -> None:
         "dimaunit": 0,
         **_number_format(drawing.units, drawing.rounding),
     }.items():
-        style.set_dxf_attrib(name, value)
+        style.set_dxf_attrib(variable, value)
 
 
 def _number_format(units: Units, rounding: float) -> dict[str, float]:

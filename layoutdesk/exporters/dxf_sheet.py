@@ -1,4 +1,4 @@
-"""The paper layout of the DXF file: border, title block, and a viewport at the drawing's scale."""
+"""The paper layouts of the DXF file: border, title block, and a viewport at the sheet's scale."""
 
 from __future__ import annotations
 
@@ -9,20 +9,23 @@ from ezdxf.document import Drawing as Document
 from layoutdesk.exporters.dxf_layers import WINDOW_LAYER
 from layoutdesk.exporters.dxf_marks import add_mark
 from layoutdesk.plan.model import Paper
-from layoutdesk.sheets.drawing_marks import Drawing
+from layoutdesk.sheets.drawing_marks import Drawing, DrawingSheet
 
-LAYOUT: Final = "Pier layout plan"
+_FIRST: Final = "Layout1"
+"""The paper layout that the library makes."""
 
 _PAPER_NAMES: Final[dict[Paper, str]] = {"letter": "ANSI_A", "a4": "ISO_A4"}
 _ACTIVE: Final = 2
 _ZOOM_LOCKED: Final = 0x4000 | 0x8000
 
 
-def add_sheet(document: Document, drawing: Drawing) -> None:
-    """Turn the document's paper layout into the drawing's sheet, one unit to the millimetre of paper."""
-    sheet = drawing.sheet
-    document.layouts.rename("Layout1", LAYOUT)
-    paper = document.paperspace(LAYOUT)
+def add_sheet(document: Document, drawing: Drawing, sheet: DrawingSheet) -> None:
+    """Add a sheet as a paper layout, one unit to the millimetre of paper; the first takes the document's own."""
+    if _FIRST in document.layouts:
+        document.layouts.rename(_FIRST, sheet.name)
+        paper = document.paperspace(sheet.name)
+    else:
+        paper = document.layouts.new(sheet.name)
     paper.page_setup(
         size=sheet.size,
         margins=(0, 0, 0, 0),

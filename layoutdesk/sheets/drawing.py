@@ -9,10 +9,21 @@ from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, tur
 from layoutdesk.plan.model import Paper, Plan
 from layoutdesk.sheets.drawing_clear import Scene, with_clear_extensions, with_clear_texts
 from layoutdesk.sheets.drawing_fit import fit, page_turn
+from layoutdesk.sheets.drawing_heights import (
+    SPOT,
+    SPOT_MM,
+    height_strokes,
+    pier_values,
+    plain_spots,
+    spot_names,
+    spot_places,
+    spot_symbol,
+)
 from layoutdesk.sheets.drawing_labels import cleared, placed_labels
 from layoutdesk.sheets.drawing_marks import Drawing, Label, Measured, Placed, Stroke
 from layoutdesk.sheets.drawing_names import MANY_PIERS, Page, other_names, point_names
 from layoutdesk.sheets.drawing_sheet import sheet_of
+from layoutdesk.sheets.drawing_side_sheets import side_views_of
 from layoutdesk.sheets.drawing_staked import STAKED, staked_places, staked_symbol
 from layoutdesk.sheets.drawing_symbols import (
     ATTACHMENT,
@@ -50,9 +61,11 @@ def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
     turn = page_turn(layout)
     on_sheet = fit(layout, turn, paper or plan.paper)
     ratio = on_sheet.scale.ratio
-    piers = pier_symbols(plan, ratio)
-    strokes = tuple(_strokes(layout, ratio))
-    scene = Scene(tuple(_run(stroke) for stroke in strokes), tuple(_rounds(plan, piers, ratio, turn)), ratio, turn)
+    piers = pier_symbols(plan, ratio, heights=layout.has_heights)
+    strokes = (*_strokes(layout, ratio), *height_strokes(layout, ratio))
+    scene = Scene(
+        tuple(_run(stroke) for stroke in strokes), tuple(_rounds(layout, piers, ratio, turn)), ratio, turn
+    )
     dimensions = with_clear_texts(with_clear_extensions(on_sheet.dimensions, scene), scene)
     names, labels = _labels(layout, piers, dimensions, scene)
     symbols = {p.symbol.name: p.symbol for p in piers.values()}
@@ -63,6 +76,12 @@ def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
     staked = tuple(staked_places(plan, proof, ratio, turn)) if proof else ()
     if staked:
         symbols[STAKED] = staked_symbol(ratio)
+    spots = tuple(spot_places(layout, labels[names - len(plain_spots(layout)) : names]))
+    if spots:
+        symbols[SPOT] = spot_symbol(ratio)
+    names -= len(spots)
+    others = labels[names + len(spots) :]
+    sides, side_sheets = side_views_of(layout, on_sheet, turn, paper or plan.paper)
     return Drawing(
         title=plan.title,
         units=plan.units,
@@ -83,22 +102,31 @@ def plan_drawing(layout: Layout, *, paper: Paper | None = None) -> Drawing:
                 scene,
             ),
             *strokes,
-            *labels[names:],
+            *others,
         ),
-        placed=(*_placed(layout, piers, labels[:names]), *staked),
+        placed=(*_placed(layout, piers, labels[:names]), *spots, *staked),
         dimensions=dimensions,
-        sheet=sheet_of(plan, on_sheet.frame, looks_at=on_sheet.centre, ratio=ratio, scale_name=on_sheet.scale.name),
+        sheet=sheet_of(
+            plan,
+            on_sheet.frame,
+            looks_at=on_sheet.centre,
+            ratio=ratio,
+            scale_name=on_sheet.scale.name,
+            count=1 + len(side_sheets),
+        ),
+        sides=sides,
+        side_sheets=side_sheets,
     )
 
 
 def _labels(
     layout: Layout, piers: dict[str | None, PierSymbol], dimensions: Sequence[Measured], scene: Scene
 ) -> tuple[int, tuple[Label, ...]]:
-    """Return how many points have names, and all names, the points' first: small where there are too many."""
+    """Return how many points and spots have names, and all names, theirs first: small where there are too many."""
     page = Page.turned(scene.ratio, scene.turn)
     others = other_names(layout, piers, page)
     for small in (False, True) if len(layout.plan.piers) <= MANY_PIERS else (True,):
-        points = point_names(layout, piers, page, small=small)
+        points = (*point_names(layout, piers, page, small=small), *spot_names(layout, page))
         labels, crowded = placed_labels([*points, *others], dimensions, scene)
         if crowded <= _CROWDED * len(labels):
             break
@@ -139,9 +167,12 @@ def _run(stroke: Stroke) -> tuple[Vector, ...]:
 
 
 def _rounds(
-    plan: Plan, piers: dict[str | None, PierSymbol], ratio: float, turn: float
+    layout: Layout, piers: dict[str | None, PierSymbol], ratio: float, turn: float
 ) -> Iterator[tuple[Vector, float]]:
-    """Yield the circles that the symbols of piers, attachments and control points fill."""
+    """Yield the circles that the symbols of piers, attachments, control points and spots fill."""
+    plan = layout.plan
+    for spot in plain_spots(layout):
+        yield spot.at, SPOT_MM * ratio
     for pier in plan.piers:
         yield pier.at, piers[pier.detail].radius
     for attachment in plan.attachments:
@@ -157,6 +188,7 @@ def _placed(layout: Layout, piers: dict[str | None, PierSymbol], names: Sequence
     points = layout.points
     kinds = {a.id: a.kind for a in plan.attachments}
     details = {p.id: p.detail for p in plan.piers}
+    heights = pier_values(layout)
     stations, offsets = points.station.tolist(), points.offset.tolist()
     for i, name in enumerate(names):
         values = [("MARK", name.text), ("STATION", _shown(plan, stations[i])), ("OFFSET", _shown(plan, offsets[i]))]
@@ -168,7 +200,7 @@ def _placed(layout: Layout, piers: dict[str | None, PierSymbol], names: Sequence
             values.append(("KIND", kinds[point]))
         else:
             symbol = piers[details[point]].symbol.name
-            values.append(("DETAIL", details[point] or ""))
+            values += [("DETAIL", details[point] or ""), *heights.get(point, ())]
         yield Placed(symbol, (x, y), tuple(values), name.at, name.height, name.anchor, name.turn)
 
 

@@ -17,12 +17,16 @@ from layoutdesk.units import Units
 
 Role = Literal[
     "wall", "house", "slab", "slab fill", "keep-out", "beam line", "attachment", "pier", "column", "control",
-    "baseline", "as staked", "dimension", "text", "title block",
+    "baseline", "as staked", "dimension", "text", "title block", "spot", "contour", "string", "board",
+    "side outline", "side ground", "side seat",
 ]  # fmt: skip
 """What a mark is. ``house`` and ``slab fill`` are hatches, ``column`` the centre that a column stands over, ``as
-staked`` where a stake stands by its measures."""
+staked`` where a stake stands by its measures. The last three are of side views: piers, columns and the house; the
+ground; and the underside of the beam."""
 
 Pattern = Literal["slant", "dots", "solid"]
+
+PLAN_SHEET: Final = "Pier layout plan"
 
 TEXT_MM: Final = 2.5
 """Height of a capital in dimensions and names, on paper."""
@@ -153,6 +157,18 @@ class DrawingSheet:
     ratio: float
     scale_name: str
     marks: tuple[Drawn, ...]
+    name: str = PLAN_SHEET
+
+
+@dataclass(frozen=True, slots=True)
+class SideDrawing:
+    """A beam line from its side, beside the plan at true scale: ``low`` and ``high`` are the corners round it."""
+
+    line: str
+    marks: tuple[Drawn, ...]
+    dimensions: tuple[Measured, ...]
+    low: Vector
+    high: Vector
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +177,7 @@ class Drawing:
 
     ``turn`` is the direction in the plan that lies to the right on the sheet; ``baseline`` is where stations
     begin and the way they grow, None without one. ``low`` and ``high`` are the corners of the upright rectangle
-    round all of it.
+    round all of the plan. ``sides`` are the side views of beam lines beside it, which ``side_sheets`` show.
     """
 
     title: str
@@ -176,3 +192,5 @@ class Drawing:
     placed: tuple[Placed, ...]
     dimensions: tuple[Measured, ...]
     sheet: DrawingSheet
+    sides: tuple[SideDrawing, ...] = ()
+    side_sheets: tuple[DrawingSheet, ...] = ()

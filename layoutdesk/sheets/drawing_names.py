@@ -70,7 +70,12 @@ def point_names(
     rungs = _RUNGS_MM if len(plan.piers) <= MANY_PIERS else _RUNGS_MM[:1]
     for pier in plan.piers:
         names.append(
-            Wish(pier.label, height, _round(page, pier.at, height, piers[pier.detail].radius, rungs), strong=True)
+            Wish(
+                pier.label,
+                height,
+                round_places(page, pier.at, height, piers[pier.detail].radius, rungs),
+                strong=True,
+            )
         )
     return tuple(names)
 
@@ -97,7 +102,7 @@ def _slab_text(layout: Layout, slab: Slab) -> str:
     return f"existing slab {thickness}"
 
 
-def _round(page: Page, at: Vector, height: float, radius: float, rungs: Sequence[float]) -> Places:
+def round_places(page: Page, at: Vector, height: float, radius: float, rungs: Sequence[float]) -> Places:
     """Return places round a circle: the four quarters first, then farther out, then straight beside it."""
     near, half = _NEAR_MM * page.ratio, height / 2
     places: list[tuple[Vector, Anchor]] = []

@@ -8,7 +8,16 @@ from typing import Final
 
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Paper, Plan
-from layoutdesk.sheets.drawing_marks import SMALL_TEXT_MM, TEXT_MM, DrawingSheet, Drawn, Filling, Label, Stroke
+from layoutdesk.sheets.drawing_marks import (
+    PLAN_SHEET,
+    SMALL_TEXT_MM,
+    TEXT_MM,
+    DrawingSheet,
+    Drawn,
+    Filling,
+    Label,
+    Stroke,
+)
 from layoutdesk.sheets.lettering import fitted
 from layoutdesk.sheets.numbers import day_text
 from layoutdesk.sheets.scales import scale_bar
@@ -48,7 +57,17 @@ def frame(paper: Paper, *, across: bool) -> Frame:
     return Frame(paper, (width, height), (BORDER_MM, low, width - 2 * BORDER_MM, height - low - BORDER_MM))
 
 
-def sheet_of(plan: Plan, paper: Frame, *, looks_at: Vector, ratio: float, scale_name: str) -> DrawingSheet:
+def sheet_of(
+    plan: Plan,
+    paper: Frame,
+    *,
+    looks_at: Vector,
+    ratio: float,
+    scale_name: str,
+    name: str = PLAN_SHEET,
+    number: int = 1,
+    count: int = 1,
+) -> DrawingSheet:
     """Return the sheet with its border, title block, notes and bar scale.
 
     Args:
@@ -57,9 +76,17 @@ def sheet_of(plan: Plan, paper: Frame, *, looks_at: Vector, ratio: float, scale_
         looks_at: the place of the plan in the middle of the window.
         ratio: millimetres of ground to one of paper.
         scale_name: what the scale is called.
+        name: what the sheet is called.
+        number: which sheet it is.
+        count: of how many.
     """
-    marks = (*_border(paper), *_bar(plan, paper, ratio, scale_name), *_notes(plan, paper), *_title(plan, paper))
-    return DrawingSheet(paper.paper, paper.size, paper.window, looks_at, ratio, scale_name, marks)
+    marks = (
+        *_border(paper),
+        *_bar(plan, paper, ratio, scale_name),
+        *_notes(plan, paper, sides=name != PLAN_SHEET),
+        *_title(plan, paper, name, f"{number} of {count}"),
+    )
+    return DrawingSheet(paper.paper, paper.size, paper.window, looks_at, ratio, scale_name, marks, name)
 
 
 def _border(paper: Frame) -> Iterator[Drawn]:
@@ -92,7 +119,7 @@ def _bar(plan: Plan, paper: Frame, ratio: float, scale_name: str) -> Iterator[Dr
             yield Label((x + i * step + 1.5, low), unit, SMALL_TEXT_MM, "title block")
 
 
-def _notes(plan: Plan, paper: Frame) -> Iterator[Drawn]:
+def _notes(plan: Plan, paper: Frame, *, sides: bool) -> Iterator[Drawn]:
     """Yield what whoever reads the drawing must know."""
     x, top = paper.window[0] + _BAR_CELL_MM + _PAD_MM, paper.window[1]
     room = paper.window[2] - _BAR_CELL_MM - _TITLE_CELL_MM - 2 * _PAD_MM
@@ -100,7 +127,11 @@ def _notes(plan: Plan, paper: Frame) -> Iterator[Drawn]:
     lines = (
         f"Dimensions are in {_UNIT_WORDS[plan.units]}, to the nearest {step}.",
         "Written dimensions govern: do not scale the print.",
-        "Each pier carries its station and offset." if plan.baseline else "No baseline has been chosen.",
+        "Elevations are above (+) or below (-) the zero of the job."
+        if sides
+        else "Each pier carries its station and offset."
+        if plan.baseline
+        else "No baseline has been chosen.",
         "Have buried lines located before any digging.",
         "Local code and the licensed designer decide.",
     )
@@ -109,19 +140,19 @@ def _notes(plan: Plan, paper: Frame) -> Iterator[Drawn]:
         yield Label((x, top - 6.0 - i * 5.0), text, height, "title block", strong=i >= 3)
 
 
-def _title(plan: Plan, paper: Frame) -> Iterator[Drawn]:
+def _title(plan: Plan, paper: Frame, name: str, sheet: str) -> Iterator[Drawn]:
     """Yield the job's title, what is drawn, and the cells of issue, date and sheet."""
     left, top = paper.window[0] + paper.window[2] - _TITLE_CELL_MM, paper.window[1]
     room = _TITLE_CELL_MM - 2 * _PAD_MM
     title, height = _fitted(plan.title, room, _TITLE_MM)
     yield Label((left + _PAD_MM, top - 7.5), title, height, "title block", strong=True)
-    yield Label((left + _PAD_MM, top - 13.5), "Pier layout plan", TEXT_MM, "title block")
+    yield Label((left + _PAD_MM, top - 13.5), name, TEXT_MM, "title block")
     low, line = BORDER_MM, BORDER_MM + 12.5
     yield Stroke(((left, line), (left + _TITLE_CELL_MM, line)), "title block")
     cells = (
         ("issue", plan.issue, 0.0, 18.0),
         ("date", day_text(plan.date), 18.0, 28.0),
-        ("sheet", "1 of 1", 46.0, 18.0),
+        ("sheet", sheet, 46.0, 18.0),
     )
     for caption, value, start, wide in cells:
         x = left + start

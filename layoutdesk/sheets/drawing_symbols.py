@@ -21,6 +21,13 @@ _NO_DETAIL_MM: Final = 2.0
 
 _PLACE_FIELDS: Final = (("STATION", "Station", False), ("OFFSET", "Offset", False))
 
+_HEIGHT_FIELDS: Final = (
+    ("GROUND", "Ground", False),
+    ("TOP", "Top of the pier", False),
+    ("BOTTOM", "Bottom of the hole", False),
+    ("COLUMN", "Length of the column", False),
+)
+
 
 @dataclass(frozen=True, slots=True)
 class PierSymbol:
@@ -30,25 +37,26 @@ class PierSymbol:
     radius: float
 
 
-def pier_symbols(plan: Plan, ratio: float) -> dict[str | None, PierSymbol]:
+def pier_symbols(plan: Plan, ratio: float, *, heights: bool = False) -> dict[str | None, PierSymbol]:
     """Return the symbol of each detail that a pier has, and of piers without one under None.
 
-    A pier is drawn in its true size: the top of its hole, and what is wider below it hidden.
+    A pier is drawn in its true size: the top of its hole, and what is wider below it hidden. With ``heights`` it
+    carries those too.
     """
     used = {pier.detail for pier in plan.piers}
     found: dict[str | None, PierSymbol] = {
-        detail.id: _pier_symbol(f"{PIER}-{detail.id}", detail, ratio)
+        detail.id: _pier_symbol(f"{PIER}-{detail.id}", detail, ratio, heights=heights)
         for detail in plan.details
         if detail.id in used
     }
     missing = used - found.keys()
     if missing:
-        plain = _pier_symbol(PIER, None, ratio)
+        plain = _pier_symbol(PIER, None, ratio, heights=heights)
         found.update(dict.fromkeys(missing, plain))
     return found
 
 
-def _pier_symbol(name: str, detail: Detail | None, ratio: float) -> PierSymbol:
+def _pier_symbol(name: str, detail: Detail | None, ratio: float, *, heights: bool) -> PierSymbol:
     diameters = [diameter for _, diameter in detail.profile] if detail else []
     top = diameters[0] / 2 if diameters else _NO_DETAIL_MM * ratio
     widest = max(diameters, default=0.0) / 2
@@ -60,7 +68,12 @@ def _pier_symbol(name: str, detail: Detail | None, ratio: float) -> PierSymbol:
         Stroke(((-arm, 0.0), (arm, 0.0)), "column"),
         Stroke(((0.0, -arm), (0.0, arm)), "column"),
     )
-    fields = (("MARK", "Mark", True), *_PLACE_FIELDS, ("DETAIL", "Detail", False))
+    fields = (
+        ("MARK", "Mark", True),
+        *_PLACE_FIELDS,
+        ("DETAIL", "Detail", False),
+        *(_HEIGHT_FIELDS if heights else ()),
+    )
     return PierSymbol(Symbol(name, "pier", (*rings, *cross), fields), max(top, widest))
 
 

@@ -11,6 +11,7 @@ from ezdxf.entities import Dimension, Insert
 from layoutdesk.geometry.vector import distance
 from layoutdesk.units import format_length
 from tests.exporters.dxf_scene import NAMES, Written, of_kind, sample
+from tests.exporters.tag_reader import Record
 
 FINE_MM = 1e-6
 
@@ -47,12 +48,14 @@ def test_every_pier_is_a_block_at_its_very_place_with_its_numbers(file: Written)
         assert distance(insert.place(10), pier.at) < FINE_MM
         assert row.station is not None
         assert row.offset is not None
-        assert values == {
+        places = {
             "MARK": pier.label,
             "STATION": format_length(row.station, plan.units, plan.rounding),
             "OFFSET": format_length(row.offset, plan.units, plan.rounding),
             "DETAIL": pier.detail,
         }
+        assert {tag: values[tag] for tag in places} == places
+        assert values.keys() - places.keys() == {"GROUND", "TOP", "BOTTOM", "COLUMN"}
         rings = [ring for ring in blocks[insert.text(2)] if ring.kind == "CIRCLE"]
         assert {ring.place(10) for ring in rings} == {(0.0, 0.0)}
         detail = plan.detail(pier.detail)
@@ -71,7 +74,7 @@ def test_control_points_and_attachments_are_blocks_too(file: Written) -> None:
     found = {
         values["MARK"]: insert
         for insert, values in file.tags.with_attributes()
-        if not values.keys() & {"DETAIL", "OFF_ALONG"}
+        if not values.keys() & {"DETAIL", "OFF_ALONG", "ELEVATION"}
     }
     places = {c.id: c.at for c in plan.controls} | {a.id: a.at for a in plan.attachments}
     assert found.keys() == places.keys()
@@ -79,10 +82,15 @@ def test_control_points_and_attachments_are_blocks_too(file: Written) -> None:
         assert distance(insert.place(10), places[name]) < FINE_MM
 
 
+def plan_dimensions(file: Written) -> list[Record]:
+    """Return the dimensions of the plan, without those of side views."""
+    return [record for record in file.tags.entities("DIMENSION") if record.text(3) == "PLAN-DIMENSIONS"]
+
+
 def test_dimensions_measure_what_the_layout_says(file: Written) -> None:
     """Measured points, measured value and written text, by code: 13 and 14, 42, 1."""
     plan = file.layout.plan
-    dimensions = file.tags.entities("DIMENSION")
+    dimensions = plan_dimensions(file)
     assert len(dimensions) == len(file.layout.dimensions) > 5
     pictures = file.tags.blocks()
     for said, found in zip(file.layout.dimensions, dimensions, strict=True):
@@ -94,14 +102,15 @@ def test_dimensions_measure_what_the_layout_says(file: Written) -> None:
         (picture,) = (record for record in pictures[found.text(2)] if record.kind == "MTEXT")
         assert picture.text(1) == text
         assert found.text(1) == (text if plan.units == "ft-in" else f"<> {plan.units}")
-    for said, read in zip(file.layout.dimensions, of_kind(file.document.modelspace(), Dimension), strict=True):
+    shown = [d for d in of_kind(file.document.modelspace(), Dimension) if d.dxf.dimstyle == "PLAN-DIMENSIONS"]
+    for said, read in zip(file.layout.dimensions, shown, strict=True):
         assert read.get_measurement() == pytest.approx(said.value, abs=FINE_MM)
         assert read.get_geometry_block() is not None
 
 
 def test_dimension_lines_lie_square_beside_what_they_measure(file: Written) -> None:
     """The point that fixes the line (code 10) is square from the second measured point, on the Layout's side."""
-    for said, found in zip(file.layout.dimensions, file.tags.entities("DIMENSION"), strict=True):
+    for said, found in zip(file.layout.dimensions, plan_dimensions(file), strict=True):
         (ax, ay), (bx, by), (lx, ly) = found.place(13), found.place(14), found.place(10)
         way, out = (bx - ax, by - ay), (lx - bx, ly - by)
         assert abs(way[0] * out[0] + way[1] * out[1]) < FINE_MM * math.hypot(*way) * math.hypot(*out)

@@ -106,7 +106,7 @@ def test_the_title_block_says_whose_plan_it_is(file: Written) -> None:
         plan.title,
         plan.issue,
         day_text(plan.date),
-        "1 of 1",
+        f"1 of {1 + len(file.drawing.side_sheets)}",
         "Local code and the licensed designer decide.",
     }
 
