@@ -25,8 +25,10 @@ UNEVEN_MM: Final = 50.0
 """No yard is taken to be evener than this (common practice, no source)."""
 FAR: Final = 3.0
 """Ground is odd that is so many times as far off as a yard is uneven."""
-FLAT: Final = 0.02
-"""Three points span a plane when their triangle is at least about this share of what all ground spans."""
+FLAT: Final = 0.01
+"""Three points show a slope when their triangle is at least about this share of the square of the longest side."""
+NARROW_MM: Final = 500.0
+"""Ground that spans less shows no slope."""
 OF_ITS_OWN: Final = 3
 """A setup that saw so many points shows by itself how high its ground lies."""
 
@@ -131,12 +133,13 @@ def _off_slope(seen: _Seen) -> Floats | None:
     xy = seen.xy - seen.xy.mean(axis=0)
     triples = np.concatenate([_corners(np.flatnonzero(seen.group == g)) for g in range(len(seen.setups))])
     triples = triples[:: 1 + len(triples) // MOST_JUDGES]
-    sides = xy[triples[:, 1:]] - xy[triples[:, :1]]
-    wide = np.abs(np.linalg.det(sides)) > FLAT * float(np.prod(np.ptp(xy, axis=0)))
+    (ax, ay), (bx, by) = (xy[triples[:, k]].T - xy[triples[:, 0]].T for k in (1, 2))
+    up_a, up_b = (seen.z[triples[:, k]] - seen.z[triples[:, 0]] for k in (1, 2))
+    spans = ax * by - ay * bx
+    wide = np.abs(spans) > FLAT * max(float(np.ptp(xy, axis=0).max()), NARROW_MM) ** 2
     if not wide.any():
         return None
-    rises = (seen.z[triples[:, 1:]] - seen.z[triples[:, :1]])[wide]
-    slopes = np.linalg.solve(sides[wide], rises[..., None])[..., 0]
+    slopes = np.column_stack([up_a * by - up_b * ay, up_b * ax - up_a * bx])[wide] / spans[wide, None]
     some = np.arange(0, count, 1 + count // MOST_JUDGES)
     off = seen.z[some] - slopes @ xy[some].T
     for g in range(len(seen.setups)):
