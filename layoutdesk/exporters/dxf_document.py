@@ -30,7 +30,7 @@ def document_of(drawing: Drawing) -> Document:
     add_units(document, drawing)
     add_standards(document, drawing)
     model = document.modelspace()
-    for mark in drawing.marks:
+    for mark in (*drawing.marks, *(mark for side in drawing.sides for mark in side.marks)):
         add_mark(model, mark)
     names = _add_symbols(document, drawing)
     forms = Forms(document)
@@ -41,8 +41,6 @@ def document_of(drawing: Drawing) -> Document:
     for measured in drawing.dimensions:
         add_dimension(document, forms, model, measured, drawing, ratio=drawing.sheet.ratio)
     for side in drawing.sides:
-        for mark in side.marks:
-            add_mark(model, mark)
         for measured in side.dimensions:
             ratio = drawing.side_sheets[0].ratio
             add_dimension(document, forms, model, measured, drawing, ratio=ratio, style=SIDE_DIMENSIONS)
