@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QGuiApplication
@@ -385,3 +387,21 @@ def test_the_setup_of_a_reading_is_retyped(page: LevelsPage, qtbot: QtBot) -> No
     qtbot.keyClicks(box_of_any(), "2")
     qtbot.keyClick(box_of_any(), ENTER)
     qtbot.waitUntil(lambda: page.document.plan.levels.readings[7].setup == 2)
+
+
+def test_a_reading_typed_in_the_wrong_unit_has_a_triangle_and_one_sentence(page: LevelsPage, qtbot: QtBot) -> None:
+    booked(page, qtbot)
+
+    def misread(plan: Plan) -> Plan:
+        first = plan.levels.readings[1]
+        return edits.replace_reading(plan, 1, replace(first, reading=first.reading / 12))
+
+    page.document.apply("Inches for feet", misread)
+    settled(page, qtbot)
+    table = page.book.table
+    assert "r1" in table.signed
+    table.light(["r1"])
+    assert "P1" in page.book.row_says.text()
+    assert page.book.closing.property("tone") == "look"
+    wide = table.fontMetrics().horizontalAdvance(table.rows.columns[5].text(1))
+    assert table.columnWidth(5) > wide

@@ -76,7 +76,8 @@ class BookTable(TypedTable):
         text = LengthText.of(plan)
         self._labels = {pier.id: pier.label for pier in plan.piers if pier.label != pier.id}
         lines = self.lines = book_lines(plan, book, of, self.draft)
-        self.signed = frozenset(x.key for x in lines if x.row is not None and x.row.trouble)
+        wrong = (x.key for x in lines if (x.row and x.row.trouble) or (x.loop and not x.loop.closes))
+        self.signed = frozenset(wrong)
         draft = self.draft
 
         def setup(r: int) -> str:

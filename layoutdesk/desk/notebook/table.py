@@ -278,6 +278,7 @@ class NumbersTable(RowTable):
     """A table of many numbers in a narrow notebook: its cells stand closer."""
 
     pad = 5
+    sample = 60
 
     def __init__(self, name: str, dress: Dress, *, most_rows: int = MOST_ROWS, many: bool = True) -> None:
         super().__init__(name, dress, most_rows=most_rows, many=many)

@@ -144,6 +144,7 @@ class TypedTable(RowTable):
 
     typing_at = Signal(object)
     pad = _PAD
+    sample = 60
 
     def __init__(
         self,
