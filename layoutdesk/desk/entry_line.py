@@ -259,6 +259,7 @@ class EntryLine(QWidget):
         self._say(sentence)
         box.set_wrong(wrong=True)
         box.setFocus(Qt.FocusReason.OtherFocusReason)
+        box.selectAll()  # typing again begins anew
 
     def _on_changed(self, box: EntryBox) -> None:
         """Let the drawing follow what is being typed, as far as it can be read already."""

@@ -332,6 +332,8 @@ class SheetView(SheetPaper):
             self.zoom_to_fit()
         elif text and text in _TYPED and self._gesture.fields:
             self.entry_wanted.emit(0, text)
+        elif text.isupper() and self._gesture.fields and self._gesture.fields[0].kind == "text":
+            self.entry_wanted.emit(0, text)  # the name of a point begins with a capital
         elif text.isalpha() and self._gesture.letter(text.upper()):
             self._gesture_moved_on()
         else:

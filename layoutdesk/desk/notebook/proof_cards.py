@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWi
 from layoutdesk.desk.dress import Dress, label
 from layoutdesk.desk.notebook.cards import Sign, sentence, stacked
 from layoutdesk.desk.notebook.form import button_row
+from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.tape_rows import TapeRow
 from layoutdesk.engine.layout import Severity
 
@@ -60,7 +61,9 @@ class AdviceCard(QFrame):
         box.addWidget(stacked(self.title, self.text, self._row, spacing=3), 1)
         self._row.setVisible(index is not None)
         # Where several measures are alike nobody knows which to put right: all are taken again.
-        self.right.setVisible(suspect is not None and not suspect.alike)
+        # What no plain slip explains has no likely reading either: the number would come from the plan, not a tape.
+        plain = suspect is not None and suspect.misreading not in ("other", "wrong end")
+        self.right.setVisible(suspect is not None and plain and not suspect.alike)
 
     def _on_again(self) -> None:
         if self._index is not None:
@@ -99,9 +102,17 @@ class Advice(QWidget):
         self._box.addWidget(self._rest)
         self.hide()
 
-    def show_proof(self, proof: Proof | None, rows: Mapping[int, TapeRow], called: Mapping[str, str]) -> None:
-        """Show what a proof finds fault with."""
-        seen = None if proof is None else (proof.suspects, proof.trouble, proof.swapped, proof.loose)
+    def show_proof(
+        self,
+        proof: Proof | None,
+        rows: Mapping[int, TapeRow],
+        called: Mapping[str, str],
+        *,
+        complete: bool = True,
+    ) -> None:
+        """Show what a proof finds fault with; what is not held yet only once the tapes of the sheet are taken."""
+        loose = proof.loose if proof is not None and complete else ()
+        seen = None if proof is None else (proof.suspects, proof.trouble, proof.swapped, loose)
         if seen == self._shown:
             return
         self._shown = seen
@@ -111,7 +122,7 @@ class Advice(QWidget):
             old.deleteLater()
         self.cards = []
         if proof is not None:
-            self._make(proof, rows, called)
+            self._make(proof, rows, called, complete=complete)
         over = len(self.cards) - MOST
         for extra in self.cards[MOST:]:
             extra.deleteLater()
@@ -122,7 +133,9 @@ class Advice(QWidget):
         self._rest.setVisible(over > 0)
         self.setVisible(bool(self.cards))
 
-    def _make(self, proof: Proof, rows: Mapping[int, TapeRow], called: Mapping[str, str]) -> None:
+    def _make(
+        self, proof: Proof, rows: Mapping[int, TapeRow], called: Mapping[str, str], *, complete: bool
+    ) -> None:
         dress = self._dress
         for suspect in proof.suspects:
             title = f"{_name(rows.get(suspect.index), called)} is likely misread"
@@ -133,8 +146,9 @@ class Advice(QWidget):
             self.cards.append(AdviceCard(title, says, "error", dress, index=index))
         for loose in proof.swapped:
             self.cards.append(AdviceCard("Not where it should be", loose.says, "warning", dress))
-        for loose in proof.loose:
-            self.cards.append(AdviceCard("Not held by the tapes", loose.says, "note", dress))
+        if proof.loose and complete:
+            told = "\n".join(loose.says for loose in proof.loose[:MOST])
+            self.cards.append(AdviceCard("Not held by the tapes", told, "note", dress))
         for card in self.cards:
             card.again_wanted.connect(self.again_wanted)
             card.right_wanted.connect(self.right_wanted)
@@ -185,11 +199,14 @@ class NextCard(QFrame):
     def _on_take(self) -> None:
         self.take_wanted.emit()
 
-    def show_next(self, upcoming: TapeNext | None, called: Mapping[str, str], length: str) -> None:
-        """Show the measure, or nothing."""
+    def show_next(
+        self, upcoming: TapeNext | None, called: Mapping[str, str], text: LengthText, *, needed: bool = True
+    ) -> None:
+        """Show the measure, or nothing; one that is not needed is only offered."""
         self.setVisible(upcoming is not None)
         if upcoming is not None:
             start, end = (called.get(i, i) for i in (upcoming.start, upcoming.end))
-            self.title.setText(f"Tape next: {start} to {end}, {length} as planned")
+            what = "Tape next" if needed else "Not needed any more, but surest next"
+            self.title.setText(f"{what}: {start} to {end}, {text(upcoming.planned)} as planned")
             self.says.setText(upcoming.says)
             self.setAccessibleDescription(upcoming.says)

@@ -167,7 +167,7 @@ class ProofWork(QObject):
         """Return whether tapes chosen before go between points of a plan: they stay until others are chosen."""
         if self._taping is None or self._taping[1] is None:
             return False
-        points = {p.id for p in (*plan.controls, *plan.attachments, *plan.piers)}
+        points = {c.id for c in plan.controls} | {a.id for a in plan.attachments} | {p.id for p in plan.piers}
         return all(start in points and end in points for start, end, _ in self._taping[1].pulls)
 
     def _go_on(self) -> None:

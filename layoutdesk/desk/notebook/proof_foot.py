@@ -26,6 +26,10 @@ class ProofFoot(QFrame):
         super().__init__(parent)
         self.setProperty("card", "plain")
         self.trouble = label("", "caption", "wrong", wrap=True)
+        self.seen_button = QPushButton("Seen")
+        self.seen_button.setToolTip("Take this note away")
+        self.seen_button.clicked.connect(lambda: self.say(""))
+        self._seen_row = button_row(self.seen_button)
         self.offer = label("", "caption", "look", wrap=True)
         self.offer_button, self.leave_button = QPushButton(), QPushButton("Leave it")
         self.offer_button.clicked.connect(self.offer_taken)
@@ -35,7 +39,7 @@ class ProofFoot(QFrame):
         self.heading = Heading("Picked tape")
         self.measure = measure
         measure.opened.connect(self._follow)
-        self._parts = (self.trouble, self.offer, self._offer_row, self.heading, self.measure)
+        self._parts = (self.trouble, self._seen_row, self.offer, self._offer_row, self.heading, self.measure)
         box = QVBoxLayout(self)
         box.setContentsMargins(14, 6, 14, 8)
         box.setSpacing(5)
@@ -47,6 +51,7 @@ class ProofFoot(QFrame):
     def say(self, text: str) -> None:
         """Show what is wrong with what was typed or pasted, or nothing."""
         self.trouble.setText(text)
+        self._seen_row.setVisible("\n" in text)  # one sentence goes with the next number
         self._show(self.trouble, shown=bool(text))
 
     def make_offer(self, text: str, button: str) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from layoutdesk.desk.dress import Dress, label, set_tone
 from layoutdesk.desk.notebook.cards import BigNumber, Card, Heading, sentence, side_by_side
@@ -23,7 +23,7 @@ from layoutdesk.desk.notebook.proof_progress import ProofProgress
 from layoutdesk.desk.notebook.proof_tables import BaysTable, StakesTable
 from layoutdesk.desk.notebook.proof_words import answer_tone, bay_ids, pasted_words, worst
 from layoutdesk.desk.notebook.tape_form import MeasureForm
-from layoutdesk.desk.notebook.tape_rows import TapeRow, read_value, tape_rows
+from layoutdesk.desk.notebook.tape_rows import TapeRow, follows_the_sheet, read_value, tape_rows
 from layoutdesk.desk.notebook.tape_table import TapeTable
 from layoutdesk.engine.layout import Layout
 from layoutdesk.errors import LayoutdeskError
@@ -97,9 +97,7 @@ class ProofPage(Page):
         self.foot = ProofFoot(self.measure, self)
         self.foot.changed.connect(self._place_foot)
         self.foot.offer_taken.connect(self._on_offer)
-        self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.setInterval(0)
+        self._later = QTimer(self, singleShot=True, interval=0)
         self._later.timeout.connect(self._show_measure)
         self.stakes_heading = Heading("Stakes", "what to do")
         self.stakes = StakesTable(dress)
@@ -127,7 +125,8 @@ class ProofPage(Page):
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show how the layout was proved; while that is worked out, what was known before stays."""
         text = LengthText.of(plan)
-        typing = self.tapes.mapTo(self.viewport(), QPoint(0, 0)).y() if self.tapes.editing is not None else None
+        used = self._used()
+        before = used.mapTo(self.viewport(), QPoint(0, 0)).y() if used is not None else 0
         figures = self.work.ask(layout)
         self.heading.set_text("Proof", "working it out …" if figures.found is None and figures.working else "")
         self.progress.show_work(figures, len(plan.tapes), before=self.work.holds(plan))
@@ -148,9 +147,9 @@ class ProofPage(Page):
             set_tone(self.says, "soft")  # of before
         else:
             self._show_nothing()
-        if typing is not None:
-            # Cards above the table come and go: the row that is typed in stays where it is on the screen.
-            QTimer.singleShot(0, self, lambda: self._keep_at(typing))
+        if used is not None:
+            # Cards above come and go: the row that is typed in, or the box that is ticked, stays where it is.
+            QTimer.singleShot(0, self, lambda: self._keep_at(used, before))
 
     def _show_nothing(self) -> None:
         """Take away what was said of another layout."""
@@ -183,9 +182,11 @@ class ProofPage(Page):
             self.allowed.caption.setText("it may be out by")
             self.allowed.show_number(text.small(plan.proof.tolerance))
         taken = {row.index: row for row in self._rows if row.index is not None}
-        self.advice.show_proof(proof, taken, self._labels)
-        self._next = found.next
-        self.next_card.show_next(found.next, self._labels, text(found.next.planned) if found.next else "")
+        # While tapes of the printed sheet are still to come, the next of them is the next.
+        complete = not follows_the_sheet(self._rows)
+        self.advice.show_proof(proof, taken, self._labels, complete=complete)
+        self._next = found.next if complete else None
+        self.next_card.show_next(self._next, self._labels, text, needed=not proof or answer_tone(proof) != "holds")
 
     def _show_tapes(self, plan: Plan, figures: ProofFigures, text: LengthText) -> None:
         taken = len(plan.tapes)
@@ -252,9 +253,15 @@ class ProofPage(Page):
                 "Tick the corners of the house that may not stand as drawn: tapes then find where they are."
             )
 
-    def _keep_at(self, y: int) -> None:
+    def _used(self) -> QWidget | None:
+        """Return what the person is at on this page: the table that is typed in, or a form that has the focus."""
+        if self.tapes.editing is not None:
+            return self.tapes
+        return next((form for form in (self.house, self.settings) if form.isAncestorOf(self.focusWidget())), None)
+
+    def _keep_at(self, used: QWidget, y: int) -> None:
         bar = self.verticalScrollBar()
-        bar.setValue(bar.value() + self.tapes.mapTo(self.viewport(), QPoint(0, 0)).y() - y)
+        bar.setValue(bar.value() + used.mapTo(self.viewport(), QPoint(0, 0)).y() - y)
 
     def _on_typing_at(self, at: QPoint) -> None:
         in_sight = self.tapes.mapTo(self.viewport(), at).y()

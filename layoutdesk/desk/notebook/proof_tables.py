@@ -10,7 +10,7 @@ from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.cards import sentence
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.proof_words import bay_ids, bay_verdict, move_along, move_away
-from layoutdesk.desk.notebook.table import Column, RowTable
+from layoutdesk.desk.notebook.table import Column, NumbersTable, RowTable
 
 if TYPE_CHECKING:
     from layoutdesk.engine.proof.entries import BayVerdict, ProofPoint
@@ -19,7 +19,7 @@ _FIRST: Final = {False: 0, None: 1, True: 2}
 """Bays that are out come first, then those of which it cannot be told."""
 
 
-class StakesTable(RowTable):
+class StakesTable(NumbersTable):
     """The stakes and what to do with each; under it the sentence on the one that is picked."""
 
     def __init__(self, dress: Dress) -> None:

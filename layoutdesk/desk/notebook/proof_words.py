@@ -14,8 +14,9 @@ if TYPE_CHECKING:
 
 
 def worst(proof: Proof | None) -> ProofPoint | None:
-    """Return the stake that is farthest out, of those that are held by the tapes."""
-    stakes = [p for p in proof.points if not p.held and math.isfinite(p.out)] if proof else []
+    """Return the stake that is farthest out, of those that are held by the tapes; a corner of the house is none."""
+    points = proof.points if proof else ()
+    stakes = [p for p in points if not p.held and p.kind != "control" and math.isfinite(p.out)]
     return max(stakes, key=lambda p: p.out, default=None)
 
 

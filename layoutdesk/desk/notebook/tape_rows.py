@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.engine.layout import Layout
@@ -15,6 +15,10 @@ from layoutdesk.units import parse_angle, parse_length
 
 if TYPE_CHECKING:
     from layoutdesk.engine.proof.entries import Proof, ProofTape, TapingPlan
+
+
+_CHECKED: Final = 1e-4
+"""A measure with less than this share of an error showing is checked by no other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +90,12 @@ def tape_rows(layout: Layout, proof: Proof | None, taping: TapingPlan | None) ->
     return tuple(rows)
 
 
+def follows_the_sheet(rows: Sequence[TapeRow]) -> bool:
+    """Return whether the tapes of the printed sheet are being typed in its order, and some are still to come."""
+    taken = [row.index is not None for row in rows]
+    return any(taken) and False in taken and True not in taken[taken.index(False) :]
+
+
 class _Planned:
     """Gives what measures are planned to read; of thousands of distances without a search for each."""
 
@@ -134,6 +144,8 @@ def off(row: TapeRow, text: LengthText) -> str:
         return "not used"
     if row.proved is None or row.proved.residual != row.proved.residual:
         return "–"
+    if row.proved.redundancy < _CHECKED and abs(row.proved.residual) < 0.05:
+        return "–"  # nothing checks it: it would be nought whatever was read
     value = row.proved.residual
     sign = "+" if value > 0 else "−"
     if row.kind == "right angle":

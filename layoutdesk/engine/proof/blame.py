@@ -48,7 +48,9 @@ class Blame:
     def suspects(self) -> tuple[Suspect, ...]:
         """Return the suspects: mixed-up units, then by the plan, then in the order in which they were found."""
         by_plan = map(self._against_plan, self.finding.against.values())
-        return (*map(self._mixed, self.finding.wrong), *by_plan, *map(self._suspect, self.found.taken))
+        told = (*map(self._mixed, self.finding.wrong), *by_plan, *map(self._suspect, self.found.taken))
+        # Two suspects may have one measure that explains both by a known slip: it is named once.
+        return tuple({one.index: one for one in reversed(told)}.values())[::-1]
 
     def _against_plan(self, one: StandsOut) -> Suspect:
         seen, tape = self.observations, self.plan.tapes[self._index(one.row)]
