@@ -209,6 +209,8 @@ def test_the_shot_that_closes_one_setup_is_a_loop() -> None:
     assert (loop.setups, loop.misclosure, loop.allowable) == ((1,), -2.0, 3.0)
     assert loop.says == "Setup 1 comes back to B1 2\u00a0mm too low; 3\u00a0mm are allowed."
     assert found.points[1].elevation == pytest.approx(-199.0)
+    far = book(booked([back(1, "B1", 1000.0), fore(1, "G1", 1200.0), fore(1, "B1", 1050.0)], {"B1": 0.0}))
+    assert far.troubles == (far.loops[0].says,)  # told once
 
 
 def test_points_that_two_setups_see_are_told_together() -> None:

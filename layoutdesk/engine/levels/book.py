@@ -140,10 +140,10 @@ def _loose(plan: Plan, points: Mapping[str, BookPoint], booked: Booked) -> Itera
 
 
 def _row_trouble(plan: Plan, points: Mapping[str, BookPoint]) -> Iterator[tuple[int, str]]:
-    """Yield the rows that read a point again from the same setup with another reading."""
-    first: dict[tuple[int, str], Reading] = {}
+    """Yield the rows that read a point again from the same setup with another reading; a closing shot is a loop."""
+    first: dict[tuple[int, str, str], Reading] = {}
     for row, reading in enumerate(plan.levels.readings):
-        before = first.setdefault((reading.setup, reading.point), reading)
+        before = first.setdefault((reading.setup, reading.point, reading.kind), reading)
         if abs(before.reading - reading.reading) > plan.levels.settings.misclosure:
             yield row, words.twice_sentence(points[reading.point].label, before, reading, plan)
 
