@@ -92,9 +92,9 @@ def _sights(
 
 
 def _closing_shot(row: int, readings: Sequence[Reading]) -> bool:
-    """Return whether a point read again from one setup was booked as another kind of sight before."""
-    last = readings[row]
-    return any(r.setup == last.setup and r.point == last.point and r.kind != last.kind for r in readings[:row])
+    """Return whether a point that a setup read several times was booked as both kinds of sight."""
+    here = readings[row]
+    return any(r.setup == here.setup and r.point == here.point and r.kind != here.kind for r in readings)
 
 
 class _Climb:
