@@ -29,7 +29,8 @@ OWN = sorted(SAMPLES.glob("*.layout.json"))
 @pytest.mark.parametrize("path", OWN, ids=lambda path: path.name)
 def test_what_we_write_reads_back(tmp_path: Path, path: Path) -> None:
     layout = derive(read_plan(path))
-    linework = read_bytes(tmp_path, write_dxf(plan_drawing(layout)))
+    drawing = plan_drawing(layout)
+    linework = read_bytes(tmp_path, write_dxf(drawing))
     assert linework.unit == 1.0
     assert not linework.frozen
     marked = {w.use for w in linework.words if w.tag == "MARK"}
@@ -41,7 +42,7 @@ def test_what_we_write_reads_back(tmp_path: Path, path: Path) -> None:
     for drawn in linework.drawn:
         assert drawn.text
         assert drawn.measured > 0
-    assert len(linework.layouts) == 2
+    assert len(linework.layouts) == 2 + len(drawing.side_sheets)
     sheet = read_bytes(tmp_path, write_dxf(plan_drawing(layout)), layout=linework.layouts[1])
     assert sheet.words
     assert sheet.unit is None
