@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt
-from PySide6.QtGui import QAction
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtGui import QAction, QMouseEvent
 from PySide6.QtWidgets import QDialog, QScrollArea, QVBoxLayout, QWidget
 
-from layoutdesk.desk.canvas.sheet_view import SheetView
+from layoutdesk.desk.canvas.sheet_view import REACH_PX, SheetView
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.levels_page import LevelsPage
 from layoutdesk.desk.notebook.side_drawing import SideDrawing
+from layoutdesk.gestures.hits import piece_at
+from layoutdesk.gestures.pick import Pick
 
 if TYPE_CHECKING:
     from layoutdesk.engine.layout import Flag, Layout
@@ -49,6 +51,8 @@ class LevelsOnDesk(QObject):
     def __init__(self, page: LevelsPage, sheet: SheetView, dress: Dress, *, spot: QAction, over: QWidget) -> None:
         super().__init__(over)
         self._page, self._dress, self._over = page, dress, over
+        self._sheet = sheet
+        sheet.installEventFilter(self)
         sheet.knows_heights = page.work.knows
         page.work.came.connect(sheet.update)
         self.window: SideWindow | None = None
@@ -59,6 +63,26 @@ class LevelsOnDesk(QObject):
     def with_flags(self, others: Callable[[Layout], tuple[Flag, ...]], layout: Layout) -> tuple[Flag, ...]:
         """Return the flags of a layout: those of its heights after the others."""
         return (*others(layout), *self._page.work.flags(layout))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Retype the height of a spot that is pressed twice; everything else is the sheet's own."""
+        if watched is self._sheet and event.type() == QEvent.Type.MouseButtonDblClick:
+            assert isinstance(event, QMouseEvent)
+            spot = self._spot_at(event)
+            if spot is not None:
+                self._page.view.turn_to("levels")
+                self._page.retype(spot)
+                return True
+        return super().eventFilter(watched, event)
+
+    def _spot_at(self, event: QMouseEvent) -> str | None:
+        """Return the spot under the pointer while nothing is drawn, or None."""
+        if event.button() != Qt.MouseButton.LeftButton or not isinstance(self._sheet.gesture, Pick):
+            return None
+        camera, at = self._sheet.camera, event.position()
+        plan = self._page.document.plan
+        found = piece_at(plan, camera.to_plan(at.x(), at.y()), REACH_PX / camera.scale)
+        return found if any(spot.id == found for spot in plan.spots) else None
 
     def shut(self) -> None:
         """Close the window, if there is one."""

@@ -405,3 +405,26 @@ def test_a_reading_typed_in_the_wrong_unit_has_a_triangle_and_one_sentence(page:
     assert page.book.closing.property("tone") == "look"
     wide = table.fontMetrics().horizontalAdvance(table.rows.columns[5].text(1))
     assert table.columnWidth(5) > wide
+
+
+def test_a_spot_that_is_pressed_twice_is_retyped(page: LevelsPage, porch_desk: Desk, qtbot: QtBot) -> None:
+    place = (15 * 304.8, -10 * 304.8)
+    page.document.apply("Spot", lambda p: edits.add_spot(p, place, elevation=-300.0))
+    settled(page, qtbot)
+    spot = page.document.plan.spots[0].id
+    page.view.turn_to("stakes")
+    sheet = porch_desk.sheet
+    at = sheet.camera.to_screen(page.document.plan.spots[0].at).toPoint()
+    qtbot.mouseDClick(sheet, Qt.MouseButton.LeftButton, pos=at)
+    assert page.view.page == "levels"
+    qtbot.waitUntil(lambda: page.ground.spots.editing == (spot, 1))
+    box = box_of_any()
+    box.selectAll()
+    qtbot.keyClicks(box, "-2'")
+    qtbot.keyClick(box, ENTER)
+    qtbot.waitUntil(lambda: page.document.plan.spots[0].elevation == -609.6)
+    reading = Reading(setup=1, point=spot, kind="fore", reading=1500.0)
+    page.document.apply("Book", lambda p: edits.add_reading(edits.set_benchmark(p, "BM"), reading))
+    settled(page, qtbot)
+    qtbot.mouseDClick(sheet, Qt.MouseButton.LeftButton, pos=at)
+    qtbot.waitUntil(lambda: page.book.table.editing == ("r0", FORE))

@@ -9,6 +9,7 @@ from PySide6.QtCore import QTimer
 
 from layoutdesk.desk.dress import Dress, Tone, label, set_tone
 from layoutdesk.desk.height_work import HeightWork
+from layoutdesk.desk.notebook.benchmark_table import HEIGHT
 from layoutdesk.desk.notebook.book_part import BookPart
 from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side
 from layoutdesk.desk.notebook.column_part import ColumnPart
@@ -198,6 +199,18 @@ class LevelsPage(Page):
         set_tone(self.picked, "plain" if told else "soft")
 
     # ---- doing
+
+    def retype(self, spot: str) -> None:
+        """Open the box where the height of a spot is typed: its last reading in the book, or its own height."""
+        read = [k for k, r in enumerate(self.document.plan.levels.readings) if r.point == spot]
+        if read:
+            self.book.open()
+            row = self.book.table.rows.row_of(f"r{read[-1]}")
+            if row is not None:
+                self.book.table.type_into((f"r{read[-1]}", self.book.table.first_column(row)))
+        else:
+            self.ground.open()
+            self.ground.spots.type_into((spot, HEIGHT))
 
     def _pick(self, ids: Sequence[str]) -> None:
         have = {p.id for p in self.document.plan.pieces()}
