@@ -44,7 +44,8 @@ PLANS = {
     ),
 }  # fmt: skip
 
-STAKED = "V-NODE-STKD"
+ASIDE = {"V-NODE-STKD", "V-TOPO-SPOT"}
+"""Layers of what is no point of the plan: stakes as found, and spots."""
 
 
 def assert_sound(file: Written) -> None:
@@ -53,14 +54,16 @@ def assert_sound(file: Written) -> None:
     assert [error.message for error in auditor.errors] == []
     assert [fix.message for fix in auditor.fixes] == []
     every = of_kind(file.document.modelspace(), Insert)
-    inserts = [one for one in every if one.dxf.layer != STAKED]
+    inserts = [one for one in every if one.dxf.layer not in ASIDE]
     plan = file.layout.on_site.plan
     places = [c.at for c in plan.controls] + [a.at for a in plan.attachments] + [p.at for p in plan.piers]
     assert len(inserts) == len(places)
     assert len(every) == len(file.tags.with_attributes())
     for insert, place in zip(inserts, places, strict=True):
         assert distance((insert.dxf.insert.x, insert.dxf.insert.y), place) < 1e-6
-    assert len(of_kind(file.document.modelspace(), Dimension)) == len(file.layout.dimensions)
+    styles = [one.dxf.dimstyle for one in of_kind(file.document.modelspace(), Dimension)]
+    assert styles.count("PLAN-DIMENSIONS") == len(file.layout.dimensions)
+    assert styles.count("SIDE-DIMENSIONS") == sum(len(side.dimensions) for side in file.drawing.sides)
 
 
 @pytest.mark.parametrize("name", PLANS)
