@@ -15,11 +15,12 @@ from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.proof_cards import AdviceCard, NextCard
 from layoutdesk.desk.notebook.proof_page import ProofPage
 from layoutdesk.desk.notebook.proof_words import worst
-from layoutdesk.desk.notebook.tape_rows import follows_the_sheet, off
+from layoutdesk.desk.notebook.tape_rows import TapeRow, follows_the_sheet, off
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.proof.entries import Suspect, TapeNext
 from layoutdesk.plan import edits
 from layoutdesk.plan.file import read_plan
+from layoutdesk.plan.model import TapeKind
 from layoutdesk.units import format_exact
 from tests.desk.hands import Bench
 from tests.gestures.scenes import porch
@@ -97,6 +98,26 @@ def test_only_a_plain_slip_is_put_right_by_a_button(
     card = AdviceCard("C1 to P1", suspect.says, "warning", page.advice._dress, index=0, suspect=suspect)
     assert card.right.isVisibleTo(card) is offered
     assert card.again.isVisibleTo(card)
+
+
+@pytest.mark.parametrize(
+    ("kind", "third", "title"),
+    [
+        ("distance", None, "C1 to P1 cannot be used"),
+        ("right angle", "P2", "The right angle at C1 cannot be used"),
+        ("square", "P2", "P1 square from C1 to P2 cannot be used"),
+        ("string", "P2", "P1 on the string C1 to P2 cannot be used"),
+    ],
+)
+def test_a_card_names_its_measure_by_what_it_is(
+    page: ProofPage, kind: TapeKind, third: str | None, title: str
+) -> None:
+    proof = derive(read_plan(STAKED)).proof
+    assert proof is not None
+    row = TapeRow("row", "C1", "P1", third, kind, 1000.0, 0)
+    bad = replace(proof, suspects=(), trouble=((0, "It cannot be."),), swapped=(), loose=())
+    page.advice.show_proof(bad, {0: row}, {})
+    assert [card.title.text() for card in page.advice.cards] == [title]
 
 
 def test_a_tape_that_is_not_needed_is_only_offered(qtbot: QtBot) -> None:

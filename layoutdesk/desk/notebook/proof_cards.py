@@ -161,7 +161,15 @@ class Advice(QWidget):
 def _name(row: TapeRow | None, called: Mapping[str, str]) -> str:
     if row is None:
         return "A measure"
-    return f"{called.get(row.start, row.start)} to {called.get(row.end, row.end)}"
+    start, end, third = (called.get(i, i) for i in (row.start, row.end, row.third or ""))
+    match row.kind:
+        case "right angle":
+            return f"The right angle at {start}"
+        case "string":
+            return f"{end} on the string {start} to {third}"
+        case "square":
+            return f"{end} square from {start} to {third}"
+    return f"{start} to {end}"
 
 
 class NextCard(QFrame):

@@ -28,7 +28,7 @@ class ProofFoot(QFrame):
         self.trouble = label("", "caption", "wrong", wrap=True)
         self.seen_button = QPushButton("Seen")
         self.seen_button.setToolTip("Take this note away")
-        self.seen_button.clicked.connect(lambda: self.say(""))
+        self.seen_button.clicked.connect(self._on_seen)
         self._seen_row = button_row(self.seen_button)
         self.offer = label("", "caption", "look", wrap=True)
         self.offer_button, self.leave_button = QPushButton(), QPushButton("Leave it")
@@ -53,6 +53,9 @@ class ProofFoot(QFrame):
         self.trouble.setText(text)
         self._seen_row.setVisible("\n" in text)  # one sentence goes with the next number
         self._show(self.trouble, shown=bool(text))
+
+    def _on_seen(self) -> None:
+        self.say("")
 
     def make_offer(self, text: str, button: str) -> None:
         """Offer to write something else in place of what was typed."""
