@@ -87,6 +87,7 @@ class SpotTable(TypedTable):
         self._document = document
         self._read: frozenset[str] = frozenset()
         self.first_typed = HEIGHT
+        self.strike = self._strike
 
     def show_spots(
         self, plan: Plan, known: Mapping[str, GroundSpot], read: frozenset[str], text: LengthText
@@ -132,6 +133,11 @@ class SpotTable(TypedTable):
         except LayoutdeskError as error:
             return str(error)
         return ""
+
+    def _strike(self, keys: Sequence[str]) -> None:
+        if keys:
+            name = keys[0] if len(keys) == 1 else f"{len(keys)} spots"
+            self._document.apply(f"Delete {name}", lambda p: edits.delete(p, keys))
 
 
 def _how(name: str, known: Mapping[str, GroundSpot], read: frozenset[str]) -> str:
