@@ -76,6 +76,16 @@ def test_a_metre_misread_is_named_beside_a_stake_that_is_out(carport: Plan, pull
     assert said.passes is False
 
 
+def test_no_stake_is_moved_for_a_tape_that_is_to_be_taken_again(carport: Plan, pulls: Pulls) -> None:
+    """Digits changed over in a second tape to P8: without the first one nothing checks where P8 stands."""
+    first, second = between(pulls, "C3", "P8"), between(pulls, "C4", "P8")
+    said = taped(carport, pulls, {}, {first: -1000.0, second: 45.0}, 6)
+    assert [one.index for one in said.suspects] == [first]
+    verdicts = {one.label: one.verdict for one in said.points}
+    assert verdicts["P8"] == "not determined"
+    assert verdicts["C3"] == "leave"
+
+
 def test_two_misread_tapes_are_both_named(carport: Plan, pulls: Pulls) -> None:
     first, second = between(pulls, "P4", "P7"), between(pulls, "C2", "P3")
     said = taped(carport, pulls, {}, {first: -2000.0, second: 300.0}, 3)

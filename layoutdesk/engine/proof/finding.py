@@ -61,7 +61,12 @@ def find(points: PointTable, standing: Standing, observations: Observations) -> 
     if fitting:
         against = {row: one for row, one in against.items() if row not in fitting}
         again = search(network, observations, np.setdiff1d(left_out, fitting))
-    return Finding(replace(again, first=found.first), wrong.tolist(), against)
+    doubtful = again.doubtful.copy()
+    if again.last.degrees <= 0:  # nothing checks where the stakes at their ends seem to be: none is to be moved yet
+        rows = list(against)
+        doubtful[observations.i[rows]] = doubtful[observations.j[rows]] = True
+        doubtful &= ~network.held
+    return Finding(replace(again, first=found.first, doubtful=doubtful), wrong.tolist(), against)
 
 
 def plainly_wrong(points: PointTable, observations: Observations) -> Indices:
