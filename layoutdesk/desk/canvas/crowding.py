@@ -109,10 +109,10 @@ def _clutter(scene: Scene) -> Clutter:
         clutter.take_line(camera.to_screen(base.origin), camera.to_screen(base.toward))
     if scene.heights and scene.layout is not None:
         for run in scene.layout.strings[:MOST_LABELS]:
-            start, end = (camera.to_screen(board.at) for board in run.boards)
-            clutter.take_line(start, end)
-            for board in (start, end):
-                clutter.take(_square(board, 18))
+            clutter.take_line(*(camera.to_screen(board.at) for board in run.boards))
+            for board in run.boards:
+                if board.held_by == "board":
+                    clutter.take(_square(camera.to_screen(board.at), 18))
     plan = scene.plan
     for place in [p.at for p in plan.attachments] + [p.at for p in plan.controls] + [p.at for p in plan.spots]:
         at = camera.to_screen(place)
