@@ -75,6 +75,7 @@ def side_drawing(view: SideView, plan: Plan, *, corner: Vector, ratio: float, tu
     marks: list[Drawn] = [*_ground(view, pen), *_house(view, pen), *_lines(view, pen)]
     for pier in view.piers:
         marks += _pier(pier, pen)
+    marks += _names(view, pen)
     marks += _seats(view, pen)
     title = pen.at(view.start, low, down=BELOW_MM - 3.0)
     marks.append(pen.label(title, f"Side view of beam line {view.label}", TEXT_MM * 1.2, strong=True))
@@ -113,11 +114,12 @@ class _Pen:
         return Label(self.turned(at), text, mm * self.ratio, "text", anchor, turn=self.turn, strong=strong)  # type: ignore[arg-type]
 
     def measured(
-        self, start: Vector, end: Vector, out: Vector, *, raised: int = 0, clear: float = CLEAR_MM
+        self, start: Vector, end: Vector, out: Vector, *, clear: float = CLEAR_MM, shrinks: bool = False
     ) -> Measured:
         """Return a dimension between two places of the page whose line lies ``out`` of them, in mm of paper.
 
-        Its text is written small, and beyond the end of its line, where the line is too short for it.
+        Where its line is too short for its text, that is written small; then smaller still if it ``shrinks``, and
+        else beyond the end of the line. Extension lines begin ``clear`` of what is measured.
         """
         off = times(out, self.ratio)
         a, b = plus(start, off), plus(end, off)
@@ -125,14 +127,16 @@ class _Pen:
         text = format_length(value, self.plan.units, self.plan.rounding)
         mm = next((mm for mm in (TEXT_MM, SMALL_TEXT_MM) if text_width(text, mm * self.ratio) < value), None)
         height = (mm or SMALL_TEXT_MM) * self.ratio
+        if mm is None and shrinks:
+            height = fitting_height(text, height, value)
         turn = readable(_degrees(minus(b, a)) + self.turn, self.turn)
         up = turned((0.0, 1.0), turn - self.turn)
         over = GAP_MM * self.ratio + height / 2
-        text_at = plus(middle(a, b), times(up, over + raised * 1.5 * height))
-        moved = raised > 0
-        if mm is None and not raised:
+        text_at = plus(middle(a, b), times(up, over))
+        moved = mm is None and not shrinks
+        if moved:
             beyond = text_width(text, height) / 2 + 2 * GAP_MM * self.ratio
-            text_at, moved = plus(b, times(unit(minus(b, a)), beyond)), True
+            text_at = plus(b, times(unit(minus(b, a)), beyond))
         begin = times(unit(out), min(clear * self.ratio, distance((0.0, 0.0), off)))
         return Measured(
             self.turned(start),
@@ -148,6 +152,12 @@ class _Pen:
             height,
             moved,
         )
+
+
+def fitting_height(text: str, height: float, room: float) -> float:
+    """Return the height of capitals, ``height`` at most, at which a text is no wider than its room."""
+    wide = text_width(text, height)
+    return height * min(1.0, 0.9 * room / wide) if wide > 0 else height
 
 
 def _degrees(way: Vector) -> float:
@@ -203,10 +213,20 @@ def _pier(pier: SidePier, pen: _Pen) -> Iterator[Drawn]:
         half = widest(pier) / 2
         ends = (pen.at(pier.running + side * half, pier.support, right=1.5 * side) for side in (-1, 1))
         yield pen.stroke(*ends, role="side outline", hidden=True)
-    lowest = pier.bottom if pier.bottom is not None else pier.ground
-    if lowest is not None:
-        at = pen.at(pier.running, lowest, down=1.2 + TEXT_MM)
-        yield pen.label(at, pier.label, TEXT_MM, anchor="middle", strong=True)
+
+
+def _names(view: SideView, pen: _Pen) -> Iterator[Drawn]:
+    """Yield the names of the piers below them, all so small that they keep off each other."""
+    places = sorted(pier.running for pier in view.piers)
+    pitch = min((b - a for a, b in pairwise(places) if b > a), default=math.inf)
+    heights = [fitting_height(pier.label, TEXT_MM * pen.ratio, pitch) for pier in view.piers]
+    mm = min(heights, default=0.0) / pen.ratio
+    for pier in view.piers:
+        lowest = pier.bottom if pier.bottom is not None else pier.ground
+        if lowest is not None:
+            yield pen.label(
+                pen.at(pier.running, lowest, down=1.2 + mm), pier.label, mm, anchor="middle", strong=True
+            )
 
 
 def _seats(view: SideView, pen: _Pen) -> Iterator[Drawn]:
@@ -230,11 +250,13 @@ def _dimensions(view: SideView, pen: _Pen) -> Iterator[Measured]:
     """Yield the distances along the line, and at every pier its column, its hole, and the string over its top."""
     low, _ = reach(view)
     stops = sorted({0.0, *(pier.running for pier in view.piers)})
-    row = 0
-    for a, b in pairwise(stops):
+    for i, (a, b) in enumerate(pairwise(stops)):
         text = format_length(b - a, pen.plan.units, pen.plan.rounding)
-        row = row % 2 + 1 if text_width(text, SMALL_TEXT_MM * pen.ratio) >= b - a else 0
-        yield pen.measured(pen.at(a, low), pen.at(b, low), (0.0, -_CHAIN_MM), raised=row, clear=_NAMES_MM)
+        # What is too narrow at the very start is written before it, as there is room.
+        before = i == 0 and text_width(text, SMALL_TEXT_MM * pen.ratio) >= b - a
+        ends = (b, a) if before else (a, b)
+        start, end = (pen.at(running, low) for running in ends)
+        yield pen.measured(start, end, (0.0, -_CHAIN_MM), clear=_NAMES_MM, shrinks=not before)
     places = sorted(pier.running for pier in view.piers)
     pitch = min((b - a for a, b in pairwise(places)), default=view.end - view.start) / pen.ratio
     for pier in view.piers:

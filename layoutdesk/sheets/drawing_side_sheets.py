@@ -46,13 +46,13 @@ def side_views_of(
     sheets: list[DrawingSheet] = []
     for i, group in enumerate(groups):
         left = x - wide / 2 + i * wide * _APART
-        down = top
+        down = top - (high - sum(side_size(view, scale.ratio)[1] for view in group)) / 2
         for view in group:
             width, height = side_size(view, scale.ratio)
             down -= height
             corner = (left + (wide - width) / 2, down)
             drawings.append(side_drawing(view, layout.plan, corner=corner, ratio=scale.ratio, turn=turn))
-        middle: Vector = (left + wide / 2, (top + down) / 2)
+        middle: Vector = (left + wide / 2, top - high / 2)
         sheets.append(
             sheet_of(
                 layout.plan,

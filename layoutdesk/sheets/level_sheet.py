@@ -139,7 +139,7 @@ def _closing(layout: Layout) -> list[str]:
             f"Check of the arithmetic: back {said(plan, book.back_sum)} less fore {said(plan, book.fore_sum)} is"
             f" {_signed(plan, book.back_sum - book.fore_sum)}, {verdict}."
         )
-    lines += [loop.says for loop in book.loops]
+    lines += [loop.says if loop.closes else f"**{loop.says}**" for loop in book.loops]
     lines += [f"**{trouble}**" for trouble in book.troubles]
     return lines
 

@@ -22,8 +22,8 @@ from layoutdesk.units import format_volume, to_unit
 SECTION: Final = "Materials"
 _SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 _SEVERITY: Final = {"error": "Error", "warning": "Warning", "note": "Note"}
-_PIECES: Final = 6
-"""How many pieces of stock one row tells of."""
+_PIECES: Final = 12
+"""How many columns one row tells of."""
 _UNKNOWN: Final = "not known"
 _CODE: Final = (
     "Local code and the licensed designer decide on depth, width, frost, steel and strength; this report only"
@@ -121,8 +121,9 @@ def _posts(flow: Flow, layout: Layout) -> None:
     rows: list[Row] = []
     for group in layout.stock:
         pieces = [" + ".join(piece) for piece in group.cuts]
-        for first in range(0, len(pieces), _PIECES):
-            here = "; ".join(pieces[first : first + _PIECES])
+        per_row = _PIECES // max(len(piece) for piece in group.cuts)
+        for first in range(0, len(pieces), max(1, per_row)):
+            here = "; ".join(pieces[first : first + max(1, per_row)])
             if first:
                 rows.append(("", "", here, ""))
             else:

@@ -115,7 +115,9 @@ def test_side_views_lie_clear_of_the_plan_and_of_each_other(file: Written) -> No
         assert all(box.intersection(other).area < box.area * 0.5 for other in on_page[:i])
 
 
-def test_each_side_sheet_shows_its_views_and_nothing_of_the_plan(file: Written) -> None:
+@pytest.mark.parametrize("name", [*NAMES, "a long line", "a cliff"])
+def test_each_side_sheet_shows_its_views_and_nothing_of_the_plan(name: str) -> None:
+    file = sample(name) if name in NAMES else written(height_plans()[name])
     drawing, document = file.drawing, file.document
     assert len(drawing.side_sheets) >= 1
     places = [middle(side.low, side.high) for side in drawing.sides]
