@@ -161,6 +161,14 @@ def test_two_heights_at_one_place_are_averaged_and_told() -> None:
     assert ground.at((0.0, 0.25))[2] >= 20.0
 
 
+def test_points_that_were_made_one_place_have_its_ground_each() -> None:
+    """Their mean lies within the hull of the others, and they themselves a little beyond it."""
+    places = np.array([[0.0, 0.0], [1000.0, 0.0], [0.0, 1000.0], [-3.0, 0.0]])
+    ground = yard(places, np.array([0.0, 0.0, 0.0, 2.0]))
+    for place in ((0.0, 0.0), (-3.0, 0.0)):
+        assert height_at(ground, place, "typed") == pytest.approx(1.0)
+
+
 def test_two_heights_at_one_place_that_readings_explain_are_no_clash() -> None:
     ground = yard(np.array([[0.0, 0.0], [1000.0, 0.0], [0.0, 1000.0], [0.0, 0.0]]), np.array([0.0, 0, 0, 2.0]))
     assert ground.clashes == ()

@@ -222,10 +222,10 @@ class Ground:
     def _nearest(self) -> KDTree:
         from scipy.spatial import KDTree
 
-        return KDTree(self._places.xy)
+        return KDTree(np.array([point.at for point in self.points]))
 
     def _at_points(self, xy: Floats, look: GroundLook) -> None:
-        """Tell the places that are those of known points."""
+        """Tell the places that are those of known points, each of those that were made one place too."""
         apart, nearest = self._nearest.query(xy)
         here = np.flatnonzero(apart <= (ONE_PLACE_MM if self.fit is None else SAME_MM))
         known = np.full(len(self._places), TYPED)
@@ -233,7 +233,7 @@ class Ground:
             k for k, p in zip(self._places.of_point.tolist(), self.points, strict=True) if p.known_from == "reading"
         ]
         known[read] = READ
-        place = nearest[here]
+        place = self._places.of_point[nearest[here]]
         look.z[here], look.how[here] = self._places.z[place], known[place]
         look.within[here] = self._places.within[place]
 
