@@ -201,6 +201,15 @@ def test_profile_breaks_where_it_crosses_sides_of_triangles(seed: int) -> None:
     assert len(sides) <= 2
 
 
+@pytest.mark.parametrize("degrees", [0.0, 17.0, 45.0, 211.0])
+def test_profile_through_a_spot_breaks_there(degrees: float) -> None:
+    """A peak in the middle of a square, run over from side to side through it."""
+    square = [(500.0, 500.0), (0.0, 0.0), (1000.0, 0.0), (1000.0, 1000.0), (0.0, 1000.0)]
+    ground = yard(np.array([turned(p, degrees) for p in square]), np.array([100.0, 0.0, 0.0, 0.0, 0.0]))
+    (part,) = ground.profile(turned((0.0, 500.0), degrees), turned((1000.0, 500.0), degrees))
+    assert np.interp([0.0, 250.0, 500.0, 750.0, 1000.0], *np.array(part).T) == pytest.approx([0, 50, 100, 50, 0])
+
+
 def test_profile_along_a_side_and_of_no_length() -> None:
     square = np.array([[0.0, 0.0], [1000.0, 0.0], [1000.0, 1000.0], [0.0, 1000.0]])
     ground = yard(square, np.array([0.0, 10.0, 0.0, 10.0]))
