@@ -131,15 +131,16 @@ class HeightSettings:
     """How heights are judged and drawn.
 
     ``deviation`` is one standard deviation of a reading of the level; ``misclosure`` what a loop of one setup may
-    be off, growing with the root of their number. ``frost`` is the depth that the ground freezes to, as the local
-    building department says; None while it was not asked. Boards stand ``board_clear`` off the digging.
-    ``line_mass`` (grams per metre) and ``line_pull`` (N) are the mason's line and how hard it is pulled; one string
-    crosses another ``line_gap`` above it. ``contour`` is the step of the contours, None for a fitting one;
-    ``exaggeration`` how much taller than wide the side views are drawn.
+    be off, growing with the root of their number: the usual one is 2.4 standard deviations of such a loop.
+    ``frost`` is the depth that the ground freezes to, as the local building department says; None while it was not
+    asked. Boards stand ``board_clear`` off the digging. ``line_mass`` (grams per metre) and ``line_pull`` (N) are
+    the mason's line and how hard it is pulled; one string crosses another ``line_gap`` above it. ``contour`` is the
+    step of the contours, None for a fitting one; ``exaggeration`` how much taller than wide the side views are
+    drawn.
     """
 
     deviation: float = 1.5
-    misclosure: float = 3.0
+    misclosure: float = 5.0
     frost: float | None = None
     board_clear: float = 914.4
     line_mass: float = 1.0

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from layoutdesk.engine.levels.book import level_book
 from layoutdesk.engine.levels.entries import LevelBook
-from layoutdesk.plan.model import Benchmark, Levels, Plan, Reading, Setup, SpotHeight
+from layoutdesk.plan.model import Benchmark, HeightSettings, Levels, Plan, Reading, Setup, SpotHeight
 
 
 def back(setup: int, point: str, reading: float) -> Reading:
@@ -35,9 +35,10 @@ def booked(
     spots: Sequence[SpotHeight] = (),
     plan: Plan | None = None,
 ) -> Plan:
-    """Return a plan in mm with a level book."""
+    """Return a plan in mm with a level book that may miss 3 mm for one setup."""
     marks = tuple(Benchmark(id=name, elevation=height) for name, height in benchmarks.items())
-    levels = Levels(benchmarks=marks, readings=tuple(readings), setups=tuple(setups))
+    settings = HeightSettings(misclosure=3.0)
+    levels = Levels(benchmarks=marks, readings=tuple(readings), setups=tuple(setups), settings=settings)
     return (plan or Plan(units="mm", rounding=1.0)).with_(levels=levels, spots=tuple(spots))
 
 
