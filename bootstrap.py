@@ -68,7 +68,8 @@ CHECKS = (
         ("-c", "from importlinter.cli import lint_imports_command as c; c()"),
         "see DEVELOPERS.md",
     ),
-    ("tests", ("-m", "pytest"), "the failing tests are listed above"),
+    # Two at a time on two cores; the tests of one file stay together and share what they have worked out.
+    ("tests", ("-m", "pytest", "--numprocesses=auto", "--dist=loadfile"), "the failing tests are listed above"),
 )
 
 NETWORK_SIGNS = (
