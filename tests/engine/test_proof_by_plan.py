@@ -72,8 +72,17 @@ def test_a_metre_misread_is_named_beside_a_stake_that_is_out(carport: Plan, pull
     assert suspect.right == pytest.approx(pulls[wrong][2], abs=20)
     assert "less than planned" in suspect.says
     assert "a metre miscounted" in suspect.says
-    assert [one.label for one in said.points if one.verdict == "move"] == ["P7"]
     assert said.passes is False
+
+
+def test_stakes_are_moved_when_something_checks_them_again(carport: Plan, pulls: Pulls) -> None:
+    """Without the misread tape nothing is left to check the others: first it is taken again, then P7 is moved."""
+    wrong, stands = between(pulls, "C3", "P8"), off(carport, "P7", 24.0, -32.0)
+    said = taped(carport, pulls, stands, {wrong: -1000.0}, 7)
+    assert [one.label for one in said.points if one.verdict == "move"] == []
+    assert next(one for one in said.points if one.label == "P7").verdict == "not determined"
+    said = taped(carport, pulls, stands, {}, 7)
+    assert [one.label for one in said.points if one.verdict == "move"] == ["P7"]
 
 
 def test_no_stake_is_moved_for_a_tape_that_is_to_be_taken_again(carport: Plan, pulls: Pulls) -> None:

@@ -39,7 +39,7 @@ _SLOW: Final = 0.25
 _STUCK: Final = 1e12
 _DOUBTFUL: Final = 1e-4
 """When so little of a diagonal entry was left in the last factor, it is looked at again at the places found."""
-_MOST_STEPS: Final = 300
+MOST_STEPS: Final = 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,9 @@ class Adjustment:
         return self.covariances.of_distances(np.array(first, dtype=np.intp), np.array(second, dtype=np.intp))
 
 
-def adjust(network: Network, *, covariance: bool = True, begin: Floats | None = None) -> Adjustment:
+def adjust(
+    network: Network, *, covariance: bool = True, begin: Floats | None = None, most: int = MOST_STEPS
+) -> Adjustment:
     """Return the adjusted network.
 
     What the measures do not determine is named and left out, with its measures; the rest is adjusted.
@@ -95,6 +97,7 @@ def adjust(network: Network, *, covariance: bool = True, begin: Floats | None = 
         network: points, what holds them, and measures.
         covariance: whether covariances and redundancies are wanted, which take longer than the places.
         begin: other places to take the first step from, (n, 2) in mm; None for ``network.start``.
+        most: after so many steps the places are left as they are; ``converged`` then says so.
     """
     ground = grounds(network)
     left_out = np.zeros(len(network.start), dtype=np.bool_)
@@ -102,7 +105,7 @@ def adjust(network: Network, *, covariance: bool = True, begin: Floats | None = 
     undecided: list[Flip] = []
     xy = network.start if begin is None else begin
     while True:
-        job = _Job(network, ground, left_out, xy)
+        job = _Job(network, ground, left_out, xy, most)
         more = job.run() or (job.unsure() if covariance else [])
         if not more:
             break
@@ -117,9 +120,12 @@ def adjust(network: Network, *, covariance: bool = True, begin: Floats | None = 
 class _Job:
     """One attempt at the points that are not left out yet."""
 
-    def __init__(self, network: Network, ground: Grounds, left_out: Bools, xy: Floats) -> None:
+    def __init__(
+        self, network: Network, ground: Grounds, left_out: Bools, xy: Floats, most: int = MOST_STEPS
+    ) -> None:
         self._network = network
         self._ground = ground
+        self._most = most
         usable = network.usable
         self.determined, self.loose = by_count(network, ground, left_out, usable)
         known = np.zeros(len(xy) + 1, dtype=np.bool_)
@@ -191,7 +197,7 @@ class _Job:
         factor: Factor | None = self._first
         damping, before = 0.0, 0.0
         cost = self._sum(self.line, self.xy)
-        for step in range(1, _MOST_STEPS):
+        for step in range(1, self._most):
             self.iterations = step
             if factor is None:
                 factor = self._damped(damping)

@@ -16,7 +16,12 @@ from layoutdesk.engine.proof.finding import Finding
 from layoutdesk.engine.proof.misreading import DEVIATIONS, SURE, mixed_units, slip_of
 from layoutdesk.engine.proof.observations import ANGLE, Observations, named
 from layoutdesk.engine.proof.slips import Slip
-from layoutdesk.engine.proof.suspect_sentences import against_plan_sentence, slip_sentence, suspect_sentence
+from layoutdesk.engine.proof.suspect_sentences import (
+    against_plan_sentence,
+    only_by_plan,
+    slip_sentence,
+    suspect_sentence,
+)
 from layoutdesk.engine.proof.suspects import Candidate, Search, Taken
 from layoutdesk.plan.model import Plan
 
@@ -60,8 +65,12 @@ class Blame:
         if slip.kind == "other":  # where another tape to the same stake is wrong too, the plan alone may tell it
             slip = self._slip(Candidate(one.row, value - planned, SET_OUT_MM * math.sqrt(2)))
         says = against_plan_sentence(tape, self._name(one.row), value - planned, slip, self.plan)
+        rows = self.finding.alike.get(one.row, ())
+        if rows:
+            says = f"{says} {only_by_plan([self._name(row) for row in rows])}"
         w, error = (one.expected - value) / one.deviation, value - one.expected
-        return Suspect(self._index(one.row), w, error, slip.kind, slip.right, (), says, slip.also)
+        alike = tuple(self._index(row) for row in rows)
+        return Suspect(self._index(one.row), w, error, slip.kind, slip.right, alike, says, slip.also)
 
     def _mixed(self, row: int) -> Suspect:
         seen = self.observations

@@ -32,11 +32,13 @@ class Finding:
         found: what the search came to.
         wrong: rows that were left out from the start, as mixed-up units.
         against: what the plan speaks against, by row; left out from the start too.
+        alike: for rows of these, the rows that the measures alone cannot tell from them.
     """
 
     found: Search
     wrong: Sequence[int] = ()
     against: Mapping[int, StandsOut] = field(default_factory=dict)
+    alike: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
 
 
 def find(points: PointTable, standing: Standing, observations: Observations) -> Finding:
@@ -65,8 +67,10 @@ def find(points: PointTable, standing: Standing, observations: Observations) -> 
     if again.last.degrees <= 0:  # nothing checks where the stakes at their ends seem to be: none is to be moved yet
         rows = list(against)
         doubtful[observations.i[rows]] = doubtful[observations.j[rows]] = True
-        doubtful &= ~network.held
-    return Finding(replace(again, first=found.first, doubtful=doubtful), wrong.tolist(), against)
+        # Nor are those that stand elsewhere if it is another measure that is wrong.
+        doubtful = (doubtful | found.doubtful) & ~network.held
+    found_again = replace(again, first=found.first, doubtful=doubtful)
+    return Finding(found_again, wrong.tolist(), against, _alike(found, against))
 
 
 def plainly_wrong(points: PointTable, observations: Observations) -> Indices:
@@ -82,6 +86,17 @@ def plainly_wrong(points: PointTable, observations: Observations) -> Indices:
         if mixed_units(float(observations.value[row]), drawn) is not None
     ]
     return np.array(wrong, dtype=np.intp)
+
+
+def _alike(found: Search, against: Mapping[int, StandsOut]) -> dict[int, tuple[int, ...]]:
+    """Return for what the plan speaks against the other rows of the group that the measures alone left in doubt."""
+    alike = {}
+    for taken in found.taken:
+        group = (taken.suspect.row, *(one.row for one in taken.alike))
+        for row in group:
+            if row in against:
+                alike[row] = tuple(other for other in group if other not in against)
+    return alike
 
 
 def _settled(found: Search) -> bool:

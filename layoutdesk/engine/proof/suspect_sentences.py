@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from layoutdesk.engine.proof.sentences import listed, shown_reading
 from layoutdesk.engine.proof.slips import Slip
@@ -71,3 +72,15 @@ def against_plan_sentence(tape: Tape, name: str, error: float, slip: Slip, plan:
     if slip.kind != "other":
         words += f": probably {shown_reading(slip.right, plan)}, {slip.words}"
     return f"{words}. Tape it again; should it read the same, take that down as well."
+
+
+def only_by_plan(names: Sequence[str]) -> str:
+    """Return that the tapes alone could as well blame others."""
+    shown = list(names[:_MOST_NAMED])
+    if len(names) > _MOST_NAMED:
+        shown.append(f"{len(names) - _MOST_NAMED} more")
+    either = shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} or {shown[-1]}"
+    return f"Only the plan tells: by the tapes alone it could as well be {either}."
+
+
+_MOST_NAMED: Final = 4

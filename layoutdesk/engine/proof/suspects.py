@@ -16,7 +16,7 @@ from typing import Final
 import numpy as np
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
-from layoutdesk.engine.proof.adjust import Adjustment, adjust
+from layoutdesk.engine.proof.adjust import MOST_STEPS, Adjustment, adjust
 from layoutdesk.engine.proof.derivatives import values_of
 from layoutdesk.engine.proof.network import Network
 from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations
@@ -38,6 +38,8 @@ _TO_BLAME: Final = 0.6
 _LOOKED_AT: Final = 8
 _PAIRED: Final = 14
 """Of so many measures all pairs are tried, where it would take three or more to explain what does not agree."""
+_TRIAL_STEPS: Final = 16
+"""So many steps a pair is tried for."""
 _PAIRED_UP_TO: Final = 300
 """Not among more measures than this: of very many a few sound ones are suspect by chance."""
 
@@ -127,8 +129,10 @@ def search(network: Network, observations: Observations, out: Indices) -> Search
     return Search(others, first, last, kept, tuple(taken), doubtful, residual, redundancy, w)
 
 
-def _without(network: Network, observations: Observations, kept: Bools, *, covariance: bool = True) -> Adjustment:
-    return adjust(replace(network, observations=observations.take(kept)), covariance=covariance)
+def _without(
+    network: Network, observations: Observations, kept: Bools, *, covariance: bool = True, most: int = MOST_STEPS
+) -> Adjustment:
+    return adjust(replace(network, observations=observations.take(kept)), covariance=covariance, most=most)
 
 
 def _spread(adjustment: Adjustment, kept: Bools) -> tuple[Floats, Floats]:
@@ -194,7 +198,8 @@ def two_suspects(
     rows = rows[np.argsort(-size[rows])][:_PAIRED]
     tried: list[tuple[float, tuple[int, int], Floats]] = []
     for pair in combinations(rows.tolist(), 2):
-        without = _without(network, observations, _less(kept, *pair), covariance=False)
+        # Where a wrong measure is left in, the steps go on for long; a pair that explains all is found in a few.
+        without = _without(network, observations, _less(kept, *pair), covariance=False, most=_TRIAL_STEPS)
         if np.isfinite(_misfit(observations, without.xy)[list(pair)]).all():
             tried.append((without.weighted, pair, without.xy))
     tried.sort(key=lambda one: one[0])
