@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
@@ -208,10 +209,14 @@ class ProofWork(QObject):
         def work() -> None:
             from layoutdesk.session.proof_tasks import proof_found
 
+            found: ProofFound | None = None
+            trouble = ""
             try:
-                self._threaded.emit(layout.plan, proof_found(layout, choose=choose), "")
+                found = proof_found(layout, choose=choose)
             except _FAULTS as error:
-                self._threaded.emit(layout.plan, None, f"{_LOST}: {error}")
+                trouble = f"{_LOST}: {error}"
+            with suppress(RuntimeError):  # the desk was closed meanwhile, and the signal with it
+                self._threaded.emit(layout.plan, found, trouble)
 
         return work
 
