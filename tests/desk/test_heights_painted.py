@@ -290,7 +290,8 @@ def test_the_answer_says_towards_the_house_where_the_ground_falls_there() -> Non
     plane = GroundPlane((0.0, 0.0), 0.0, 0.02, (0.0, 1.0), -0.02, 0.0, 1.0, "")
     assert falls_away(plane) == ("The ground falls towards the house", 0.02)
     assert falls_away(replace(plane, away=0.01)) == ("The ground falls away from the house", 0.01)
-    assert falls_away(replace(plane, away=None)) == ("The ground falls", 0.02)
+    assert falls_away(replace(plane, away=None, along=None)) == ("The ground falls", 0.02)
+    assert falls_away(replace(plane, away=None, along=-0.02)) == ("The ground falls back along the baseline", 0.02)
 
 
 @pytest.mark.parametrize("typed", ["", "two", "nan", "1e999"])

@@ -72,8 +72,69 @@ def test_two_setups_are_booked_by_keyboard_alone_and_close(page: LevelsPage, qtb
     assert [line.kind for line in page.book.table.lines[-2:]] == ["sums", "loop"]
     assert page.begin.isVisible()
     qtbot.keyClick(box_of_any(), ESC)
+    page.setFocus()
     page.plan_changed()
     assert not page.begin.isVisible()
+
+
+def test_a_back_reading_in_a_row_of_its_own_begins_the_next_setup(page: LevelsPage, qtbot: QtBot) -> None:
+    set_benchmark(page, qtbot)
+    page.book.table.begin()
+    book(page, qtbot, "BM", back="4.00")
+    book(page, qtbot, "TP1", fore="6.00")
+    book(page, qtbot, "TP1", back="3.00")
+    assert page.book.table.draft.setup == 2
+    book(page, qtbot, "BM", fore="1.00")
+    assert [r[0] for r in readings(page.document.plan)] == [1, 1, 2, 2]
+    settled(page, qtbot)
+    worked = page.document.layout.level_book
+    assert worked is not None
+    assert worked.check_holds
+    assert worked.loops[0].misclosure == pytest.approx(0.0)
+
+
+def test_going_back_after_the_fore_reading_of_a_turning_point_is_its_back_one(
+    page: LevelsPage, qtbot: QtBot
+) -> None:
+    set_benchmark(page, qtbot)
+    page.book.table.begin()
+    book(page, qtbot, "BM", back="4.00")
+    qtbot.keyClicks(box_of(page, qtbot, (DRAFT, POINT)), "TP1")
+    qtbot.keyClick(box_of_any(), TAB)
+    qtbot.keyClick(box_of(page, qtbot, (DRAFT, BACK)), TAB)
+    qtbot.keyClicks(box_of(page, qtbot, (DRAFT, FORE)), "6.00")
+    qtbot.keyClick(box_of_any(), Qt.Key.Key_Backtab)
+    qtbot.keyClicks(box_of(page, qtbot, ("r1", BACK)), "3.00")
+    qtbot.keyClick(box_of_any(), ENTER)
+    box_of(page, qtbot, (DRAFT, POINT))
+    assert readings(page.document.plan)[1:] == [(1, "TP1", "fore", 6.0), (2, "TP1", "back", 3.0)]
+
+
+def test_enter_over_the_row_that_waits_goes_to_its_point(page: LevelsPage, qtbot: QtBot) -> None:
+    set_benchmark(page, qtbot)
+    page.book.table.begin()
+    book(page, qtbot, "BM", back="4.00")
+    page.book.table.type_into(("r0", BACK))
+    qtbot.keyClicks(box_of(page, qtbot, ("r0", BACK)), "4.10")
+    qtbot.keyClick(box_of_any(), ENTER)
+    box_of(page, qtbot, (DRAFT, POINT))
+
+
+def test_a_row_that_is_pressed_stays_under_the_mouse(page: LevelsPage, qtbot: QtBot) -> None:
+    booked(page, qtbot)
+    table = page.book.table
+    table.begin()
+    settled(page, qtbot)
+    page.plan_changed()
+    row = table.rows.row_of("r3")
+    assert row is not None
+    cell = table.visualRect(table.rows.index(row, FORE)).center()
+    page.verticalScrollBar().setValue(page.verticalScrollBar().value() + 150)
+    before = table.viewport().mapToGlobal(cell)
+    qtbot.mousePress(table.viewport(), Qt.MouseButton.LeftButton, pos=cell)
+    assert table.viewport().mapToGlobal(cell) == before
+    qtbot.mouseRelease(table.viewport(), Qt.MouseButton.LeftButton, pos=cell)
+    assert table.editing == ("r3", FORE)
 
 
 def test_bad_input_stays_where_it_was_typed_with_one_sentence(page: LevelsPage, qtbot: QtBot) -> None:

@@ -223,6 +223,31 @@ def test_steep_ground_is_told_from_one_in_three_on() -> None:
     assert flag.text.startswith(f"The ground falls {format_slope(0.4, 'mm')}, steeper than 1 in 3;")
 
 
+def test_ground_is_not_called_steep_for_a_reading_that_the_book_doubts() -> None:
+    """The last of six spots reads 15 m, which no rod does: the plane leans, and only the reading is told of."""
+    readings = [Reading(setup=1, point="B1", kind="back", reading=1500.0)]
+    readings += [Reading(setup=1, point=f"S{k}", kind="fore", reading=1500.0 + 20 * k) for k in range(1, 6)]
+    readings.append(Reading(setup=1, point="S6", kind="fore", reading=15_000.0))
+    plan = sloping().with_(
+        spots=tuple(replace(s, elevation=None) for s in sloping().spots),
+        levels=Levels(benchmarks=(Benchmark(id="B1", elevation=0.0),), readings=tuple(readings), settings=DRY),
+    )
+    assert derive(plan).ground.plane.slope > 1 / 3  # type: ignore[union-attr]
+    assert flags(plan, "reading-doubtful") != []
+    assert flags(plan, "ground-steep") == []
+
+
+def test_spots_along_the_baseline_do_not_tell_how_the_ground_falls_away_from_the_house() -> None:
+    plane = derive(sloping(east=-0.02, places=((0.0, -2000.0), (3000.0, -2000.0), (6000.0, -2000.0)))).ground.plane
+    assert plane is not None
+    assert plane.away is None
+    assert plane.along == pytest.approx(0.02)
+    plane = derive(sloping(places=((2000.0, -1000.0), (2000.0, -3000.0)))).ground.plane
+    assert plane is not None
+    assert plane.away == pytest.approx(0.02)
+    assert plane.along is None
+
+
 def test_beam_in_the_ground_is_an_error() -> None:
     """At x = 7000 the beam, 100 at its zero of 800 and falling 2 %, lies at -24; the ground rises to 70."""
     plan = ruled(sloping(east=0.01, north=0.0), LineHeights(line="L1", seat=100.0, fall=0.02))

@@ -66,6 +66,25 @@ def next_setup(plan: Plan) -> int:
     return plan.levels.readings[-1].setup if plan.levels.readings else 1
 
 
+def setup_of(plan: Plan, draft: Draft, kind: ReadingKind) -> int:
+    """Return the setup that a typed reading is taken from.
+
+    A point that was read fore is not read back from the same setup: the instrument was carried on, and the back
+    reading begins the next setup, as it does when it is typed in the row of the fore one.
+    """
+    readings = plan.levels.readings
+    there = any((r.setup, r.point, r.kind) == (draft.setup, draft.point, "fore") for r in readings)
+    if kind == "fore" or draft.before is not None or not there:
+        return draft.setup
+    return max(r.setup for r in readings) + 1
+
+
+def row_above(lines: Sequence[BookLine]) -> str | None:
+    """Return the key of the reading right above the draft, or None."""
+    place = next((k for k, line in enumerate(lines) if line.key == DRAFT), 0)
+    return lines[place - 1].key if place else None
+
+
 def other_reading(plan: Plan, index: int, kind: ReadingKind, value: float) -> tuple[int, Reading] | str:
     """Return the second reading of a point that stands in one row on paper, and where it goes.
 

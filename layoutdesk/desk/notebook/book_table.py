@@ -16,6 +16,8 @@ from layoutdesk.desk.notebook.book_rows import (
     next_setup,
     other_reading,
     readings_of,
+    row_above,
+    setup_of,
 )
 from layoutdesk.desk.notebook.height_words import height
 from layoutdesk.desk.notebook.lengths import LengthText
@@ -198,10 +200,12 @@ class BookTable(TypedTable):
             value = _reading(typed, plan)
             if not draft.point:
                 raise EditError("Say first at which point the rod stood: type its name in the column “point”")
-            reading = Reading(setup=draft.setup, point=draft.point, kind=_KINDS[column], reading=value)
+            kind = _KINDS[column]
+            setup = setup_of(plan, draft, kind)
+            reading = Reading(setup=setup, point=draft.point, kind=kind, reading=value)
             after = None if draft.before is None else draft.before + 1
             # Before the plan is shown anew the row must be empty again, or it would be shown twice.
-            kept, self._draft = self._draft, None if after is None else Draft(draft.setup, "", after)
+            kept, self._draft = self._draft, None if after is None else Draft(setup, "", after)
             try:
                 self._document.apply(
                     f"Book {draft.point}", lambda p: edits.add_reading(p, reading, index=draft.before)
@@ -248,12 +252,21 @@ class BookTable(TypedTable):
         if taken and column in _KINDS and step >= 0:
             if key == DRAFT:
                 return DRAFT, POINT
-            return None if step == 0 else self._point_below(key)
+            return self._below(key, column) if step == 0 else self._point_below(key)
+        if taken and column in _KINDS and key == DRAFT:
+            # The number was booked and its row is the one above now.
+            booked = row_above(self.lines)
+            return None if booked is None else (booked, BACK if column == FORE else POINT)
         if step == 0 and key == DRAFT:
             return (DRAFT, BACK if column == POINT else POINT) if taken else None
         if step == 1 and column == FORE:
             return self._point_below(key)
         return None
+
+    def _below(self, key: str, column: int) -> Cell | None:
+        """Return the same column of the next row; in the row that waits a point comes first."""
+        cell = self.below((key, column))
+        return (DRAFT, POINT) if cell is not None and cell[0] == DRAFT and not self.draft.point else cell
 
     def _point_below(self, key: str) -> Cell | None:
         return self.below((key, POINT)) or (DRAFT, POINT)

@@ -70,7 +70,10 @@ def exact_height(mm: float | None, text: LengthText) -> str:
 def falls_away(plane: GroundPlane) -> tuple[str, float]:
     """Return what the ground does, in words that stand over a number, and that number: never less than nothing."""
     if plane.away is None:
-        return "The ground falls", plane.slope
+        if plane.along is None:
+            return "The ground falls", plane.slope
+        way = "along" if plane.along >= 0 else "back along"
+        return f"The ground falls {way} the baseline", abs(plane.along)
     if plane.away < 0:
         return "The ground falls towards the house", -plane.away
     return "The ground falls away from the house", plane.away

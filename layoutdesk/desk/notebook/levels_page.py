@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QPoint, QTimer
 
 from layoutdesk.desk.dress import Dress, Tone, label, set_tone
 from layoutdesk.desk.height_work import HeightWork
@@ -97,21 +97,32 @@ class LevelsPage(Page):
         """Show the heights of a plan; when only something else is picked, no more than that."""
         table = next((t for t in self.typed if t.editing is not None), None)
         place = table.typed_at(self.viewport()) if table is not None else None
+        pressed = next((t for t in self.typed if t.hasFocus()), None)
+        y = pressed.mapTo(self.viewport(), QPoint()).y() if pressed is not None else 0
         self._fill(plan, layout)
         if table is not None and place is not None:
             QTimer.singleShot(0, self, lambda: self._hold(table, place.y()))
+        elif pressed is not None:
+            # At once: the mouse may still be down on a row, which must not slip away from under it.
+            self._settle()
+            bar = self.verticalScrollBar()
+            bar.setValue(bar.value() + pressed.mapTo(self.viewport(), QPoint()).y() - y)
 
     def _hold(self, table: TypedTable, y: int) -> None:
         """Keep the box that is typed in where the eye is, when what stands above it takes more room or less."""
-        layout = self._leaf.layout()
-        if layout is not None:
-            layout.activate()
-        self._leaf.adjustSize()
+        self._settle()
         place = table.typed_at(self.viewport())
         if place is not None:
             bar = self.verticalScrollBar()
             bar.setValue(bar.value() + place.y() - y)
             self._on_typing(table)
+
+    def _settle(self) -> None:
+        """Give everything on the page its place now."""
+        layout = self._leaf.layout()
+        if layout is not None:
+            layout.activate()
+        self._leaf.adjustSize()
 
     def _on_typing(self, table: TypedTable) -> None:
         """Bring the box that is typed in into sight."""
@@ -163,8 +174,8 @@ class LevelsPage(Page):
         self.settings.fill(plan)
 
     def _show_begin(self, plan: Plan) -> None:
-        """Say how to begin, until something is booked; not while it is being typed, which would move the box."""
-        if all(table.editing is None for table in self.typed):
+        """Say how to begin, until something is booked; a table that is typed or pressed in must not move by it."""
+        if all(table.editing is None and not table.hasFocus() for table in self.typed):
             self.begin.setVisible(not plan.levels.readings and not plan.spots)
 
     def _answer(self, plan: Plan, book: LevelBook | None, plane: GroundPlane | None) -> None:

@@ -31,7 +31,7 @@ def check(facts: Facts) -> Iterator[Flag]:
     yield from _clashes(facts)
     odd = tuple(_outliers(facts))
     yield from odd
-    yield from _plane(facts, sure=not odd)
+    yield from _plane(facts, sure=not odd and not _slips(facts))
     yield from _not_known(facts)
     yield from _beyond(facts)
 
@@ -59,10 +59,15 @@ def _clashes(facts: Facts) -> Iterator[Flag]:
     yield from each(CLASH, range(len(clashes)), who, say, together)
 
 
+def _slips(facts: Facts) -> frozenset[str]:
+    """Return the points whose readings the book doubts."""
+    book = facts.level_book
+    return frozenset(row.point for row in book.rows if row.trouble) if book is not None else frozenset()
+
+
 def _outliers(facts: Facts) -> Iterator[Flag]:
     """Yield spots that lie far off all others, but for those whose reading is told of in the book."""
-    book = facts.level_book
-    slips = {row.point for row in book.rows if row.trouble} if book is not None else set()
+    slips = _slips(facts)
     found = [odd for odd in outliers(facts.ground.points, facts.plan.units) if odd.point.id not in slips]
 
     def who(k: int) -> tuple[str, tuple[str, ...]]:

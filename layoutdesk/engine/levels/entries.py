@@ -117,8 +117,8 @@ class GroundPlane:
 
     ``elevation`` is its height at ``centre``, ``slope`` how much it falls per unit of length in the direction
     ``fall`` (1 mm long; (0, 0) for a level one). ``away`` and ``along`` are how much it falls away from the house
-    and along the baseline, None without one. ``deviation`` is the root mean square of what the spots are off it,
-    with the degrees of freedom counted; NaN for three spots.
+    and along the baseline, None without one and where spots in one line do not tell it. ``deviation`` is the root
+    mean square of what the spots are off it, with the degrees of freedom counted; NaN for three spots.
     """
 
     centre: Vector

@@ -119,8 +119,8 @@ class Ground:
             elevation=self.fit.elevation,
             slope=slope,
             fall=fall,
-            away=None if frame is None else slope * dot(fall, frame.away),
-            along=None if frame is None else slope * dot(fall, frame.along),
+            away=None if frame is None or not self.fit.tells(frame.away) else slope * dot(fall, frame.away),
+            along=None if frame is None or not self.fit.tells(frame.along) else slope * dot(fall, frame.along),
             deviation=self.fit.deviation,
             says=plane_says(self.fit, most, self._plan, frame),
         )

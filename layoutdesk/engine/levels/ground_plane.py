@@ -15,6 +15,7 @@ import numpy as np
 
 from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.levels.ground_points import SURE_95, GroundPlaces
+from layoutdesk.geometry.vector import Vector
 
 IN_LINE: Final = 0.01
 """Places lie in one line when none is farther off it than this share of its length: they say nothing of the slope
@@ -23,6 +24,8 @@ USUAL_ROUGHNESS_MM: Final = 12.7
 """How rough a yard is taken to be, one standard deviation off its plane, before enough spots say it: half an inch.
 Common practice, no source. It counts as much as two spots beyond those that fix the plane."""
 USUAL_COUNTS: Final = 2
+SAME_WAY: Final = 0.1
+"""Two directions are taken for one when the sine between them is no more than this. Common practice, no source."""
 ACROSS: Final = 0.05
 """One standard deviation of a slope that nothing was measured of: 5 in 100. Common practice, no source."""
 
@@ -53,6 +56,13 @@ class Fit:
         off = self.free * (self.deviation**2 - self.reading**2) if self.free else 0.0
         mean = (off + USUAL_COUNTS * USUAL_ROUGHNESS_MM**2) / (self.free + USUAL_COUNTS)
         return math.sqrt(max(0.0, mean))
+
+    def tells(self, way: Vector) -> bool:
+        """Return whether the spots tell the slope in a direction (1 mm long): those in one line only their own."""
+        if self.line is None:
+            return True
+        u, v = self.line.tolist()
+        return bool(abs(u * way[1] - v * way[0]) <= SAME_WAY)
 
     def heights(self, xy: Floats) -> Floats:
         """Return the elevation of the plane at places, (n, 2) to (n,)."""
