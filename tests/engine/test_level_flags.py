@@ -150,3 +150,18 @@ def test_a_line_without_a_seat_is_noted_where_another_has_one() -> None:
     found = flags(more)
     assert found["seat-not-given"].severity == "note"
     assert found["seat-not-given"].about == ("L2",)
+
+
+def test_many_strings_that_sag_are_told_in_one_note_with_the_worst() -> None:
+    plan = sound()
+    slack = replace(plan.levels.settings, line_mass=6.0, line_pull=10.0)
+    one = flags(plan.with_(levels=replace(plan.levels, settings=slack)))
+    assert one["string-sags"].title == "The string of L1 sags"
+    more = plan.with_(
+        lines=(*plan.lines, BeamLine(id="L2", start=(9000.0, 0.0), end=(9000.0, -4300.0))),
+        piers=(*plan.piers, Pier(id="P3", at=(9000.0, -2000.0), line="L2", detail="D1")),
+        levels=replace(plan.levels, settings=slack),
+    )
+    both = [flag for flag in PlanLayout(more).flags if flag.code == "string-sags"]
+    assert [flag.title for flag in both] == ["3 strings sag"]
+    assert "across P1–P3 most" in both[0].text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Final
 
@@ -27,13 +28,33 @@ def check(facts: Facts) -> Iterator[Flag]:
             text = f"{trouble[0].upper()}{trouble[1:]}; shift a board, or turn the string another way."
             yield NO_BOARD.flag(f"{_sentence(name)} is not free", text, *about)
         yield from _too_low(facts, run, name)
-        if run.sag_says is not None:
-            yield SAGS.flag(f"{_sentence(name)} sags", run.sag_says, *about)
+    yield from _sagging(facts)
     least = facts.plan.levels.settings.line_gap
     for crossing in facts.crossings:
         if crossing.gap < least - SAME_MM:
             title = f"{_sentence(names[crossing.upper])} touches another"
             yield TOUCHES.flag(title, crossing.says, crossing.upper, crossing.lower)
+
+
+def _sagging(facts: Facts) -> Iterator[Flag]:
+    """Yield one note for all strings that hang through by more than the tape's step."""
+    found = [run for run in facts.strings if run.sag_says is not None]
+    about = tuple(dict.fromkeys(stop.pier for run in found for stop in run.stops))
+    if len(found) == 1:
+        yield SAGS.flag(f"{_sentence(string_name(found[0]))} sags", str(found[0].sag_says), *about)
+    elif found:
+        worst = max(found, key=lambda run: run.sag)
+        names = ", ".join(run.label for run in found[:_NAMED])
+        more = f" and {len(found) - _NAMED} more" if len(found) > _NAMED else ""
+        low = f"as much as {mm(worst.sag, facts)}" if math.isfinite(worst.sag) else "far too"
+        text = (
+            f"The strings {names}{more} hang {low} low in the middle ({worst.label} most): pull them harder, or"
+            " hold them up half way with a stake."
+        )
+        yield SAGS.flag(f"{len(found)} strings sag", text, *about)
+
+
+_NAMED: Final = 6
 
 
 def _too_low(facts: Facts, run: StringRun, name: str) -> Iterator[Flag]:
