@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from layoutdesk.engine.layout import Layout, PierHeight
+from layoutdesk.engine.levels.entries import BookRow
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import BEFORE_DIGGING, BODY, caution_box, caution_height
@@ -133,15 +134,29 @@ def _closing(layout: Layout) -> list[str]:
     lines = []
     if book.back_sum is not None and book.fore_sum is not None and book.check_holds is not None:
         verdict = (
-            "as last less first elevation" if book.check_holds else "**which last less first elevation is not**"
+            "and the last elevation as booked less the first is the same"
+            if book.check_holds
+            else "**which the last elevation as booked less the first is not**"
         )
         lines.append(
             f"Check of the arithmetic: back {said(plan, book.back_sum)} less fore {said(plan, book.fore_sum)} is"
             f" {_signed(plan, book.back_sum - book.fore_sum)}, {verdict}."
         )
+    if any(_spread(row, plan) for row in book.rows):
+        lines.append(
+            "The elevations above have what the book misses by **spread** over its readings: they may lie that"
+            " little off line less reading."
+        )
     lines += [loop.says if loop.closes else f"**{loop.says}**" for loop in book.loops]
     lines += [f"**{trouble}**" for trouble in book.troubles]
     return lines
+
+
+def _spread(row: BookRow, plan: Plan) -> bool:
+    """Return whether a row shows another elevation than line less reading."""
+    if row.booked is None or row.adjusted is None:
+        return False
+    return said(plan, row.booked) != said(plan, row.adjusted)
 
 
 def _signed(plan: Plan, mm: float) -> str:

@@ -141,7 +141,7 @@ TOLD: dict[str, tuple[Change, str, str]] = {
     "no backsight": (
         lambda plan: plan["levels"]["readings"][0].update(kind="fore"),
         "level-book-doubtful",
-        "Setup 1 has no backsight",
+        "Setup 1 has no back reading",
     ),
     "ground above the seat": (
         levels("lines", [{"line": "L1", "seat": -400}]),

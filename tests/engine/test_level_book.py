@@ -98,10 +98,10 @@ def test_a_setup_without_a_backsight_takes_its_line_from_a_known_point_and_says_
         )
     )
     assert found.rows[3].booked == -300.0
-    assert found.troubles[0] == "Setup 2 has no backsight; its level line is taken from the foresight on T1."
+    assert found.troubles[0] == "Setup 2 has no back reading; its level line is taken from the fore reading on T1."
     assert found.check_holds is False
-    assert "The page check does not hold: backsights less foresights are" in found.troubles[1]
-    assert found.troubles[1].endswith("setup 2 must have one backsight.")
+    assert "The page check does not hold: back readings less fore ones are" in found.troubles[1]
+    assert found.troubles[1].endswith("setup 2 must have one back reading.")
 
 
 def test_a_setup_that_connects_to_nothing_is_named_with_its_points() -> None:

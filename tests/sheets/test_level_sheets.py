@@ -32,10 +32,10 @@ def figures(drafts: list[Draft]) -> list[str]:
     ]
 
 
-def booked() -> Plan:
-    """Return the sound job with its ground read from one setup that closes on its benchmark."""
+def booked(again: float = 1301.0) -> Plan:
+    """Return the sound job read from one setup, with what the benchmark read ``again`` at the end, mm."""
     plan = sound()
-    book = (("B1", "back", 1300.0), ("P1", "fore", 1500.0), ("P2", "fore", 1520.0), ("B1", "fore", 1301.0))
+    book = (("B1", "back", 1300.0), ("P1", "fore", 1500.0), ("P2", "fore", 1520.0), ("B1", "fore", again))
     readings = tuple(
         Reading(setup=1, point=point, kind="back" if kind == "back" else "fore", reading=mm)
         for point, kind, mm in book
@@ -92,6 +92,13 @@ def test_the_book_stands_as_it_was_read_with_its_verdict() -> None:
     book = derive(booked()).level_book
     assert book is not None
     assert book.loops[0].says.replace("\u00a0", " ") in text
+
+
+def test_the_book_says_when_its_elevations_are_not_line_less_reading() -> None:
+    text = words(level_sheets(derive(booked(again=1304.0)), LETTER))
+    assert "less fore 1304 mm is −4 mm, and the last elevation as booked less the first is the same." in text
+    assert "what the book misses by **spread** over its readings" in text
+    assert "spread" not in words(level_sheets(derive(booked(again=1300.0)), LETTER))
 
 
 def test_blanks_ask_only_for_what_was_not_read() -> None:

@@ -104,10 +104,10 @@ def loose_sentence(setup: int, names: Sequence[str], *, benchmarks: bool) -> str
 
 
 def no_back_sentence(setup: int, taken: str | None) -> str:
-    """Return that a setup has no backsight, and what its line was taken from instead."""
+    """Return that a setup has no back reading, and what its line was taken from instead."""
     if taken is None:
-        return f"Setup {setup} has no backsight: book the reading on a known point as one."
-    return f"Setup {setup} has no backsight; its level line is taken from the foresight on {taken}."
+        return f"Setup {setup} has no back reading: book the one on a known point as back."
+    return f"Setup {setup} has no back reading; its level line is taken from the fore reading on {taken}."
 
 
 def twice_sentence(label: str, first: Reading, again: Reading, plan: Plan) -> str:
@@ -131,9 +131,9 @@ def page_sentence(check: PageCheck, plan: Plan) -> str:
     """Return that the page check does not hold, and which setup is booked oddly."""
     sums = shown_height(check.back_sum - check.fore_sum, plan)
     rise = shown_height(check.end - check.start, plan)
-    why = f"; {setups_named(check.odd)} must have one backsight" if check.odd else ""
+    why = f"; {setups_named(check.odd)} must have one back reading" if check.odd else ""
     return (
-        f"The page check does not hold: backsights less foresights are {sums}, last less first elevation"
+        f"The page check does not hold: back readings less fore ones are {sums}, last less first elevation"
         f" is {rise}{why}."
     )
 
