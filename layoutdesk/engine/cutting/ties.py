@@ -1,0 +1,113 @@
+"""Among answers of equal cost: the one of shorter stock, easier to carry, and then of fewer different patterns.
+
+Shorter is the answer whose squared lengths of stock add up to less. The choice is complete for small jobs and a
+search of limited length for large ones; the cost stays what it is.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from typing import Final
+
+import numpy as np
+
+from layoutdesk.engine.columns import Floats, Indices
+from layoutdesk.engine.cutting.answer import trimmed
+from layoutdesk.engine.cutting.generation import Pool, Solved, cuts_of, near_patterns
+from layoutdesk.engine.cutting.job import MONEY, Cut, Job
+from layoutdesk.engine.cutting.whole import branched
+
+_ALL: Final = 2000
+"""Up to so many patterns all that could be used are looked through, otherwise those that are known."""
+_LIKELY: Final = 300
+_FEW: Final = 120
+"""Up to so many patterns the fewest different ones are looked for …"""
+_SMALL: Final = 16
+"""… in jobs of no more than so many pieces of stock."""
+_PARTS: Final = 200
+_NODES: Final = 60
+
+
+def settled(job: Job, best: list[Cut], pool: Pool, solved: Solved, *, until: float | None) -> list[Cut]:
+    """Return the answer to prefer among those that cost the same as ``best``."""
+    best = trimmed(job, best)
+    if len(job.stock) > 1:
+        best = _shorter(job, best, pool, solved, until)
+    return _plainer(job, best, solved, until)
+
+
+def _shorter(job: Job, best: list[Cut], pool: Pool, solved: Solved, until: float | None) -> list[Cut]:
+    squares = _squares(job)
+    heavy = sum(float(squares[cut.stock]) * cut.times for cut in best)
+    gap = max(0.0, job.cost(best) - solved.bound)
+    gathered = near_patterns(job, solved, gap, most=_ALL) if solved.whole else None
+    counts, stock = gathered or _nearest(job, pool, solved, gap)
+    rows = np.concatenate((counts.T, stock == np.flatnonzero(job.limited)[:, None], job.costs[stock][None, :]))
+    cost = float(job.cost(best))
+    low = np.concatenate((job.counts, np.zeros(sum(job.limited)), [-np.inf]))
+    high = np.concatenate((np.full(len(job.counts), np.inf), job.limits[list(job.limited)], [cost + 0.5]))
+    found = branched(squares[stock], rows, (low, high), job.limits[stock], until=until, nodes=_NODES)
+    if found is None or found.x is None or found.fun > heavy - 1e-6:
+        return best
+    known = Pool(job, [tuple(row) for row in counts.tolist()], stock.tolist())
+    other = trimmed(job, cuts_of(known, [round(x) for x in found.x]))
+    return other if job.cost(other) <= job.cost(best) else best
+
+
+def _nearest(job: Job, pool: Pool, solved: Solved, gap: float) -> tuple[Indices, Indices]:
+    """Return the patterns of the pool that an answer within ``gap`` of the bound can use, the likeliest if many."""
+    counts, stock = pool.table()
+    over = solved.worth[stock] - counts @ solved.values
+    order = np.argsort(over, kind="stable")
+    order = order[over[order] <= gap + 1e-6 * (1.0 + gap)][:_LIKELY]
+    return counts[order], stock[order]
+
+
+def _squares(job: Job) -> Floats:
+    """Return the squares of the stock's lengths, as small whole numbers where their common measure allows it."""
+    common = math.gcd(*(round(one.length / MONEY) for one in job.stock)) * MONEY
+    parts = np.array([one.length for one in job.stock])
+    fine = parts[-1] / common > _PARTS
+    squares: Floats = (parts / parts[-1]) ** 2 if fine else np.round(parts / common) ** 2
+    return squares
+
+
+def _plainer(job: Job, best: list[Cut], solved: Solved, until: float | None) -> list[Cut]:
+    """Return an answer from the same stock in fewer different patterns, if there is one."""
+    bought: Counter[int] = Counter()
+    for cut in best:
+        bought[cut.stock] += cut.times
+    if len(best) <= len(bought) or bought.total() > _SMALL or not solved.whole:
+        return best
+    gap = max(0.0, job.cost(best) - solved.bound)
+    gathered = near_patterns(job, solved, gap, most=_FEW, full=False)
+    if gathered is None:
+        return best
+    counts, stock = _of_stock(gathered, bought)
+    times = np.array([bought[s] for s in stock.tolist()])
+    kinds = sorted(bought)
+    n = len(stock)
+    none = np.zeros((len(job.sizes) + len(kinds), n))
+    rows = np.block(
+        [
+            [np.concatenate((counts.T, stock == np.array(kinds)[:, None])), none],
+            [np.eye(n), -np.diag(times)],
+        ]
+    )
+    fixed: Floats = np.concatenate((job.counts, [bought[s] for s in kinds])).astype(float)
+    low = np.concatenate((fixed, np.full(n, -np.inf)))
+    high = np.concatenate((fixed, np.zeros(n)))
+    objective = np.concatenate((np.zeros(n), np.ones(n)))
+    most = np.concatenate((times, np.ones(n)))
+    found = branched(objective, rows, (low, high), most, until=until, nodes=_NODES)
+    if found is None or found.x is None or found.fun > len(best) - 0.5:
+        return best
+    known = Pool(job, [tuple(row) for row in counts.tolist()], stock.tolist())
+    return cuts_of(known, [round(x) for x in found.x[:n]])
+
+
+def _of_stock(patterns: tuple[Indices, Indices], bought: Counter[int]) -> tuple[Indices, Indices]:
+    counts, stock = patterns
+    keep = np.isin(stock, sorted(bought))
+    return counts[keep], stock[keep]
