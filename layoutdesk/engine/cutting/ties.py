@@ -42,7 +42,7 @@ def _shorter(job: Job, best: list[Cut], pool: Pool, solved: Solved, until: float
     heavy = sum(float(squares[cut.stock]) * cut.times for cut in best)
     gap = max(0.0, job.cost(best) - solved.bound)
     gathered = near_patterns(job, solved, gap, most=_ALL) if solved.whole else None
-    counts, stock = gathered or _nearest(job, pool, solved, gap)
+    counts, stock = gathered or _nearest(pool, solved, gap)
     rows = np.concatenate((counts.T, stock == np.flatnonzero(job.limited)[:, None], job.costs[stock][None, :]))
     cost = float(job.cost(best))
     low = np.concatenate((job.counts, np.zeros(sum(job.limited)), [-np.inf]))
@@ -55,7 +55,7 @@ def _shorter(job: Job, best: list[Cut], pool: Pool, solved: Solved, until: float
     return other if job.cost(other) <= job.cost(best) else best
 
 
-def _nearest(job: Job, pool: Pool, solved: Solved, gap: float) -> tuple[Indices, Indices]:
+def _nearest(pool: Pool, solved: Solved, gap: float) -> tuple[Indices, Indices]:
     """Return the patterns of the pool that an answer within ``gap`` of the bound can use, the likeliest if many."""
     counts, stock = pool.table()
     over = solved.worth[stock] - counts @ solved.values
