@@ -113,6 +113,12 @@ def test_hole_that_holds_nothing_is_refused() -> None:
         learned(usual_over_dig(), [1.1, 0.0])
 
 
+@pytest.mark.parametrize("factor", [25.0, 0.01])
+def test_slip_in_the_log_is_refused(factor: float) -> None:
+    with pytest.raises(ReckoningError, match="look at its log"):
+        learned(usual_over_dig(), [1.1, factor])
+
+
 def test_sentences_say_where_the_figures_are_from() -> None:
     assert over_dig_sentence(usual_over_dig()) == (
         "Holes are reckoned to come out 10% bigger than drawn, give or take 8% for all together and 10% for each: "

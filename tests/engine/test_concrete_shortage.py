@@ -73,6 +73,27 @@ def test_one_hole_is_lognormal() -> None:
         assert float(wanted.chance_short(supply)) == pytest.approx(math.erfc(-z / math.sqrt(2)) / 2, abs=1e-4)
 
 
+@pytest.mark.parametrize("common", [0.0, 0.03])
+def test_both_ways_to_sum_meet_where_one_takes_over(common: float) -> None:
+    """Just under and over 2 % the chances are the same but for the two hundredths of the spread between."""
+    below, above = (need([0.08, 0.1, 0.15] * 3, belief(0.1, own, common)) for own in (0.01998, 0.02003))
+    supplies = above.mean * np.linspace(0.97, 1.03, 25)
+    assert below.chance_short(supplies) == pytest.approx(above.chance_short(supplies), abs=0.002)
+
+
+@pytest.mark.parametrize("count", [1, 7])
+def test_holes_that_differ_wildly_are_still_summed(count: int) -> None:
+    """Oracle: a million draws, with a spread of twice the volume."""
+    wild = belief(0.2, 2.0, 0.3)
+    rng = np.random.default_rng(5)
+    taken = 0.1 * np.exp(wild.own * rng.standard_normal((10**6, count))).sum(axis=1)
+    taken *= np.exp(wild.middle + wild.common * rng.standard_normal(10**6))
+    wanted = need([0.1] * count, wild)
+    supplies = [0.5 * wanted.mean, wanted.mean, 2 * wanted.mean, 4 * wanted.mean]
+    simulated = [float((taken > supply).mean()) for supply in supplies]
+    assert wanted.chance_short(supplies) == pytest.approx(simulated, abs=0.002)
+
+
 def test_nothing_uncertain_is_simply_counted() -> None:
     as_drawn = belief(0.0, 0.0, 0.0)
     assert count_for(need([3 * BAG] * 2, as_drawn), BAG, 0.05) == 6

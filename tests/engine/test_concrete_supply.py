@@ -132,5 +132,6 @@ def test_cold_joint_is_told_before_it_happens() -> None:
     assert minutes == 48
     assert joint_sentence(minutes).startswith("Filled without a cold joint: 48 min")
     assert joint_sentence(minutes, limit=40).startswith("A cold joint threatens")
+    assert joint_sentence(0.0).endswith("one batch fills it.")
     assert workable_minutes() == 60
     assert minutes_to_fill(0.0, Mixer(0.08), yield_m3=0.019) == 0

@@ -24,8 +24,10 @@ from typing import Final
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
 from layoutdesk.places import RESOURCES
 
-_MOST: Final = 5.0
+_MOST: Final = 2.0
 """A spread or an allowance beyond this share is a slip of the pen."""
+_MOST_TIMES: Final = 10.0
+"""So is a hole that came out so many times as big as drawn, or as small."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,11 +102,15 @@ def learned(belief: OverDig, factors: Sequence[float]) -> OverDig:
         factors: dug volume over drawn volume of every hole logged since.
 
     Raises:
-        ReckoningError: when a logged hole holds nothing.
+        ReckoningError: when a logged hole holds nothing, or is ten times as big or as small as drawn.
     """
     if not factors:
         return belief
-    logs = [math.log(more_than_nothing("A dug volume over its drawn one", factor)) for factor in factors]
+    for factor in factors:
+        more_than_nothing("A dug volume over its drawn one", factor)
+        if not 1 / _MOST_TIMES <= factor <= _MOST_TIMES:
+            raise ReckoningError(f"A hole of {factor:.3g} times its drawn volume is a slip: look at its log.")
+    logs = [math.log(factor) for factor in factors]
     n = len(logs)
     mean = math.fsum(logs) / n
     scatter = math.fsum((y - mean) ** 2 for y in logs)

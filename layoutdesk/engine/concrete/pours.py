@@ -152,6 +152,8 @@ def joint_sentence(minutes: float, *, limit: float | None = None) -> str:
     """Return whether a pier is filled before its first batch sets, in one sentence."""
     most = workable_minutes() if limit is None else limit
     time = f"{minutes:.0f} min from its first batch to its last"
+    if minutes == 0:
+        return "Filled without a cold joint: one batch fills it."
     if minutes <= most:
         return f"Filled without a cold joint: {time}, within {most:.0f} min."
     return (

@@ -31,6 +31,8 @@ _FINEST: Final = 1 << 18
 _CELLS: Final = 16
 """Cells to a hole's own deviation; the grid then adds 0.1 % to the variance of T at most."""
 _TINY: Final = 1e-300
+_TAIL: Final = 5.5
+"""So many of its own deviations the grid goes beyond the largest hole; beyond are 2 in 100 million."""
 _CHUNK: Final = 256
 MOST_COUNTS: Final = 100_000
 """An order of more bags or steps than this is not one that is carried."""
@@ -116,7 +118,7 @@ def need(volumes: Sequence[float], belief: OverDig, *, known: float = 0.0) -> Ne
         amount = np.array([total * mean_own * math.exp(-log_variance / 2)])
         spread = math.sqrt(belief.common**2 + log_variance)
         return Need(known, total, mean, belief.middle, spread, amount, np.ones(1))
-    top = total * mean_own + 10 * deviation + max(drawn) * math.expm1(7 * belief.own)
+    top = total * mean_own + 10 * deviation + max(drawn) * math.expm1(_TAIL * belief.own)
     step = max(deviation / (_CELLS * math.sqrt(len(drawn))), top / _FINEST)
     least = total * mean_own - 8 * deviation
     amounts, chances = _convolved(drawn, belief.own, step, math.ceil(top / step), least)
