@@ -10,8 +10,9 @@ from PySide6.QtWidgets import QTableView
 from pytestqt.qtbot import QtBot
 
 from layoutdesk.desk.desk import Desk
-from layoutdesk.desk.notebook.book_rows import other_reading
-from layoutdesk.desk.notebook.book_table import FORE, SETUP
+from layoutdesk.desk.notebook.benchmark_table import HEIGHT
+from layoutdesk.desk.notebook.book_rows import DRAFT, other_reading
+from layoutdesk.desk.notebook.book_table import FORE, POINT, SETUP
 from layoutdesk.desk.notebook.levels_page import LevelsPage
 from layoutdesk.plan import edits
 from layoutdesk.plan.heights import Reading
@@ -252,3 +253,48 @@ def test_undo_takes_back_a_booked_reading_while_the_next_is_typed(page: LevelsPa
     settled(page, qtbot)
     assert page.document.plan.levels.readings == ()
     assert box_of_any().text() == "P"
+
+
+def test_undo_by_key_takes_back_a_reading_while_the_next_box_is_empty(
+    page: LevelsPage, porch_desk: Desk, qtbot: QtBot
+) -> None:
+    set_benchmark(page, qtbot)
+    page.book.table.begin()
+    book(page, qtbot, "BM", back="4")
+    qtbot.keyClick(box_of_any(), Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert page.document.plan.levels.readings == ()
+    qtbot.keyClicks(box_of_any(), "P")
+    qtbot.keyClick(box_of_any(), Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert box_of_any().text() == ""
+    assert len(page.document.plan.levels.benchmarks) == 1
+
+
+def test_a_second_benchmark_goes_on_to_its_height(page: LevelsPage, qtbot: QtBot) -> None:
+    table = page.book.benchmarks
+    set_benchmark(page, qtbot)
+    assert table.editing is None
+    set_benchmark(page, qtbot, "BM2")
+    qtbot.waitUntil(lambda: table.editing == ("BM2", HEIGHT))
+    settled(page, qtbot)
+    qtbot.keyClicks(box_of_any(), "-1' 6\"")
+    qtbot.keyClick(box_of_any(), ENTER)
+    qtbot.waitUntil(lambda: page.document.plan.levels.benchmarks[-1].elevation == -457.2)
+    assert page.document.plan.levels.benchmarks[0].elevation == 0.0
+
+
+def test_a_row_that_is_emptied_waits_for_the_setup_of_the_last_reading(page: LevelsPage, qtbot: QtBot) -> None:
+    set_benchmark(page, qtbot)
+    page.book.table.begin()
+    book(page, qtbot, "BM", back="4")
+    table = page.book.table
+    settled(page, qtbot)
+    table.type_into((DRAFT, SETUP))
+    for column, typed in ((SETUP, "7"), (POINT, "X")):
+        qtbot.keyClicks(box_of(page, qtbot, (DRAFT, column)), typed)
+        qtbot.keyClick(box_of_any(), ENTER)
+    qtbot.waitUntil(lambda: (table.draft.setup, table.draft.point) == (7, "X"))
+    table.type_into((DRAFT, POINT))
+    box_of(page, qtbot, (DRAFT, POINT)).clear()
+    box_of_any().setModified(True)
+    qtbot.keyClick(box_of_any(), ENTER)
+    qtbot.waitUntil(lambda: (table.draft.setup, table.draft.point) == (1, ""))

@@ -32,6 +32,7 @@ class BenchmarkTable(TypedTable):
         self.waiting = frozenset({_NEW})
         self.hints = {NAME: "type its name"}
         self.strike = self._strike
+        self.after = self._after
 
     def show_benchmarks(self, plan: Plan, text: LengthText) -> None:
         """Show the benchmarks of a plan."""
@@ -72,6 +73,13 @@ class BenchmarkTable(TypedTable):
         except LayoutdeskError as error:
             return str(error)
         return ""
+
+    def _after(self, cell: Cell, step: int, taken: bool) -> Cell | None:  # noqa: FBT001 - the table's own order
+        """Return the height of a benchmark that was named beside others: only the first is zero by itself."""
+        marks = self._document.plan.levels.benchmarks
+        if cell == (_NEW, NAME) and step >= 0 and taken and len(marks) > 1:
+            return marks[-1].id, HEIGHT
+        return None
 
     def _strike(self, keys: Sequence[str]) -> None:
         for key in keys:

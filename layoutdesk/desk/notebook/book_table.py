@@ -194,7 +194,9 @@ class BookTable(TypedTable):
             self._draft = Draft(_setup(typed), draft.point, draft.before)
             self._show_again()
         elif column == POINT:
-            self._draft = Draft(draft.setup, BookedNames(plan).id_of(typed), draft.before)
+            point = BookedNames(plan).id_of(typed)
+            # A row that is emptied waits again as at first: the setup it was for may be gone.
+            self._draft = Draft(draft.setup, point, draft.before) if point else None
             self._show_again()
         elif typed.strip():
             value = _reading(typed, plan)

@@ -51,6 +51,21 @@ class TypedRows(Rows):
         return flags | Qt.ItemFlag.ItemIsEditable if typed else flags
 
 
+class CellBox(QLineEdit):
+    """The box of a cell: where it has nothing of its own to take back, Undo and Redo are those of the plan."""
+
+    def event(self, event: QEvent) -> bool:
+        """Leave the keys of Undo and Redo to the desk unless something was typed."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            keys = QKeySequence.StandardKey
+            back = event.matches(keys.Undo) and not self.isUndoAvailable()
+            again = event.matches(keys.Redo) and not self.isRedoAvailable()
+            if back or again:
+                event.ignore()
+                return False
+        return super().event(event)
+
+
 class TypedPainter(RowPainter):
     """Paints cells, a box round those that wait, a triangle where something is wrong with a row."""
 
@@ -91,7 +106,7 @@ class TypedPainter(RowPainter):
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:  # noqa: ARG002
         """Return a box to type in."""
         table, cell = self._table, self._table.cell(index)
-        box = QLineEdit(parent)
+        box = CellBox(parent)
         box.setProperty("inrow", True)  # noqa: FBT003 - Qt's own signature
         box.setStyleSheet("QLineEdit { padding: 0px 3px; border-radius: 0px; }")
         column = table.rows.columns[index.column()]
