@@ -8,10 +8,12 @@ either finds the cheaper answer or shows that there is none.
 
 from __future__ import annotations
 
+import itertools
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
+from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.cutting.answer import cutting_of, trimmed
 from layoutdesk.engine.cutting.contract import Cutting, CuttingError, Piece, Stock
 from layoutdesk.engine.cutting.filling import filled
@@ -22,6 +24,10 @@ from layoutdesk.engine.cutting.whole import Whole, rounded, searched
 
 _GATHERED: Final = 20_000
 """Up to so many patterns are gathered for the proof."""
+_LONG: Final = 40
+"""A search of so many rounds is long: it may end before the last pattern is found …"""
+_EACH: Final = 5
+"""… and every so many rounds is looked whether it can."""
 _NOT_ENOUGH: Final = "The stock at hand is not enough for all pieces; have more of it, or cut fewer."
 
 
@@ -70,7 +76,7 @@ def best_cutting(
     best = filled(job, job.counts.tolist(), job.limits.tolist())
     if best is not None:
         pool.add((cut.stock, cut.counts) for cut in best)
-    solved = generated(job, pool, until=until)
+    solved = generated(job, pool, until=until, enough=_looks(job, pool))
     bound = max(job.rounded_up(max(solved.bound, _by_length(job))), 0)
     if bound > float(job.costs @ job.limits):
         raise CuttingError(_NOT_ENOUGH)
@@ -83,11 +89,28 @@ def best_cutting(
             best = trimmed(job, cuts_of(pool, found.times))
     if best is None or job.cost(best) > bound:
         best, bound = _closed(job, best, bound, solved, until)
-    best = settled(job, best, pool, solved, until=until)
+    best = settled(job, best, solved, until=until)
     return cutting_of(job, best, float(bound), first=False)
 
 
 cut = best_cutting
+
+
+def _looks(job: Job, pool: Pool) -> Callable[[Floats, float], bool]:
+    """Return what looks, in a long search, whether the patterns known so far give an answer at the bound."""
+    rounds = itertools.count(1)
+
+    def enough(used: Floats, bound: float) -> bool:
+        turn = next(rounds)
+        if turn < _LONG or turn % _EACH:
+            return False
+        least = job.rounded_up(bound)
+        if float(job.costs[pool.stock[: len(used)]] @ used) > least:
+            return False
+        cuts = rounded(job, pool.counts, pool.stock, used)
+        return cuts is not None and job.cost(cuts) <= least
+
+    return enough
 
 
 def _cheaper(job: Job, one: list[Cut] | None, other: list[Cut] | None) -> list[Cut] | None:

@@ -9,7 +9,7 @@ programme over all patterns is solved. Sources: column generation for cutting st
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -22,6 +22,8 @@ from layoutdesk.engine.cutting.simplex import Programme
 
 _AT_ONCE: Final = 24
 """So many patterns join at a time at most."""
+_QUICK: Final = 5e-5
+"""The quick look passes over fillings that are so much better than a smaller one, in parts of the dearest stock."""
 _NEAR: Final = 1e-9
 
 
@@ -67,8 +69,17 @@ class Solved:
     whole: bool
 
 
-def generated(job: Job, pool: Pool, *, until: float | None) -> Solved:
-    """Fill the pool with patterns until none is worth while, or until a moment of the monotonic clock."""
+def generated(
+    job: Job, pool: Pool, *, until: float | None, enough: Callable[[Floats, float], bool] | None = None
+) -> Solved:
+    """Fill the pool with patterns until none is worth while.
+
+    Args:
+        job: the job.
+        pool: the patterns known so far; more join.
+        until: a moment of the monotonic clock to stop at.
+        enough: told how often each pattern is used and the bound, says whether to stop.
+    """
     kinds = len(job.sizes)
     limited = np.flatnonzero(job.limited)
     most = float(job.costs @ job.limits)
@@ -84,11 +95,16 @@ def generated(job: Job, pool: Pool, *, until: float | None) -> Solved:
         values = np.maximum(duals[:kinds], 0.0)
         worth = job.costs.copy()
         worth[limited] -= np.minimum(duals[kinds:], 0.0)
-        reach, fillings = best_fillings(job, values, worth, most=_AT_ONCE)
-        bound = max(bound, _bound(job, values, reach))
-        new = pool.add(_new(job, fillings.sizes, fillings.values, fillings.counts, worth))
-        whole = not new
-        if whole or (until is not None and time.monotonic() > until):
+        # A quick look first; only where it finds nothing does the exact one follow.
+        for near in (_QUICK * float(job.costs.max()), 0.0):
+            reach, fillings = best_fillings(job, values, worth, most=_AT_ONCE, near=near)
+            bound = max(bound, _bound(job, values, reach))
+            new = pool.add(_new(job, fillings.sizes, fillings.values, fillings.counts, worth))
+            late = until is not None and time.monotonic() > until
+            if new or late:
+                break
+        whole = not new and not late
+        if whole or late or (enough is not None and enough(programme.used, bound)):
             return Solved(programme.used, values, worth, bound, whole)
 
 

@@ -43,7 +43,9 @@ def _order(job: Job, values: Floats) -> list[int]:
     return order
 
 
-def best_fillings(job: Job, values: Floats, worth: Floats, *, most: int) -> tuple[Floats, Fillings]:
+def best_fillings(
+    job: Job, values: Floats, worth: Floats, *, most: int, near: float = 0.0
+) -> tuple[Floats, Fillings]:
     """Return the most that each stock can hold in value, and the fillings worth more than their stock costs.
 
     Args:
@@ -51,9 +53,11 @@ def best_fillings(job: Job, values: Floats, worth: Floats, *, most: int) -> tupl
         values: (kinds,) what one piece of each kind is worth; kinds worth nothing are left out.
         worth: (stock,) what a filling of each stock must be worth to matter.
         most: so many fillings are returned at most, the best first.
+        near: fillings no more than so much better than a smaller one are dropped, which is quicker by far.
 
     Returns:
-        (stock,) an upper limit of the value that fits in each, exact where it is over ``worth``; and fillings.
+        (stock,) an upper limit of the value that fits in each, exact where it is over ``worth`` and ``near`` is 0;
+        and fillings.
     """
     order = [k for k in _order(job, values) if values[k] > _SAME]
     ratio = [float(values[k] / job.sizes[k]) for k in order] + [0.0]
@@ -78,20 +82,27 @@ def best_fillings(job: Job, values: Floats, worth: Floats, *, most: int) -> tupl
             ordered = sums[place]
             before = np.maximum.accumulate(ordered)
             keep = np.ones(len(both), dtype=np.bool_)
-            keep[1:] = ordered[1:] > before[:-1] + _SAME
+            if near:
+                # One of each lot of values is kept, so that what is dropped never adds up within a step.
+                level = np.floor(before / near)
+                keep[1:] = level[1:] > level[:-1]
+            else:
+                keep[1:] = ordered[1:] > before[:-1] + _SAME
             next_ratio = ratio[at] if left > 0 else ratio[at + 1]
             keep &= _hopeful(both[place], ordered, job.rooms, worth, next_ratio)
             place = place[keep]
             if not len(place):
-                return worth.copy(), Fillings(place, np.zeros(0), np.zeros((0, len(values)), dtype=np.int64))
+                none = np.zeros((0, len(values)), dtype=np.int64)
+                return worth + near * (len(steps) + 1), Fillings(place, np.zeros(0), none)
             sizes, held = both[place], sums[place]
             steps.append(_Step(kind, lot, parent[place], took[place]))
             lot *= 2
-    limit = worth.copy()
+    # Each step may have dropped one that much better.
+    limit = worth + near * len(steps)
     for s, room in enumerate(job.rooms.tolist()):
         fit = held[sizes <= room]
         if len(fit):
-            limit[s] = max(limit[s], float(fit.max()))
+            limit[s] = max(limit[s], float(fit.max()) + near * len(steps))
     ahead = np.full(len(sizes), -np.inf)
     for s, room in enumerate(job.rooms.tolist()):
         ahead = np.where(sizes <= room, np.maximum(ahead, held - worth[s]), ahead)

@@ -1,7 +1,7 @@
 """Among answers of equal cost: the one of shorter stock, easier to carry, and then of fewer different patterns.
 
-Shorter is the answer whose squared lengths of stock add up to less. The choice is complete for small jobs and a
-search of limited length for large ones; the cost stays what it is.
+Shorter is the answer whose squared lengths of stock add up to less. The choice is complete for small jobs; for
+large ones it is a search of limited length, or what filling gave. The cost stays what it is.
 """
 
 from __future__ import annotations
@@ -19,8 +19,7 @@ from layoutdesk.engine.cutting.job import MONEY, Cut, Job
 from layoutdesk.engine.cutting.whole import branched
 
 _ALL: Final = 2000
-"""Up to so many patterns all that could be used are looked through, otherwise those that are known."""
-_LIKELY: Final = 300
+"""Up to so many patterns that could be used, all are looked through."""
 _FEW: Final = 120
 """Up to so many patterns the fewest different ones are looked for …"""
 _SMALL: Final = 16
@@ -29,20 +28,22 @@ _PARTS: Final = 200
 _NODES: Final = 60
 
 
-def settled(job: Job, best: list[Cut], pool: Pool, solved: Solved, *, until: float | None) -> list[Cut]:
+def settled(job: Job, best: list[Cut], solved: Solved, *, until: float | None) -> list[Cut]:
     """Return the answer to prefer among those that cost the same as ``best``."""
     best = trimmed(job, best)
     if len(job.stock) > 1:
-        best = _shorter(job, best, pool, solved, until)
+        best = _shorter(job, best, solved, until)
     return _plainer(job, best, solved, until)
 
 
-def _shorter(job: Job, best: list[Cut], pool: Pool, solved: Solved, until: float | None) -> list[Cut]:
+def _shorter(job: Job, best: list[Cut], solved: Solved, until: float | None) -> list[Cut]:
     squares = _squares(job)
     heavy = sum(float(squares[cut.stock]) * cut.times for cut in best)
     gap = max(0.0, job.cost(best) - solved.bound)
     gathered = near_patterns(job, solved, gap, most=_ALL) if solved.whole else None
-    counts, stock = gathered or _nearest(pool, solved, gap)
+    if gathered is None:
+        return best
+    counts, stock = gathered
     rows = np.concatenate((counts.T, stock == np.flatnonzero(job.limited)[:, None], job.costs[stock][None, :]))
     cost = float(job.cost(best))
     low = np.concatenate((job.counts, np.zeros(sum(job.limited)), [-np.inf]))
@@ -53,15 +54,6 @@ def _shorter(job: Job, best: list[Cut], pool: Pool, solved: Solved, until: float
     known = Pool(job, [tuple(row) for row in counts.tolist()], stock.tolist())
     other = trimmed(job, cuts_of(known, [round(x) for x in found.x]))
     return other if job.cost(other) <= job.cost(best) else best
-
-
-def _nearest(pool: Pool, solved: Solved, gap: float) -> tuple[Indices, Indices]:
-    """Return the patterns of the pool that an answer within ``gap`` of the bound can use, the likeliest if many."""
-    counts, stock = pool.table()
-    over = solved.worth[stock] - counts @ solved.values
-    order = np.argsort(over, kind="stable")
-    order = order[over[order] <= gap + 1e-6 * (1.0 + gap)][:_LIKELY]
-    return counts[order], stock[order]
 
 
 def _squares(job: Job) -> Floats:
