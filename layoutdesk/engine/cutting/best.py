@@ -16,7 +16,7 @@ from typing import Final
 from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.cutting.answer import cutting_of, trimmed
 from layoutdesk.engine.cutting.contract import Cutting, CuttingError, Piece, Stock
-from layoutdesk.engine.cutting.filling import filled
+from layoutdesk.engine.cutting.filling import filled, rank
 from layoutdesk.engine.cutting.generation import Pool, Solved, cuts_of, generated, near_patterns
 from layoutdesk.engine.cutting.job import Cut, Job, job_of
 from layoutdesk.engine.cutting.ties import settled
@@ -80,7 +80,7 @@ def best_cutting(
     bound = max(job.rounded_up(max(solved.bound, _by_length(job))), 0)
     if bound > float(job.costs @ job.limits):
         raise CuttingError(_NOT_ENOUGH)
-    best = _cheaper(job, best, rounded(job, pool.counts, pool.stock, solved.used))
+    best = _better(job, best, rounded(job, pool.counts, pool.stock, solved.used))
     if best is None or job.cost(best) > bound:
         counts, of = pool.table()
         most = None if best is None else job.cost(best) - 1
@@ -113,11 +113,11 @@ def _looks(job: Job, pool: Pool) -> Callable[[Floats, float], bool]:
     return enough
 
 
-def _cheaper(job: Job, one: list[Cut] | None, other: list[Cut] | None) -> list[Cut] | None:
-    """Return the cheaper answer, the first of two that cost the same."""
+def _better(job: Job, one: list[Cut] | None, other: list[Cut] | None) -> list[Cut] | None:
+    """Return the cheaper answer, of two that cost the same the one of shorter stock."""
     if one is None or other is None:
         return other if one is None else one
-    return other if job.cost(other) < job.cost(one) else one
+    return min(one, other, key=lambda cuts: rank(job, cuts))
 
 
 def _by_length(job: Job) -> int:

@@ -19,10 +19,10 @@ def filled(job: Job, wanted: Sequence[int], free: Sequence[int]) -> list[Cut] | 
         return []
     ways: list[int | None] = [*range(len(job.stock)), None]
     found = [cuts for way in ways if (cuts := _filled(job, wanted, free, way)) is not None]
-    return min(found, key=lambda cuts: _rank(job, cuts), default=None)
+    return min(found, key=lambda cuts: rank(job, cuts), default=None)
 
 
-def _rank(job: Job, cuts: Iterable[Cut]) -> tuple[float, float]:
+def rank(job: Job, cuts: Iterable[Cut]) -> tuple[float, float]:
     """Return what puts one answer before another: the cost, then how hard the stock is to carry."""
     cuts = list(cuts)
     return job.cost(cuts), sum(job.stock[cut.stock].length ** 2 * cut.times for cut in cuts)

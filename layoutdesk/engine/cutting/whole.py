@@ -10,7 +10,7 @@ from typing import Any, Final
 import numpy as np
 
 from layoutdesk.engine.columns import Floats, Indices
-from layoutdesk.engine.cutting.filling import filled
+from layoutdesk.engine.cutting.filling import filled, rank
 from layoutdesk.engine.cutting.job import Cut, Job
 
 _NODES: Final = 500
@@ -45,7 +45,7 @@ def rounded(job: Job, counts: Sequence[tuple[int, ...]], stock: Sequence[int], u
     for n in ranked:
         if _use(cuts, Cut(stock[n], counts[n], 1), left, free):
             tried = _with_rest(job, cuts, left, free)
-            if tried is not None and (best is None or job.cost(tried) < job.cost(best)):
+            if tried is not None and (best is None or rank(job, tried) < rank(job, best)):
                 best = tried
     return best
 
