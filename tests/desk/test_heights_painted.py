@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -17,7 +18,7 @@ from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.height_work import HeightWork
 from layoutdesk.desk.notebook.height_words import exact_height, falls_away, height, plain_number, read_height
 from layoutdesk.desk.notebook.lengths import LengthText
-from layoutdesk.desk.notebook.side_drawing import NumberRow, SideDrawing
+from layoutdesk.desk.notebook.side_drawing import NumberRow, SideDrawing, words_apart
 from layoutdesk.desk.notebook.side_scale import fitted
 from layoutdesk.desk.theme import DARK, LIGHT, Theme
 from layoutdesk.engine.derive import derive
@@ -299,3 +300,15 @@ def test_what_is_no_number_is_refused_with_an_example(typed: str) -> None:
     with pytest.raises(EditError, match="for example 50"):
         plain_number(typed, "50")
     assert plain_number("1,5", "50") == 1.5
+
+
+@given(st.lists(st.floats(40, 120), max_size=4).map(sorted))
+def test_words_beside_a_side_view_stand_apart_above_its_numbers(ys: list[float]) -> None:
+    tops = words_apart(ys, 15.0, 40.0, 130.0)
+    assert all(b - a >= 15.0 - 1e-9 for a, b in pairwise(tops))
+    assert all(40.0 <= top <= 115.0 for top in tops)
+
+
+def test_words_stand_at_their_heights_where_there_is_room() -> None:
+    assert words_apart([50.0, 90.0], 10.0, 0.0, 200.0) == [45.0, 85.0]
+    assert words_apart([98.0, 99.0], 10.0, 0.0, 100.0) == [80.0, 90.0]

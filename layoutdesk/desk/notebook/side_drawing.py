@@ -266,12 +266,12 @@ class SideDrawing(QWidget):
             marks.append((scale.y(supports[0]), "supports", theme.check))
         if view.ground and view.ground[0]:
             marks.append((scale.y(view.ground[0][0][1]), "ground", theme.soft))
-        lowest = room.bottom()
-        for y, word, ink in sorted(marks):
-            top = max(y - metrics.height() / 2, lowest)
+        marks.sort()
+        floor = scale.y0 + scale.tall + 8
+        tops = words_apart([y for y, _, _ in marks], metrics.height(), room.bottom(), floor)
+        for top, (_, word, ink) in zip(tops, marks, strict=True):
             p.setPen(QColor(ink))
             p.drawText(QRectF(_EDGE, top, 90, metrics.height()), Qt.AlignmentFlag.AlignVCenter, word)
-            lowest = top + metrics.height()
 
     def _band(self, p: QPainter, scale: SideScale, metrics: QFontMetricsF, top: float) -> None:
         """Write the rows of numbers, each number under its pier."""
@@ -295,6 +295,16 @@ class SideDrawing(QWidget):
                 at, room = (y, high) if stands != "in turn" else (y + (k % 2) * (high - 3) / 2, high / 2)
                 _write(p, x, at, room, row.number(pier.pier), turned=stands == "upright")
             y += high
+
+
+def words_apart(ys: Sequence[float], high: float, ceiling: float, floor: float) -> list[float]:
+    """Return the tops of words beside heights, from the highest down: none on another, all above the floor."""
+    tops: list[float] = []
+    for y in ys:
+        tops.append(max(y - high / 2, tops[-1] + high if tops else ceiling))
+    for k in reversed(range(len(tops))):
+        tops[k] = min(tops[k], floor - high * (len(tops) - k))
+    return tops
 
 
 def _write(p: QPainter, x: float, y: float, high: float, text: str, *, turned: bool) -> None:
