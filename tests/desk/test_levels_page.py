@@ -206,6 +206,7 @@ def test_picking_a_row_lights_the_piece_and_the_other_way_round(page: LevelsPage
     qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
     assert page.view.selected == ("P1",)
     assert "P1 is the ground" in page.book.row_says.text()
+    assert "\u2009" not in page.book.row_says.text()  # a height is never broken at the end of a line
     page.view.select(["P2"])
     assert table.picked_keys == ("r2",)
     assert page.piers.pier_heading.text.text() == "Pier P2"

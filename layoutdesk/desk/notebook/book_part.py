@@ -15,7 +15,7 @@ from layoutdesk.desk.notebook.cards import Card, Heading, sentence
 from layoutdesk.desk.notebook.form import button_row
 from layoutdesk.desk.notebook.height_form import SetupForm
 from layoutdesk.desk.notebook.height_words import ROLES, height
-from layoutdesk.desk.notebook.lengths import LengthText
+from layoutdesk.desk.notebook.lengths import LengthText, held
 from layoutdesk.desk.notebook.section import Section
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.plan import edits
@@ -128,13 +128,13 @@ class BookPart(Section):
             if line.row.trouble:
                 text = line.row.trouble
             elif point is not None:
-                within = "" if not point.within > 0 else f", ± {words.small(point.within)}"
-                tied = f" at {height(point.elevation, words)}{within}" if point.elevation is not None else ""
+                within = "" if not point.within > 0 else f", ± {held(words.small(point.within))}"
+                tied = f" at {held(height(point.elevation, words))}{within}" if point.elevation is not None else ""
                 text = f"{point.label} is {ROLES[point.role]}{tied}."
                 if line.row.booked is not None and height(line.row.booked, words) != height(
                     line.row.adjusted, words
                 ):
-                    text += f" As booked it is at {height(line.row.booked, words)}."
+                    text += f" As booked it is at {held(height(line.row.booked, words))}."
         self.row_says.setText(text)
         self.row_says.setVisible(bool(text))
         reading = lines[0].reading if lines else None
