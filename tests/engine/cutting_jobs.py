@@ -124,7 +124,7 @@ def random_job(seed: int) -> tuple[list[Piece], list[Stock], int]:
         price = round(float(length) / 1000 * float(rng.uniform(2.5, 4.0)), 2) if priced else None
         stock.append(Stock(float(length), price, int(rng.integers(2, 9)) if scarce else None))
     if scarce:
-        stock.append(Stock(3900.0, 19.99 if priced else None, None if seed % 2 else 12))
+        stock.append(Stock(3900.0, 19.99 if priced else None, None if seed % 2 else int(rng.integers(1, 9))))
     return demand, stock, int(rng.choice([0, 3, 5]))
 
 
