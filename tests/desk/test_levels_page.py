@@ -118,6 +118,7 @@ def test_enter_over_the_row_that_waits_goes_to_its_point(page: LevelsPage, qtbot
     qtbot.keyClicks(box_of(page, qtbot, ("r0", BACK)), "4.10")
     qtbot.keyClick(box_of_any(), ENTER)
     box_of(page, qtbot, (DRAFT, POINT))
+    assert readings(page.document.plan) == [(1, "BM", "back", 4.1)]
 
 
 def test_a_row_that_is_pressed_stays_under_the_mouse(page: LevelsPage, qtbot: QtBot) -> None:
