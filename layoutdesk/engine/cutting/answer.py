@@ -70,8 +70,8 @@ def cutting_of(job: Job | None, cuts: Sequence[Cut], bound: float, *, first: boo
     cut_length = sum(length for kind in job.labels for _, length in kind)
     return Cutting(
         pieces=tuple(pieces),
-        cost=cost * job.unit,
-        bound=min(bound, cost) * job.unit,
+        cost=round(cost * job.unit, 6),
+        bound=round(min(bound, cost) * job.unit, 6),
         proven=proven,
         waste=max(0.0, whole - cut_length),
         says=_says(cost, bound, len(pieces), priced=job.stock[0].price is not None, proven=proven, first=first),
