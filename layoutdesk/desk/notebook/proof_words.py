@@ -27,7 +27,7 @@ def move_along(point: ProofPoint, text: LengthText) -> str:
 
 def move_away(point: ProofPoint, text: LengthText) -> str:
     """Return how far a stake moves away from the house, or in towards it."""
-    return _move(point.away, ("away", "in"), text)
+    return _move(point.away, ("away", "toward"), text)
 
 
 def _move(mm: float, ways: tuple[str, str], text: LengthText) -> str:
