@@ -11,7 +11,7 @@ from layoutdesk.engine.layout import SideView, StringRun
 from layoutdesk.engine.levels.entries import SidePier
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
-from layoutdesk.sheets.lettering import measure_width, text_width
+from layoutdesk.sheets.lettering import fitted, measure_width, text_width
 from layoutdesk.sheets.marks import Line, Mark, Measure, Text
 from layoutdesk.sheets.numbers import parts
 from layoutdesk.sheets.side_eye import UNDER_GROUND, Eye, height_on, widest
@@ -27,6 +27,8 @@ _LINE: Final = 1.0
 """From the edge of a hole to the line that measures its depth."""
 _FIGURE_ROOM: Final = 20.0
 """What a figure on the string takes of it at most, in millimetres of paper."""
+_LEAST_NAME: Final = 4.0
+"""With less room than this a pier has no name in the picture: the table below names it."""
 _BROKEN: Final = 1.5
 """How far the broken line of the supports goes beyond the hole."""
 _TALL: Final = 16.0
@@ -43,9 +45,11 @@ def names(view: SideView, eye: Eye) -> Iterator[Mark]:
     size = next((s for s in _NAME_SIZES if _apart(named, s)), _NAME_SIZES[-1])
     last = -math.inf
     for x, y, label in named:
-        half = text_width(label, size, "black") / 2
-        if x - half > last + _CLEAR / 2:
-            yield Text((x, y - 0.6 - size * _CAPITAL), label, size, "black", anchor="middle")
+        room = 2 * min(x - eye.room.left, eye.room.right - x)
+        shown, fit = fitted(label, max(room, _LEAST_NAME), size, "black", least=_NAME_SIZES[-1])
+        half = text_width(shown, fit, "black") / 2
+        if x - half > last + _CLEAR / 2 and room > _LEAST_NAME:
+            yield Text((x, y - 0.6 - fit * _CAPITAL), shown, fit, "black", anchor="middle")
             last = x + half
 
 

@@ -73,6 +73,7 @@ def test_drawing(sample: Path, tmp_path: Path, layoutdesk: Run) -> None:
     places = {marks.get(name, name): place for name, place in site.places.items()}
     found = set()
     staked: dict[str, tuple[float, float]] = {}
+    spots: dict[str, tuple[float, float]] = {}
     for insert in drawing.modelspace():
         if not isinstance(insert, Insert) or not insert.attribs:
             continue
@@ -81,10 +82,14 @@ def test_drawing(sample: Path, tmp_path: Path, layoutdesk: Run) -> None:
         if "OFF_ALONG" in told:  # where the stake stands, not where it is planned
             staked[told["MARK"]] = (at.x, at.y)
             continue
+        if set(told) == {"MARK", "ELEVATION"}:  # where the ground was read
+            spots[told["MARK"]] = (at.x, at.y)
+            continue
         assert set(told) >= {"MARK", "STATION", "OFFSET"}
         assert (at.x, at.y) == pytest.approx(places[told["MARK"]], abs=1e-6, rel=0)
         found.add(told["MARK"])
     assert found == set(places)
+    assert spots == {spot["id"]: pytest.approx(tuple(spot["at"]), abs=1e-6, rel=0) for spot in site.file["spots"]}
     assert set(staked) == (set(marks.values()) if site.file["tapes"] else set())
     for mark, place in staked.items():
         assert 0 < math.dist(place, places[mark]) < 60

@@ -9,7 +9,7 @@ from layoutdesk.engine.levels.entries import ColumnCut, PierHeight, SidePier, Si
 from layoutdesk.engine.levels.string_heights import GroundBelow, heights_of_line
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.geometry.vector import dot, minus, plus, times
-from layoutdesk.plan.model import Plan
+from layoutdesk.plan.model import Detail, Plan
 
 BESIDE_MM: Final = 300.0
 """The ground is shown this far beyond the ends of string and beam."""
@@ -46,8 +46,11 @@ def side_views(
         low = min(0.0, *stops) if row.attachment >= 0 else min(*ends, *stops)
         high = max(*ends, *stops)
         house = run.boards[0].running if run.boards[0].held_by == "house" else None
+        halves = [_half(details.get(plan.piers[k].detail or "")) for k in rows.piers(index[run.id]).tolist()]
         start = min(low, run.boards[0].running) - (0.0 if house is not None else BESIDE_MM)
+        start = min(start, *(r - half for r, half in zip(stops, halves, strict=True)))
         end = max(high, run.boards[1].running) + BESIDE_MM
+        end = max(end, *(r + half for r, half in zip(stops, halves, strict=True)))
         parts = ground.profile(plus(row.zero, times(row.way, start)), plus(row.zero, times(row.way, end)))
         piers = []
         for k, stop in zip(rows.piers(index[run.id]).tolist(), run.stops, strict=True):
@@ -88,3 +91,8 @@ def side_views(
             )
         )
     return tuple(views)
+
+
+def _half(detail: Detail | None) -> float:
+    """Return half the greatest width of a hole, in mm."""
+    return max((diameter for _, diameter in detail.profile), default=0.0) / 2 if detail else 0.0
