@@ -149,7 +149,9 @@ class ProofPage(Page):
             self._show_nothing()
         if used is not None:
             # Cards above come and go: the row that is typed in, or the box that is ticked, stays where it is.
-            QTimer.singleShot(0, self, lambda: self._keep_at(used, before))
+            # Words that wrap find their height a moment later: then it is put right once more.
+            for later in (0, 50):
+                QTimer.singleShot(later, self, lambda: self._keep_at(used, before))
 
     def _show_nothing(self) -> None:
         """Take away what was said of another layout."""
