@@ -13,8 +13,8 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import caution_box, caution_height
 from layoutdesk.sheets.frame import Draft, body
-from layoutdesk.sheets.lettering import fitted, measure_width, paragraph_height
-from layoutdesk.sheets.marks import Line, Mark, Measure, Paragraph, Polyline, Text
+from layoutdesk.sheets.lettering import fitted, measure_width, paragraph_height, text_width
+from layoutdesk.sheets.marks import Anchor, Line, Mark, Measure, Paragraph, Polyline, Text
 from layoutdesk.sheets.numbers import parts, said, within_parts
 from layoutdesk.sheets.paper import Box
 from layoutdesk.units import LengthParts
@@ -149,14 +149,22 @@ def _column(cut: ColumnCut, plan: Plan, box: Box, longest: float) -> list[Mark]:
     if cut.jig is not None:
         x = left + cut.jig * scale
         marks.append(Line((x, low - 1.5), (x, high + 3.0), 0.9, "work"))
-        marks.append(Text((x + 1.5, high + 1.2), "underside of the cross piece", _SMALL, "semibold", "work"))
-        if x - left > measure_width(parts(plan, cut.jig), _SMALL) + 1.0:
+        near = x + 1.5 + text_width(_CROSS_PIECE, _SMALL, "semibold") < box.right - _SEAT_WITHIN
+        aside = x + 1.5 if near else x - 1.5
+        anchor: Anchor = "start" if near else "end"
+        marks.append(Text((aside, high + 1.2), _CROSS_PIECE, _SMALL, "semibold", "work", anchor))
+        wide = measure_width(parts(plan, cut.jig), _SMALL)
+        if x - left > wide + 1.0 and (left + x + wide) / 2 < box.left + _NAME_WIDE:
             marks += _measured(left, x, high + 4.8, parts(plan, cut.jig), size=_SMALL, below=False)
-    within = within_parts(plan, cut.within)
-    marks.append(
-        Measure((box.right, high + 1.2), within, _SMALL, "regular", "soft", "end", before="seat within ± ")
-    )
+    within, before = within_parts(plan, cut.within), "seat within ± "
+    size = min(_SMALL, _SMALL * _SEAT_WITHIN / measure_width(within, _SMALL, "regular", before=before))
+    marks.append(Measure((box.right, high + 1.2), within, size, "regular", "soft", "end", before=before))
     return marks
+
+
+_CROSS_PIECE: Final = "underside of the cross piece"
+_SEAT_WITHIN: Final = 40.0
+"""Room for how sure the seat is, in millimetres."""
 
 
 def _measured(

@@ -17,6 +17,9 @@ NAMES: Final = 5.5
 ABOVE: Final = 8.0
 """Room above the beam for its name."""
 
+_SMALLEST: Final = 1e-9
+"""No scale is smaller, whatever is typed for heights."""
+
 
 @dataclass(frozen=True, slots=True)
 class Eye:
@@ -33,6 +36,7 @@ class Eye:
         low, high = reach(view)
         inner = Box(room.left + 1.0, room.bottom + UNDER_GROUND + NAMES, room.right - 1.0, room.top - ABOVE)
         along = min(inner.width / (view.end - view.start), inner.height / (times * max(high - low, 1.0)))
+        along = max(along, _SMALLEST)
         return cls(
             room, (inner.left - view.start * along, inner.bottom - low * along * times), along, along * times
         )

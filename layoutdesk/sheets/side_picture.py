@@ -12,7 +12,8 @@ from layoutdesk.engine.layout import SideView, StringRun
 from layoutdesk.engine.levels.entries import SidePier
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
-from layoutdesk.sheets.marks import Hatch, Line, Mark, Polyline, Text
+from layoutdesk.sheets.extents import mark_boxes
+from layoutdesk.sheets.marks import Hatch, Line, Mark, Measure, Polyline, Text
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.side_eye import ABOVE, NAMES, UNDER_GROUND, Eye, reach, widest
 from layoutdesk.sheets.side_figures import chain, figures, names, string_name
@@ -22,6 +23,7 @@ _CHAIN: Final = 11.0
 _BOARD: Final = 4.0
 _WALL: Final = 4.0
 _AIR: Final = 3.0
+_BEAM_WORDS: Final = "underside of the beam"
 
 
 def picture_height(view: SideView, width: float, *, times: float = 1.0) -> float:
@@ -50,7 +52,23 @@ def side_marks(view: SideView, run: StringRun, plan: Plan, box: Box, *, times: f
     marks += _string(view, run, eye)
     marks += figures(view, run, plan, eye)
     marks += chain(view, plan, eye, box.bottom + _CHAIN - 7.0)
-    return marks
+    return _words_last(marks, box)
+
+
+def _words_last(marks: list[Mark], room: Box) -> list[Mark]:
+    """Return the marks without the beam's name where it has no room, or would lie on a pier's name or a figure."""
+    kept = [mark for mark in marks if isinstance(mark, Text | Measure) and not _names_beam(mark)]
+    taken = [box for mark in kept for box in mark_boxes(mark)]
+    return [
+        mark
+        for mark in marks
+        if not _names_beam(mark)
+        or all(room.holds(box) and not any(box.meets(other) for other in taken) for box in mark_boxes(mark))
+    ]
+
+
+def _names_beam(mark: Mark) -> bool:
+    return isinstance(mark, Text) and mark.text == _BEAM_WORDS
 
 
 def _house(view: SideView, eye: Eye) -> Iterator[Mark]:
@@ -84,7 +102,8 @@ def _pier(pier: SidePier, eye: Eye) -> Iterator[Mark]:
     if pier.support is not None:
         half = widest(pier) / 2
         (x, y), (x2, _) = eye.at(pier.running - half, pier.support), eye.at(pier.running + half, pier.support)
-        yield Line((x - 1.5, y), (x2 + 1.5, y), 0.5, "work", (1.4, 0.8))
+        left, right = max(x - 1.5, eye.room.left), min(x2 + 1.5, eye.room.right)
+        yield Line((left, y), (right, y), 0.5, "work", (1.4, 0.8))
 
 
 def _outline(pier: SidePier, eye: Eye, ground: float, bottom: float) -> tuple[Vector, ...]:
@@ -110,7 +129,7 @@ def _beam(view: SideView, eye: Eye) -> Iterator[Mark]:
     )
     yield Line(a, b, 0.8, "work")
     top = max(a[1], b[1]) + _AIR + 1.2
-    yield Text((b[0], top), "underside of the beam", 8.0, ink="work", anchor="end")
+    yield Text((b[0], top), _BEAM_WORDS, 8.0, ink="work", anchor="end")
 
 
 def _string(view: SideView, run: StringRun, eye: Eye) -> Iterator[Mark]:

@@ -107,7 +107,7 @@ class Columns:
             return _Support(read.elevation, read.within / SURE_95)
         if height.ground is None:
             return None
-        return _Support(height.ground + self._rule.support, math.hypot(height.within / SURE_95, self._step))
+        return _Support(height.ground + self._rule.support, math.hypot(self._of_ground(height), self._step))
 
     @property
     def _step(self) -> float:
@@ -122,7 +122,12 @@ class Columns:
             return SURE_95 * math.hypot(deviation, self._step)
         if hung and support is not None:
             return SURE_95 * math.hypot(support.deviation, self._step, self._step)
-        return SURE_95 * math.hypot(height.within / SURE_95, self._step)
+        return SURE_95 * math.hypot(self._of_ground(height), self._step)
+
+    def _of_ground(self, height: PierHeight) -> float:
+        """Return one standard deviation of the ground at a pier; that of a reading where nothing tells it."""
+        known = height.within / SURE_95
+        return known if math.isfinite(known) else self._plan.levels.settings.deviation
 
     def _says(self, height: PierHeight, cut: _Lengths, support: _Support | None, jig: float | None) -> str:
         """Return what to do with the column in one or two sentences with their numbers."""
