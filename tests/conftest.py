@@ -16,7 +16,7 @@ for _name in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME", "APPDATA", "
     os.environ[_name] = str(_HOME / _name.lower())
 
 # The first call of a property imports numpy and more: a deadline would measure that.
-settings.register_profile("layoutdesk", deadline=None, derandomize=True, max_examples=40)
+settings.register_profile("layoutdesk", deadline=None, derandomize=True, max_examples=25)
 settings.register_profile(
     "thorough", deadline=None, max_examples=2000, suppress_health_check=[HealthCheck.too_slow]
 )
