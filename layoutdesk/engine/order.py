@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Sequence
 from functools import cache
 from typing import Final, Literal
 
 from layoutdesk.engine.layout import BagOrder, Concrete
 from layoutdesk.engine.piers import detail_totals, pier_volumes
-from layoutdesk.places import RESOURCES
+from layoutdesk.engine.shipped import shipped
 from layoutdesk.plan.model import BagProduct, Plan
 
 _NOISE: Final = 1e-9
@@ -20,8 +19,7 @@ _NOISE: Final = 1e-9
 @cache
 def stock_bags(system: Literal["imperial", "metric"]) -> tuple[BagProduct, ...]:
     """Return the bags that are offered to a plan that names none of its own, largest first."""
-    with (RESOURCES / "concrete.toml").open("rb") as file:
-        entries = tomllib.load(file)[system]
+    entries = shipped("concrete")[system]
     return tuple(BagProduct(product=entry["product"], yield_m3=entry["yield_m3"]) for entry in entries)
 
 

@@ -15,14 +15,13 @@ What is learned (A. Gelman and others, Bayesian Data Analysis, 3rd edition, sect
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Final
 
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
-from layoutdesk.places import RESOURCES
+from layoutdesk.engine.shipped import shipped
 
 _MOST: Final = 2.0
 """A spread or an allowance beyond this share is a slip of the pen."""
@@ -89,8 +88,7 @@ def over_dig(*, allowance: float, own: float, common: float, weight: float) -> O
 @cache
 def usual_over_dig() -> OverDig:
     """Return what is believed before a hole is dug: common practice, no source."""
-    with (RESOURCES / "holes.toml").open("rb") as file:
-        entry = tomllib.load(file)["over_dig"]
+    entry = shipped("holes")["over_dig"]
     return over_dig(allowance=entry["allowance"], own=entry["own"], common=entry["common"], weight=entry["weight"])
 
 

@@ -7,30 +7,24 @@ and in less time than the first batch stays workable.
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Final
 
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
-from layoutdesk.places import RESOURCES
+from layoutdesk.engine.shipped import shipped
 
 _NOISE: Final = 1e-9
 
 
-@cache
 def workable_minutes() -> float:
     """Return how long the first batch of a pier stays workable: common practice, no source; less in heat."""
-    with (RESOURCES / "holes.toml").open("rb") as file:
-        return float(tomllib.load(file)["joint"]["minutes"])
+    return float(shipped("holes")["joint"]["minutes"])
 
 
-@cache
 def usual_water() -> tuple[float, float]:
     """Return the least and the most water in litres to the kg of dry mix: common practice, read the bag."""
-    with (RESOURCES / "holes.toml").open("rb") as file:
-        water = tomllib.load(file)["water"]
+    water = shipped("holes")["water"]
     return float(water["least_l_per_kg"]), float(water["most_l_per_kg"])
 
 

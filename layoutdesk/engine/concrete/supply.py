@@ -3,36 +3,27 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
-from typing import Any, Final
+from typing import Final
 
 from layoutdesk.engine.concrete.shortage import MOST_COUNTS, Need, count_for
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
-from layoutdesk.places import RESOURCES
+from layoutdesk.engine.shipped import shipped
 from layoutdesk.units import Units, format_volume
 
 _LB: Final = 0.45359237
 _NOISE: Final = 1e-9
 
 
-@cache
-def _figures(topic: str) -> Any:
-    """Return one topic of what ships with the program about holes."""
-    with (RESOURCES / "holes.toml").open("rb") as file:
-        return tomllib.load(file)[topic]
-
-
 def fresh_density() -> float:
     """Return the mass of fresh concrete in kg to the m³: common practice, no source."""
-    return float(_figures("fresh")["density_kg_m3"])
+    return float(shipped("holes")["fresh"]["density_kg_m3"])
 
 
 def swells() -> dict[str, float]:
     """Return by which share each kind of ground grows when it is dug; sources in the file of figures."""
-    return {entry["ground"]: float(entry["swell"]) for entry in _figures("swell")}
+    return {entry["ground"]: float(entry["swell"]) for entry in shipped("holes")["swell"]}
 
 
 @dataclass(frozen=True, slots=True)

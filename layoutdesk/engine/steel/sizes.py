@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from typing import Final, Literal, TypeAlias
 
 from layoutdesk.engine.reckoning import ReckoningError
-from layoutdesk.places import RESOURCES
+from layoutdesk.engine.shipped import shipped
 from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH, Units
 
 Standard: TypeAlias = Literal["astm", "en"]
@@ -32,8 +31,7 @@ class Bar:
 @cache
 def bars(standard: Standard) -> tuple[Bar, ...]:
     """Return the sizes of a standard, thinnest first; their source stands in the file of sizes."""
-    with (RESOURCES / "steel.toml").open("rb") as file:
-        sizes = tomllib.load(file)[standard]["sizes"]
+    sizes = shipped("steel")[standard]["sizes"]
     if standard == "en":
         return tuple(Bar(s["name"], "en", float(s["d_mm"]), s["area_mm2"], s["kg_per_m"]) for s in sizes)
     foot = _LB / (MM_PER_FOOT / 1000)
