@@ -6,9 +6,10 @@ international inch of 1959), 1 ft = 12 in.
 """
 
 from layoutdesk.units.exact import format_exact
-from layoutdesk.units.quantities import format_volume, parse_volume, registry, to_unit
+from layoutdesk.units.quantities import format_mass, format_volume, parse_volume, registry, to_unit
 from layoutdesk.units.slopes import SLOPE_EXAMPLE, exact_slope, format_slope, parse_slope
 from layoutdesk.units.system import (
+    KG_PER_POUND,
     LIMIT_MM,
     MM_PER_FOOT,
     MM_PER_INCH,
@@ -44,6 +45,7 @@ from layoutdesk.units.written import (
 
 __all__ = [
     "CHAIN_EXAMPLE",
+    "KG_PER_POUND",
     "LIMIT_MM",
     "LIST_EXAMPLE",
     "MM_PER_FOOT",
@@ -60,6 +62,7 @@ __all__ = [
     "exact_slope",
     "format_exact",
     "format_length",
+    "format_mass",
     "format_slope",
     "format_small",
     "format_volume",

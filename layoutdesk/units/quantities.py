@@ -8,7 +8,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from layoutdesk.errors import LengthError
-from layoutdesk.units.system import Units
+from layoutdesk.units.system import KG_PER_POUND, Units
 from layoutdesk.units.typed import NUMBER
 
 if TYPE_CHECKING:
@@ -40,6 +40,11 @@ def format_volume(m3: float, units: Units, *, small: bool = False) -> str:
             (d for d in range(decimals, decimals + 4) if abs(round(value, d) - value) <= 1e-9 * value), decimals
         )
     return f"{value:.{decimals}f} {name}"
+
+
+def format_mass(kg: float, units: Units, *, decimals: int = 0) -> str:
+    """Return a mass in pounds or kilograms."""
+    return f"{kg / KG_PER_POUND:,.{decimals}f} lb" if units == "ft-in" else f"{kg:,.{decimals}f} kg"
 
 
 def parse_volume(text: str, units: Units) -> float:

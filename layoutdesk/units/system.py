@@ -9,6 +9,8 @@ UNITS: Final[tuple[Units, ...]] = ("ft-in", "m", "mm")
 
 MM_PER_INCH: Final = 25.4
 MM_PER_FOOT: Final = 304.8
+KG_PER_POUND: Final = 0.45359237
+"""The international pound of 1959."""
 LIMIT_MM: Final = 1e7
 """The longest length that is read: 10 km. More is a slip of the keyboard, not a porch."""
 

@@ -10,9 +10,8 @@ from typing import Final
 from layoutdesk.engine.concrete.shortage import MOST_COUNTS, Need, count_for
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
 from layoutdesk.engine.shipped import shipped
-from layoutdesk.units import Units, format_volume
+from layoutdesk.units import Units, format_mass, format_volume
 
-_LB: Final = 0.45359237
 _NOISE: Final = 1e-9
 
 
@@ -149,11 +148,11 @@ def supply_sentences(wanted: Need, bag: Bag, bags: Supply, truck: Supply, units:
     holes = f"The holes take {drawn} as drawn and {format_volume(wanted.mean, units)} on average as they come out."
     in_bags = (
         f"{some} ({bag.product}) make {format_volume(bags.volume, units)} and run short "
-        f"{_chance(bags.chance)}: {_mass(bags.carried_kg, units)} to carry, cost {bags.cost:,.0f}."
+        f"{_chance(bags.chance)}: {format_mass(bags.carried_kg, units)} to carry, cost {bags.cost:,.0f}."
     )
     mixed = (
         f"A truck with {format_volume(truck.volume, units)} runs short {_chance(truck.chance)}: "
-        f"{_mass(truck.carried_kg, units)} to wheel, cost {truck.cost:,.0f}{fee}."
+        f"{format_mass(truck.carried_kg, units)} to wheel, cost {truck.cost:,.0f}{fee}."
     )
     found = [holes, in_bags, mixed]
     if bags.cost != truck.cost:
@@ -168,8 +167,3 @@ def _chance(chance: float) -> str:
     if chance < 0.005:
         return "in fewer than 1 of 100 such jobs"
     return f"in {min(99, round(100 * chance))} of 100 such jobs"
-
-
-def _mass(kg: float, units: Units) -> str:
-    """Return a mass that is carried, in pounds or kilograms."""
-    return f"{kg / _LB:,.0f} lb" if units == "ft-in" else f"{kg:,.0f} kg"

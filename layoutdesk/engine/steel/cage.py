@@ -10,9 +10,8 @@ from typing import Final
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
 from layoutdesk.engine.steel.bends import Hook, hooked_length
 from layoutdesk.engine.steel.sizes import STEEL_DENSITY, Bar
-from layoutdesk.units import Units, format_length
+from layoutdesk.units import Units, format_length, format_mass
 
-_LB: Final = 0.45359237
 _MOST: Final = 100_000
 
 
@@ -116,15 +115,10 @@ def together(cages: Sequence[Cage]) -> Cage:
 def cage_sentences(cage: Cage, *, units: Units, rounding: float) -> tuple[str, ...]:
     """Return one sentence for each kind of piece, and one for the whole."""
     told = [_piece_sentence(one, units, rounding) for one in cage.kinds]
-    return (*told, f"Steel in all: {_mass(cage.mass, units)}.")
+    return (*told, f"Steel in all: {format_mass(cage.mass, units, decimals=1)}.")
 
 
 def _piece_sentence(one: Pieces, units: Units, rounding: float) -> str:
     """Return one kind of piece in a sentence."""
     cut = format_length(one.cut, units, rounding, pretty=True)
-    return f"{one.count:,} × {one.what} {one.bar.name}, each cut {cut}: {_mass(one.mass, units)}."
-
-
-def _mass(kg: float, units: Units) -> str:
-    """Return a mass of steel in pounds or kilograms."""
-    return f"{kg / _LB:,.1f} lb" if units == "ft-in" else f"{kg:,.1f} kg"
+    return f"{one.count:,} × {one.what} {one.bar.name}, each cut {cut}: {format_mass(one.mass, units, decimals=1)}."

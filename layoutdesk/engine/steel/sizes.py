@@ -8,11 +8,10 @@ from typing import Final, Literal, TypeAlias
 
 from layoutdesk.engine.reckoning import ReckoningError
 from layoutdesk.engine.shipped import shipped
-from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH, Units
+from layoutdesk.units import KG_PER_POUND, MM_PER_FOOT, MM_PER_INCH, Units
 
 Standard: TypeAlias = Literal["astm", "en"]
 
-_LB: Final = 0.45359237
 STEEL_DENSITY: Final = 7850.0
 """Mass of steel in kg to the m³ (EN 10080:2005, 7.3.2)."""
 
@@ -34,7 +33,7 @@ def bars(standard: Standard) -> tuple[Bar, ...]:
     sizes = shipped("steel")[standard]["sizes"]
     if standard == "en":
         return tuple(Bar(s["name"], "en", float(s["d_mm"]), s["area_mm2"], s["kg_per_m"]) for s in sizes)
-    foot = _LB / (MM_PER_FOOT / 1000)
+    foot = KG_PER_POUND / (MM_PER_FOOT / 1000)
     return tuple(
         Bar(s["name"], "astm", s["d_in"] * MM_PER_INCH, s["area_in2"] * MM_PER_INCH**2, s["lb_per_ft"] * foot)
         for s in sizes
