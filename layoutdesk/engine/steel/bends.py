@@ -113,14 +113,13 @@ def bent_length(sides: tuple[float, ...], bar: Bar, *, use: Use = "bar") -> floa
     Raises:
         ReckoningError: when a side is too short for its bends.
     """
-    inside = bend_diameter(bar, use=use)
-    back = inside / 2 + bar.diameter
+    corner = hook(bar, 90, use=use)
     for k, side in enumerate(sides):
         bends = (k > 0) + (k < len(sides) - 1)
-        if side < bends * back:
+        if side < bends * corner.set_back:
             raise ReckoningError(f"Side {k + 1} is too short to be bent from {bar.name}.")
     bends = max(0, len(sides) - 1)
-    return math.fsum(sides) + bends * (math.pi / 2 * (inside + bar.diameter) / 2 - 2 * back)
+    return math.fsum(sides) + bends * (corner.arc - 2 * corner.set_back)
 
 
 def hooked_length(out_to_out: float, hooks: tuple[Hook, ...]) -> float:

@@ -63,13 +63,10 @@ def square_tie(width: float, depth: float, tie: Bar, *, turn: Turn = 135) -> flo
     Raises:
         ReckoningError: when a side is too short for its bends.
     """
-    inside = bend_diameter(tie, use="tie")
-    back = inside / 2 + tie.diameter
-    if min(width, depth) < 2 * back:
+    corner, end = hook(tie, 90, use="tie"), hook(tie, turn, use="tie")
+    if min(width, depth) < 2 * corner.set_back:
         raise ReckoningError(f"A side of the tie is too short to be bent from {tie.name}.")
-    end = hook(tie, turn, use="tie")
-    corner = math.pi / 2 * (inside + tie.diameter) / 2
-    return 2 * (width + depth) - 8 * back + 3 * corner + 2 * (end.arc + end.extension)
+    return 2 * (width + depth) - 8 * corner.set_back + 3 * corner.arc + 2 * (end.arc + end.extension)
 
 
 def greatest_spacing(bar: Bar, tie: Bar, width: float) -> float:
