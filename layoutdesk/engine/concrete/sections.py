@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal, TypeAlias
 
+from layoutdesk.engine.piers import frustum
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
 
 Shape: TypeAlias = Literal["round", "square"]
@@ -43,8 +44,8 @@ class Part:
         above, below = max(self.top, top), min(self.bottom, bottom)
         if below <= above:
             return 0.0
-        a, b = self.width(above), self.width(below)
-        return _AREA[self.shape] * (below - above) / 3 * (a * a + a * b + b * b)
+        as_round = frustum(below - above, self.width(above), self.width(below))
+        return as_round * (_AREA[self.shape] / _AREA["round"])
 
 
 def parts_of(profile: Sequence[tuple[float, float]], *, shape: Shape = "round") -> tuple[Part, ...]:
