@@ -75,17 +75,23 @@ def batches(
     Raises:
         ReckoningError: when the mixer does not hold one bag, and for figures of nothing.
     """
-    holds = more_than_nothing("What a mixer holds", mixer.batch_m3)
-    one = more_than_nothing("What one bag makes", yield_m3)
+    full = _full_batch(mixer, yield_m3)
     more_than_nothing("The mass of a bag", mass_kg)
-    full = math.floor(holds / one + _NOISE)
-    if full == 0:
-        raise ReckoningError(f"One bag makes {one / holds:.1f} times what the mixer holds: take smaller bags.")
     least, most = (share * mass_kg for share in usual_water()) if water is None else water
     if not 0 < least <= most:
         raise ReckoningError("The water to a bag is a least and a most, both more than nothing.")
     number = math.ceil(not_negative("The number of bags", count) / full)
     return Batches(full, number, count - full * (number - 1) if number else 0, least * full, most * full)
+
+
+def _full_batch(mixer: Mixer, yield_m3: float) -> int:
+    """Return how many whole bags go into the mixer at once."""
+    holds = more_than_nothing("What a mixer holds", mixer.batch_m3)
+    one = more_than_nothing("What one bag makes", yield_m3)
+    full = math.floor(holds / one + _NOISE)
+    if full == 0:
+        raise ReckoningError(f"One bag makes {one / holds:.1f} times what the mixer holds: take smaller bags.")
+    return full
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,10 +140,7 @@ def minutes_to_fill(volume: float, mixer: Mixer, *, yield_m3: float) -> float:
     Raises:
         ReckoningError: when the mixer does not hold one bag.
     """
-    bag = more_than_nothing("What one bag makes", yield_m3)
-    batch = math.floor(more_than_nothing("What a mixer holds", mixer.batch_m3) / bag + _NOISE) * bag
-    if batch == 0:
-        raise ReckoningError("The mixer does not hold one bag: take smaller bags.")
+    batch = _full_batch(mixer, yield_m3) * yield_m3
     number = math.ceil(not_negative("The volume of a pier", volume) / batch - _NOISE)
     return max(0, number - 1) * more_than_nothing("The time from one batch to the next", mixer.minutes)
 
