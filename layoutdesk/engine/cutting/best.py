@@ -86,7 +86,7 @@ def best_cutting(
         most = None if best is None else job.cost(best) - 1
         found = searched(job, counts, of, least=bound, most=most, until=until)
         if found.times is not None:
-            best = trimmed(job, cuts_of(pool, found.times))
+            best = trimmed(job, cuts_of(counts, of, found.times))
     if best is None or job.cost(best) > bound:
         best, bound = _closed(job, best, bound, solved, until)
     best = settled(job, best, solved, until=until)
@@ -142,8 +142,7 @@ def _closed(
             else Whole(None, done=True, bound=float(bound))
         )
         if found.times is not None:
-            pool = Pool(job, [tuple(row) for row in counts.tolist()], stock.tolist())
-            best = trimmed(job, cuts_of(pool, found.times))
+            best = trimmed(job, cuts_of(counts, stock, found.times))
         if found.done and best is not None:
             return best, job.cost(best)
         if found.done:

@@ -142,9 +142,9 @@ def _bound(job: Job, values: Floats, reach: Floats) -> float:
     return bound
 
 
-def cuts_of(pool: Pool, times: Iterable[int]) -> list[Cut]:
-    """Return the cuts that use each pattern of the pool so many times."""
-    return [Cut(pool.stock[n], pool.counts[n], k) for n, k in enumerate(times) if k]
+def cuts_of(counts: Indices, stock: Indices, times: Iterable[int]) -> list[Cut]:
+    """Return the cuts that use each of some patterns, counts (n, kinds) and stock (n,), so many times."""
+    return [Cut(int(stock[n]), tuple(counts[n].tolist()), k) for n, k in enumerate(times) if k]
 
 
 def near_patterns(

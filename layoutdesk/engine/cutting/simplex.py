@@ -86,8 +86,3 @@ class Programme:
         found = np.zeros(len(self._costs))
         found[self._basis] = np.maximum(self.values, 0.0)
         return found[self.own :]
-
-    @property
-    def missed(self) -> float:
-        """Return how many pieces go without."""
-        return float(self.values[(self._basis >= len(self._right)) & (self._basis < self.own)].sum())

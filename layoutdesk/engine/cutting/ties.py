@@ -14,9 +14,9 @@ import numpy as np
 
 from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.cutting.answer import trimmed
-from layoutdesk.engine.cutting.generation import Pool, Solved, cuts_of, near_patterns
+from layoutdesk.engine.cutting.generation import Solved, cuts_of, near_patterns
 from layoutdesk.engine.cutting.job import MONEY, Cut, Job
-from layoutdesk.engine.cutting.whole import branched
+from layoutdesk.engine.cutting.whole import all_wanted, branched
 
 _ALL: Final = 2000
 """Up to so many patterns that could be used, all are looked through."""
@@ -44,15 +44,11 @@ def _shorter(job: Job, best: list[Cut], solved: Solved, until: float | None) -> 
     if gathered is None:
         return best
     counts, stock = gathered
-    rows = np.concatenate((counts.T, stock == np.flatnonzero(job.limited)[:, None], job.costs[stock][None, :]))
-    cost = float(job.cost(best))
-    low = np.concatenate((job.counts, np.zeros(sum(job.limited)), [-np.inf]))
-    high = np.concatenate((np.full(len(job.counts), np.inf), job.limits[list(job.limited)], [cost + 0.5]))
-    found = branched(squares[stock], rows, (low, high), job.limits[stock], until=until, nodes=_NODES)
+    wanted = all_wanted(job, counts, stock, most=job.cost(best) + 0.5)
+    found = branched(squares[stock], *wanted, job.limits[stock], until=until, nodes=_NODES)
     if found is None or found.x is None or found.fun > heavy - 1e-6:
         return best
-    known = Pool(job, [tuple(row) for row in counts.tolist()], stock.tolist())
-    other = trimmed(job, cuts_of(known, [round(x) for x in found.x]))
+    other = trimmed(job, cuts_of(counts, stock, [round(x) for x in found.x]))
     return other if job.cost(other) <= job.cost(best) else best
 
 
@@ -95,8 +91,7 @@ def _plainer(job: Job, best: list[Cut], solved: Solved, until: float | None) -> 
     found = branched(objective, rows, (low, high), most, until=until, nodes=_NODES)
     if found is None or found.x is None or found.fun > len(best) - 0.5:
         return best
-    known = Pool(job, [tuple(row) for row in counts.tolist()], stock.tolist())
-    return cuts_of(known, [round(x) for x in found.x[:n]])
+    return cuts_of(counts, stock, [round(x) for x in found.x[:n]])
 
 
 def _of_stock(patterns: tuple[Indices, Indices], bought: Counter[int]) -> tuple[Indices, Indices]:

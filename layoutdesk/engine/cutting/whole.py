@@ -84,18 +84,24 @@ def searched(
     cost = job.costs[stock]
     # Told the bound, the search ends as soon as it is met; where costs lie close together that only hampers it.
     floor = least - 0.5 if most is not None and most - least <= _CLOSE else -np.inf
-    rows = np.concatenate((counts.T, stock == np.flatnonzero(job.limited)[:, None], cost[None, :]))
-    low = np.concatenate((job.counts, np.zeros(sum(job.limited)), [floor]))
-    high = np.concatenate(
-        (np.full(len(job.counts), np.inf), job.limits[list(job.limited)], [np.inf if most is None else most + 0.5])
-    )
-    found = branched(cost, rows, (low, high), job.limits[stock], until=until, nodes=_NODES)
+    wanted = all_wanted(job, counts, stock, least=floor, most=np.inf if most is None else most + 0.5)
+    found = branched(cost, *wanted, job.limits[stock], until=until, nodes=_NODES)
     if found is None:
         return Whole(None, done=False, bound=float(least))
     dual = getattr(found, "mip_dual_bound", None)
     bound = float(least) if dual is None or not np.isfinite(dual) else max(float(least), float(dual))
     times = None if found.x is None else [round(x) for x in found.x]
     return Whole(times, found.status in {0, 2}, bound)
+
+
+def all_wanted(
+    job: Job, counts: Indices, stock: Indices, *, least: float = -np.inf, most: float
+) -> tuple[Floats, tuple[Floats, Floats]]:
+    """Return rows and their limits: all pieces are cut, no stock runs out, and the cost lies between two."""
+    rows = np.concatenate((counts.T, stock == np.flatnonzero(job.limited)[:, None], job.costs[stock][None, :]))
+    low = np.concatenate((job.counts, np.zeros(sum(job.limited)), [least]))
+    high = np.concatenate((np.full(len(job.counts), np.inf), job.limits[list(job.limited)], [most]))
+    return rows, (low, high)
 
 
 def branched(
