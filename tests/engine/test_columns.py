@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from layoutdesk.engine.levels.columns import SURE_95, column_cuts, stock_lengths
+from layoutdesk.engine.levels.columns import column_cuts, stock_lengths
 from layoutdesk.engine.levels.cutting import stock_groups
-from layoutdesk.engine.levels.entries import ColumnCut, LevelBook, LevelPoint, PierHeight
+from layoutdesk.engine.levels.entries import SURE_95, ColumnCut, LevelBook, LevelPoint, PierHeight
 from layoutdesk.plan.model import BeamLine, ColumnRule, HeightSettings, Levels, LineHeights, Pier, PierHeights, Plan
 
 RULE = ColumnRule(width=140, depth=140, foot=25, cap=6, margin=10, support=150)

@@ -14,8 +14,8 @@ from layoutdesk.engine.levels.book_loops import Closing, closed_ways, told_toget
 from layoutdesk.engine.levels.book_page import page_check
 from layoutdesk.engine.levels.book_points import BookPoint, book_points
 from layoutdesk.engine.levels.book_slips import Suspect, by_loops, by_rod
-from layoutdesk.engine.levels.book_spread import WITHIN, Spread, deviations, spread
-from layoutdesk.engine.levels.entries import BookRow, LevelBook, LevelLoop, LevelPoint
+from layoutdesk.engine.levels.book_spread import Spread, deviations, spread
+from layoutdesk.engine.levels.entries import SURE_95, BookRow, LevelBook, LevelLoop, LevelPoint
 from layoutdesk.geometry.vector import distance
 from layoutdesk.plan.model import Plan, Reading, SetupMethod
 
@@ -119,7 +119,7 @@ def _points(
             label=point.label,
             role=point.role,
             elevation=heights.elevation.get(point.id),
-            within=WITHIN * heights.deviation.get(point.id, float("nan")),
+            within=SURE_95 * heights.deviation.get(point.id, float("nan")),
             readings=counts.get(point.id, 0),
             at=point.at,
         )

@@ -20,8 +20,6 @@ from layoutdesk.engine.levels.book_lines import Booked
 from layoutdesk.engine.levels.book_points import BookPoint
 from layoutdesk.plan.model import HeightSettings, Plan, Reading, SetupMethod
 
-WITHIN: Final = 1.96
-"""So many standard deviations hold 95 in 100."""
 WATER_MM: Final = 2.0
 """One standard deviation of a water level, read at the bow of the water (common practice, no source)."""
 STRING_MM: Final = 3.0

@@ -13,14 +13,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from layoutdesk.engine.levels.entries import ColumnCut, LevelBook, PierHeight
-from layoutdesk.engine.levels.string_heights import heights_of_line
+from layoutdesk.engine.levels.entries import SURE_95, ColumnCut, LevelBook, PierHeight
 from layoutdesk.engine.reasons import shown_small
+from layoutdesk.engine.tapes import reading_deviation
 from layoutdesk.plan.model import Plan
 from layoutdesk.units import MM_PER_FOOT, Units
 
-SURE_95: Final = 1.96
-"""So many standard deviations hold 95 in 100 of normal errors."""
 _USUAL_STOCK: Final[Mapping[Units, tuple[float, ...]]] = {
     "ft-in": tuple(feet * MM_PER_FOOT for feet in (8, 10, 12, 14, 16, 20)),
     "m": tuple(1000.0 * metres for metres in (2.4, 2.7, 3.0, 3.6, 4.2, 4.8, 5.4, 6.0)),
@@ -55,7 +53,9 @@ class Columns:
         self._read = {point.id: point for point in book.points} if book is not None else {}
         self._typed = {entry.pier: entry.support for entry in reversed(plan.levels.piers)}
         self._stock = stock_lengths(plan)
-        self._fall = {line.id: heights_of_line(plan, line.id).fall for line in plan.lines}
+        self._fall = {line.line: line.fall for line in reversed(plan.levels.lines)}
+        self._step = reading_deviation(plan.rounding)
+        """One standard deviation of a length that is marked to the tape's step."""
 
     def cuts(self, heights: tuple[PierHeight, ...]) -> Iterator[ColumnCut]:
         """Yield the columns that can be cut."""
@@ -108,11 +108,6 @@ class Columns:
         if height.ground is None:
             return None
         return _Support(height.ground + self._rule.support, math.hypot(self._of_ground(height), self._step))
-
-    @property
-    def _step(self) -> float:
-        """One standard deviation of a length marked to the tape's step (JCGM 100:2008, 4.3.7: rectangular)."""
-        return self._plan.rounding / math.sqrt(12)
 
     def _within(self, height: PierHeight, support: _Support | None, *, hung: bool) -> float:
         """Return within what the seat will be: the supports (or the read pier), the cut and the mark together."""

@@ -1,16 +1,19 @@
 """The rows of the heights: what screens, sheets and files show of one reading, one spot, one string, one column.
 
 Lengths and elevations are millimetres, an elevation is up positive above the zero of the job; slopes are ratios.
-``within`` is always 1.96 standard deviations: 95 in 100 lie no farther off.
+``within`` is always SURE_95 standard deviations.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.heights import ReadingKind, SetupMethod, StringRule, TopRule
+
+SURE_95: Final = 1.96
+"""So many standard deviations hold 95 in 100 of normal errors of one number, such as a height."""
 
 HeightRole = Literal["benchmark", "ground", "pier top", "support", "mark", "turning point"]
 """What a booked point is. A reading at a pier's id is of the ground at its stake; at its id with `` top`` behind it

@@ -11,12 +11,11 @@ import numpy as np
 
 from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.levels.contours import contours_of, interval_of
-from layoutdesk.engine.levels.entries import Contour, GroundFrom, GroundPlane, GroundSpot, LevelBook
+from layoutdesk.engine.levels.entries import SURE_95, Contour, GroundFrom, GroundPlane, GroundSpot, LevelBook
 from layoutdesk.engine.levels.ground_lowest import lowest_beyond, lowest_on_surface
 from layoutdesk.engine.levels.ground_plane import ACROSS, Fit, fit_plane
 from layoutdesk.engine.levels.ground_points import (
     ONE_PLACE_MM,
-    SURE_95,
     GroundClash,
     GroundPoint,
     ground_places,

@@ -14,7 +14,8 @@ from typing import Final
 import numpy as np
 
 from layoutdesk.engine.columns import Floats
-from layoutdesk.engine.levels.ground_points import SURE_95, GroundPlaces
+from layoutdesk.engine.levels.entries import SURE_95
+from layoutdesk.engine.levels.ground_points import GroundPlaces
 from layoutdesk.geometry.vector import Vector
 
 IN_LINE: Final = 0.01

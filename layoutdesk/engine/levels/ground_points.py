@@ -9,14 +9,12 @@ from typing import Final, Literal, TypeAlias
 import numpy as np
 
 from layoutdesk.engine.columns import Floats, Indices
-from layoutdesk.engine.levels.entries import LevelBook, LevelPoint
+from layoutdesk.engine.levels.entries import SURE_95, LevelBook, LevelPoint
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 
 KnownFrom: TypeAlias = Literal["reading", "typed"]
 
-SURE_95: Final = 1.96
-"""So many standard deviations hold 95 in 100 of normal errors."""
 ONE_PLACE_MM: Final = 5.0
 """Two places nearer than this are one: nobody puts the foot of a rod down more exactly. Common practice, no
 source."""
