@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from layoutdesk.engine.cutting import CuttingError, Piece, Stock, best_cutting, cut, first_cutting
+from layoutdesk.engine.cutting import CuttingError, Piece, Stock, best_cutting, first_cutting
 from tests.engine.cutting_jobs import check
 
 STOCK = (Stock(2438.4), Stock(3048.0), Stock(3657.6), Stock(4876.8))
@@ -53,21 +53,21 @@ def test_one_more_piece_never_costs_less(demand: list[Piece], share: float) -> N
 def test_a_piece_that_fits_to_a_millionth_of_a_millimetre_fits_and_a_longer_one_does_not() -> None:
     stock = [Stock(2400.0)]
     half = (2400.0 - 3.0) / 2
-    assert len(cut([Piece(half, 2, "A")], stock, kerf=3.0).pieces) == 1
-    assert len(cut([Piece(half + 0.4e-6, 2, "A")], stock, kerf=3.0).pieces) == 1
-    assert len(cut([Piece(half + 0.6e-6, 2, "A")], stock, kerf=3.0).pieces) == 2
-    assert len(cut([Piece(2400.0, 1, "A")], stock, kerf=3.0).pieces) == 1
+    assert len(best_cutting([Piece(half, 2, "A")], stock, kerf=3.0).pieces) == 1
+    assert len(best_cutting([Piece(half + 0.4e-6, 2, "A")], stock, kerf=3.0).pieces) == 1
+    assert len(best_cutting([Piece(half + 0.6e-6, 2, "A")], stock, kerf=3.0).pieces) == 2
+    assert len(best_cutting([Piece(2400.0, 1, "A")], stock, kerf=3.0).pieces) == 1
     with pytest.raises(CuttingError, match="No stock is long enough for A, C; add a longer length"):
-        cut([Piece(2400.00001, 1, "A"), Piece(90.0, 1, "B"), Piece(2500.0, 1, "C")], stock, kerf=3.0)
+        best_cutting([Piece(2400.00001, 1, "A"), Piece(90.0, 1, "B"), Piece(2500.0, 1, "C")], stock, kerf=3.0)
 
 
 def test_tenths_of_millimetres_and_sixty_fourths_of_inches_add_up() -> None:
-    ten = cut([Piece(0.1, 30_000, "sliver")], [Stock(3000.0)], kerf=0.0)
+    ten = best_cutting([Piece(0.1, 30_000, "sliver")], [Stock(3000.0)], kerf=0.0)
     assert len(ten.pieces) == 1
     assert ten.proven
     inch = 25.4
     pieces = [Piece(47.9375 * inch, 2, "A"), Piece(31.875 * inch, 3, "B")]
-    found = cut(pieces, [Stock(96.0 * inch)], kerf=0.125 * inch)
+    found = best_cutting(pieces, [Stock(96.0 * inch)], kerf=0.125 * inch)
     # 2 × 47 15/16 and a saw cut are 96 exactly; 3 × 31 7/8 and two saw cuts are 95 7/8.
     assert sorted(p.cuts for p in found.pieces) == [("A", "A"), ("B", "B", "B")]
     assert found.pieces[0].left_over + found.pieces[1].left_over == pytest.approx(0.125 * inch)
@@ -75,18 +75,18 @@ def test_tenths_of_millimetres_and_sixty_fourths_of_inches_add_up() -> None:
 
 
 def test_the_saw_cuts_between_pieces_only() -> None:
-    (piece,) = cut([Piece(1000.0, 2, "A")], [Stock(2003.0)], kerf=3.0).pieces
+    (piece,) = best_cutting([Piece(1000.0, 2, "A")], [Stock(2003.0)], kerf=3.0).pieces
     assert (piece.cuts, piece.left_over) == (("A", "A"), 0.0)
 
 
 def test_two_short_pieces_come_before_one_long_piece_of_equal_cost() -> None:
-    found = cut([Piece(2398.5, 2, "A")], [Stock(2400.0), Stock(4800.0)], kerf=3.0)
+    found = best_cutting([Piece(2398.5, 2, "A")], [Stock(2400.0), Stock(4800.0)], kerf=3.0)
     assert [p.stock.length for p in found.pieces] == [2400.0, 2400.0]
 
 
 def test_prices_decide_where_there_are_any() -> None:
     stock = [Stock(2400.0, 10.0), Stock(4800.0, 15.0)]
-    found = cut([Piece(2300.0, 2, "A")], stock, kerf=3.0)
+    found = best_cutting([Piece(2300.0, 2, "A")], stock, kerf=3.0)
     assert [p.stock.length for p in found.pieces] == [4800.0]
     assert (found.cost, found.bound, found.waste) == (15.0, 15.0, 200.0)
     assert found.says == "1 piece of stock; no way to cut costs less: proven."
@@ -94,24 +94,24 @@ def test_prices_decide_where_there_are_any() -> None:
 
 def test_what_lies_at_hand_for_nothing_is_used_first() -> None:
     stock = [Stock(2400.0, 0.0, 2), Stock(2400.0, 8.0)]
-    found = cut([Piece(1200.0, 2, "A"), Piece(2000.0, 2, "B")], stock, kerf=3.0)
+    found = best_cutting([Piece(1200.0, 2, "A"), Piece(2000.0, 2, "B")], stock, kerf=3.0)
     assert found.proven
     assert found.cost == 16.0
     assert sum(p.stock.price == 0.0 for p in found.pieces) == 2
-    assert cut([Piece(1000.0, 2, "A")], stock, kerf=3.0).cost == 0.0
+    assert best_cutting([Piece(1000.0, 2, "A")], stock, kerf=3.0).cost == 0.0
 
 
 def test_scarce_stock_is_used_no_more_often_than_there_is() -> None:
     stock = [Stock(2400.0, None, 1), Stock(3000.0, None, 2)]
-    found = cut([Piece(1100.0, 6, "A")], stock, kerf=3.0)
+    found = best_cutting([Piece(1100.0, 6, "A")], stock, kerf=3.0)
     check(found, [Piece(1100.0, 6, "A")], stock, 3.0)
-    for way in (cut, first_cutting):
+    for way in (best_cutting, first_cutting):
         with pytest.raises(CuttingError, match="not enough"):
             way([Piece(1100.0, 7, "A")], stock, kerf=3.0)
 
 
 def test_nothing_wanted_is_nothing_cut() -> None:
-    for way in (cut, first_cutting):
+    for way in (best_cutting, first_cutting):
         for demand in ([], [Piece(100.0, 0, "A")]):
             found = way(demand, STOCK, kerf=3.0)
             assert (found.pieces, found.cost, found.proven, found.says) == ((), 0.0, True, "Nothing is to be cut.")
@@ -152,7 +152,7 @@ def test_without_time_the_answer_is_still_whole_and_its_bound_holds() -> None:
     ],
 )
 def test_nonsense_gets_one_sentence(demand: list[Piece], stock: list[Stock], kerf: float, says: str) -> None:
-    for way in (cut, first_cutting):
+    for way in (best_cutting, first_cutting):
         with pytest.raises(CuttingError, match=says) as told:
             way(demand, stock, kerf=kerf)
         assert str(told.value).endswith(".")

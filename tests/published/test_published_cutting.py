@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from layoutdesk.engine.cutting import Piece, Stock, cut, first_cutting
+from layoutdesk.engine.cutting import Piece, Stock, best_cutting, first_cutting
 from layoutdesk.engine.cutting.job import job_of
 from layoutdesk.engine.cutting.patterns import near_fillings
 from tests.published.checks import published
@@ -16,7 +16,7 @@ def test_thirteen_widths_come_from_seventy_three_rolls() -> None:
     given, expected = check["inputs"], check["expected"]
     demand = [Piece(float(w), n, f"{w}") for w, n in zip(given["widths_mm"], given["counts"], strict=True)]
     stock = [Stock(float(given["stock_mm"]))]
-    found = cut(demand, stock, kerf=0.0)
+    found = best_cutting(demand, stock, kerf=0.0)
     assert found.proven
     assert len(found.pieces) == expected["pieces"]
     assert found.waste / found.cost * 100 == pytest.approx(expected["waste_per_cent"], abs=check["tolerance"])
@@ -39,6 +39,6 @@ def test_four_widths_come_from_as_few_rolls_as_the_textbook_says() -> None:
     check = published()["cutting-four-widths"]
     given = check["inputs"]
     demand = [Piece(w * 25.4, n, f"{w}") for w, n in zip(given["widths_in"], given["counts"], strict=True)]
-    found = cut(demand, [Stock(given["stock_in"] * 25.4)], kerf=0.0)
+    found = best_cutting(demand, [Stock(given["stock_in"] * 25.4)], kerf=0.0)
     assert found.proven
     assert len(found.pieces) == check["expected"]["pieces"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from layoutdesk.engine.cutting.best import best_cutting, cut, first_cutting
+from layoutdesk.engine.cutting.best import best_cutting, first_cutting
 from layoutdesk.engine.cutting.contract import CutPiece, Cutting, CuttingError, Piece, Stock
 
-__all__ = ["CutPiece", "Cutting", "CuttingError", "Piece", "Stock", "best_cutting", "cut", "first_cutting"]
+__all__ = ["CutPiece", "Cutting", "CuttingError", "Piece", "Stock", "best_cutting", "first_cutting"]

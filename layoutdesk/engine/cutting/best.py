@@ -93,9 +93,6 @@ def best_cutting(
     return cutting_of(job, best, float(bound), first=False)
 
 
-cut = best_cutting
-
-
 def _looks(job: Job, pool: Pool) -> Callable[[Floats, float], bool]:
     """Return what looks, in a long search, whether the patterns known so far give an answer at the bound."""
     rounds = itertools.count(1)
