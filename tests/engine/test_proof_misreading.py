@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from layoutdesk.engine.proof.misreading import mixed_units, slip_of
@@ -79,3 +81,10 @@ def test_units_are_told_from_the_plan_alone() -> None:
     assert slip is not None
     assert slip.right == pytest.approx(40 * 25.4)
     assert mixed_units(3000.0, 2900.0) is None
+
+
+def test_an_error_of_more_than_a_kilometre_is_nothing_but_a_slip() -> None:
+    """No snagged tape makes it, so that there is nothing to weigh the slip of units against."""
+    slip = slip_of(2_000.0, 2_000.0 - 2_000_000.0, 0.5, "mm", 1.0)
+    assert (slip.kind, slip.right) == ("one unit for another", 2_000_000.0)
+    assert slip.odds == math.inf

@@ -28,7 +28,10 @@ _APART: Final = 20.0
 """Slips can be told apart at odds of twenty to one."""
 _MOST_NAMED: Final = 3
 _OTHER: Final = ((0.10, 100.0), (0.05, 1e3), (0.01, 1e6))
-"""How common errors of other origin are, and up to what size either way, mm: a snagged tape, a wrong mark."""
+"""How common errors of other origin are, and up to what size either way, mm: a snagged tape, a wrong mark.
+
+Nothing but a slip of units makes an error beyond the last size.
+"""
 _MIXED: Final[tuple[tuple[float, str], ...]] = (
     (12.0, "feet taken for inches"),
     (1 / 12, "inches taken for feet"),
@@ -78,7 +81,7 @@ def causes_of(
     other = (
         sum(common / (2 * size) for common, size in _OTHER if abs(error) <= size) * wide * math.sqrt(2 * math.pi)
     )
-    odds = sum(weight for weight, _ in weighed) / other
+    odds = sum(weight for weight, _ in weighed) / other if other > 0 else math.inf
     if odds < SURE:
         return ()
     weighed.sort(key=lambda one: -one[0])
