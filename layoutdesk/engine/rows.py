@@ -30,6 +30,10 @@ class Row:
     way: Vector
     attachment: int
 
+    def running(self, place: Vector) -> float:
+        """Return how far along the row from its zero a place lies, in mm."""
+        return dot(self.way, minus(place, self.zero))
+
     def square_distance(self, place: Vector) -> float:
         """Return how far a place lies square from the row's line, in mm."""
         return abs(cross(self.way, minus(place, self.zero)))

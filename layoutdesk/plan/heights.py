@@ -168,6 +168,14 @@ class Levels:
     settings: HeightSettings = USUAL_HEIGHTS
     extra: Extra = field(default=(), hash=False)
 
+    def of_line(self, line_id: str) -> LineHeights:
+        """Return what is said of the heights of a beam line; the usual where nothing is."""
+        return next((heights for heights in self.lines if heights.line == line_id), LineHeights(line=line_id))
+
+    def of_pier(self, pier_id: str) -> PierHeights:
+        """Return what is different at a pier; nothing of it where nothing is said."""
+        return next((heights for heights in self.piers if heights.pier == pier_id), PierHeights(pier=pier_id))
+
 
 NO_LEVELS: Final = Levels()
 """What a plan has that says nothing of heights."""

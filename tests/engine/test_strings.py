@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from layoutdesk.engine.derive import PlanLayout
 from layoutdesk.engine.levels.crossings import string_crossings
 from layoutdesk.engine.levels.entries import PierHeight, StringRun
-from layoutdesk.engine.levels.string_heights import CLEAR_MM, GroundBelow, string_heights
+from layoutdesk.engine.levels.ground_contract import GroundBelow
+from layoutdesk.engine.levels.string_heights import CLEAR_MM, string_heights
 from layoutdesk.engine.levels.strings import BEYOND_MARKS_MM, Strings
 from layoutdesk.geometry.vector import distance
 from layoutdesk.plan.model import (

@@ -20,8 +20,6 @@ from layoutdesk.plan.heights import (
     SETUP_METHODS,
     STRING_RULES,
     TOP_RULES,
-    LineHeights,
-    PierHeights,
     Setup,
     SetupMethod,
     StringRule,
@@ -114,7 +112,7 @@ class PierHeightForm(HeightForm):
     def fill(self, plan: Plan, pier: str) -> None:
         """Show a pier."""
         self.piece_id = pier
-        here = next((p for p in plan.levels.piers if p.pier == pier), PierHeights(pier=pier))
+        here = plan.levels.of_pier(pier)
         text = LengthText.of(plan)
         for row, value in ((self.ground, here.ground), (self.top, here.top), (self.support, here.support)):
             row.show_height(value, text)
@@ -155,7 +153,7 @@ class LineHeightForm(HeightForm):
     def fill(self, plan: Plan, line_id: str) -> None:
         """Show a beam line."""
         self.piece_id = line_id
-        here = heights_of_line(plan, line_id)
+        here = plan.levels.of_line(line_id)
         text = LengthText.of(plan)
         line = next((x for x in plan.lines if x.id == line_id), None)
         zero = (line.attachment if line else None) or "its start"
@@ -194,7 +192,7 @@ class LineHeightForm(HeightForm):
         self._change("String", string_rule=cast("StringRule", key))
 
     def _on_all(self) -> None:
-        here = heights_of_line(self.document.plan, self.piece_id)
+        here = self.document.plan.levels.of_line(self.piece_id)
         fields: dict[str, Any] = {
             name: getattr(here, name) for name in ("seat", "fall", "top", "pier_top", "string", "string_rule")
         }
@@ -202,8 +200,3 @@ class LineHeightForm(HeightForm):
             "Heights of all beam lines",
             lambda p: edits.set_line_heights(p, [x.id for x in p.lines], **fields),
         )
-
-
-def heights_of_line(plan: Plan, line: str) -> LineHeights:
-    """Return what the plan says of the heights of a beam line."""
-    return next((x for x in plan.levels.lines if x.line == line), LineHeights(line=line))

@@ -11,7 +11,19 @@ if TYPE_CHECKING:
     from layoutdesk.engine.columns import Floats
 
 
-class Ground(Protocol):
+class GroundBelow(Protocol):
+    """What strings and side views ask of the ground; elevations are mm above the zero of the job."""
+
+    def at(self, place: Vector) -> tuple[float | None, GroundFrom, float]:
+        """Return the elevation at a place, how it is known, and within what (NaN where it is not known)."""
+        ...
+
+    def profile(self, a: Vector, b: Vector) -> tuple[tuple[Vector, ...], ...]:
+        """Return the ground from a to b as (distance from a, elevation) at every break, in parts."""
+        ...
+
+
+class Ground(GroundBelow, Protocol):
     """What is known of the ground; elevations are mm above the zero of the job, NaN in columns where not known.
 
     Between the places where it was taken it is the surface over them, beyond them the fitted plane.
@@ -42,10 +54,6 @@ class Ground(Protocol):
         """Return the outline of all places, anticlockwise."""
         ...
 
-    def at(self, place: Vector) -> tuple[float | None, GroundFrom, float]:
-        """Return the elevation at a place, how it is known, and within what (NaN where it is not known)."""
-        ...
-
     def heights(self, xy: Floats) -> Floats:
         """Return the elevations at many places, (k, 2) to (k,) in mm."""
         ...
@@ -56,8 +64,4 @@ class Ground(Protocol):
 
     def lowest_many(self, xy: Floats, radius: Floats) -> Floats:
         """Return the lowest ground within many circles, (k, 2) and (k,) to (k,) in mm."""
-        ...
-
-    def profile(self, a: Vector, b: Vector) -> tuple[tuple[Vector, ...], ...]:
-        """Return the ground from a to b as (distance from a, elevation) at every break, in parts."""
         ...

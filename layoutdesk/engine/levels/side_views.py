@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from layoutdesk.engine.levels.entries import ColumnCut, PierHeight, SidePier, SideView, StringRun
-from layoutdesk.engine.levels.string_heights import GroundBelow, heights_of_line
+from layoutdesk.engine.levels.ground_contract import GroundBelow
 from layoutdesk.engine.rows import RowTable
-from layoutdesk.geometry.vector import dot, minus, plus, times
+from layoutdesk.geometry.vector import plus, times
 from layoutdesk.plan.model import Detail, Plan
 
 BESIDE_MM: Final = 300.0
@@ -40,8 +40,8 @@ def side_views(
     for run in runs:
         if run.over != "beam line":
             continue
-        row, said = rows.row(index[run.id]), heights_of_line(plan, run.id)
-        ends = [dot(row.way, minus(end, row.zero)) for end in (row.line.start, row.line.end)]
+        row, said = rows.row(index[run.id]), plan.levels.of_line(run.id)
+        ends = [row.running(end) for end in (row.line.start, row.line.end)]
         stops = [stop.running for stop in run.stops]
         low = min(0.0, *stops) if row.attachment >= 0 else min(*ends, *stops)
         high = max(*ends, *stops)

@@ -10,29 +10,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final, Protocol
+from typing import Final
 
+from layoutdesk.engine.levels.ground_contract import GroundBelow
 from layoutdesk.engine.rows import RowTable
-from layoutdesk.geometry.vector import Vector, plus, times
-from layoutdesk.plan.heights import LineHeights
+from layoutdesk.geometry.vector import plus, times
+from layoutdesk.plan.heights import LineHeights, PierHeights
 from layoutdesk.plan.model import Pier, Plan
 from layoutdesk.units import MM_PER_INCH
 
 CLEAR_MM: Final = 6 * MM_PER_INCH
 """A proposed string hangs at least this high above ground and pier tops (common practice, no source)."""
 _STEP_METRIC_MM: Final = 10.0
-
-
-class GroundBelow(Protocol):
-    """What is asked of the ground here."""
-
-    def at(self, place: Vector) -> tuple[float | None, str, float]:
-        """Return the elevation at a place, how it is known, and within what."""
-        ...
-
-    def profile(self, a: Vector, b: Vector) -> tuple[tuple[Vector, ...], ...]:
-        """Return the ground from a to b as parts of (distance from a, elevation)."""
-        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +40,10 @@ class StringHeight:
         return None if self.at_zero is None else self.at_zero + self.rise * running
 
 
-def heights_of_line(plan: Plan, line_id: str) -> LineHeights:
-    """Return what the plan says of the heights of a beam line; the usual where it says nothing."""
-    return next((h for h in plan.levels.lines if h.line == line_id), LineHeights(line=line_id))
-
-
 def string_heights(plan: Plan, rows: RowTable, ground: GroundBelow) -> dict[str, StringHeight]:
     """Return the height of the string of every beam line that has piers, by the line's id."""
     known = {h.line: h for h in reversed(plan.levels.lines)}
+    needs = _Needs(plan, rows, ground)
     found = {}
     for index, line in enumerate(plan.lines):
         said = known.get(line.id, LineHeights(line=line.id))
@@ -66,8 +51,9 @@ def string_heights(plan: Plan, rows: RowTable, ground: GroundBelow) -> dict[str,
         if said.string is not None:
             found[line.id] = StringHeight(said.string, rise, proposed=False)
         elif len(rows.piers(index)):
-            needs = [height - rise * running for running, height in _needs(plan, rows, index, ground, said)]
-            found[line.id] = StringHeight(_whole_step(plan, max(needs)) if needs else None, rise, proposed=True)
+            least = max((height - rise * running for running, height in needs.of(index, said)), default=None)
+            at_zero = None if least is None else _whole_step(plan, least)
+            found[line.id] = StringHeight(at_zero, rise, proposed=True)
     return found
 
 
@@ -77,37 +63,38 @@ def _whole_step(plan: Plan, height: float) -> float:
     return math.ceil(round(height / step, 6)) * step
 
 
-def _needs(
-    plan: Plan, rows: RowTable, index: int, ground: GroundBelow, said: LineHeights
-) -> Iterator[tuple[float, float]]:
-    """Yield (running, least height of the string there) for the ground and every pier top of a line."""
-    row = rows.row(index)
-    stops = rows.stops.running[rows.stops.of(index)].tolist()
-    low, high = min(0.0, *stops), max(0.0, *stops)
-    first, last = plus(row.zero, times(row.way, low)), plus(row.zero, times(row.way, high))
-    for part in ground.profile(first, last) if high > low else ():
-        yield from ((low + along, height + CLEAR_MM) for along, height in part)
-    typed = {h.pier: h for h in reversed(plan.levels.piers)}
-    details = {detail.id: detail for detail in reversed(plan.details)}
-    for k in rows.piers(index).tolist():
-        pier = plan.piers[k]
-        running = _running(pier, row.zero, row.way)
-        own = typed.get(pier.id)
-        here = own.ground if own is not None and own.ground is not None else ground.at(pier.at)[0]
+class _Needs:
+    """What the strings of a plan must clear."""
+
+    def __init__(self, plan: Plan, rows: RowTable, ground: GroundBelow) -> None:
+        self._plan, self._rows, self._ground = plan, rows, ground
+        self._own = {h.pier: h for h in reversed(plan.levels.piers)}
+        self._reveals: dict[str | None, float] = {d.id: d.reveal for d in reversed(plan.details)}
+
+    def of(self, index: int, said: LineHeights) -> Iterator[tuple[float, float]]:
+        """Yield (running, least height of the string there) for the ground and every pier top of a line."""
+        row, stops = self._rows.row(index), self._rows.stops
+        running = stops.running[stops.of(index)].tolist()
+        low, high = min(0.0, *running), max(0.0, *running)
+        first, last = plus(row.zero, times(row.way, low)), plus(row.zero, times(row.way, high))
+        for part in self._ground.profile(first, last) if high > low else ():
+            yield from ((low + along, height + CLEAR_MM) for along, height in part)
+        for k in self._rows.piers(index).tolist():
+            pier = self._plan.piers[k]
+            yield from ((row.running(pier.at), height) for height in self._of_pier(pier, said))
+
+    def _of_pier(self, pier: Pier, said: LineHeights) -> Iterator[float]:
+        """Yield the least heights of the string over one pier: for the ground there, and for its top."""
+        own = self._own.get(pier.id, PierHeights(pier=pier.id))
+        here = own.ground if own.ground is not None else self._ground.at(pier.at)[0]
         if here is not None:
-            yield running, here + CLEAR_MM
-        detail = details.get(pier.detail) if pier.detail else None
-        reveal = detail.reveal if detail is not None else 0.0
-        if own is not None and own.top is not None:
-            yield running, own.top + CLEAR_MM
+            yield here + CLEAR_MM
+        reveal = self._reveals.get(pier.detail, 0.0)
+        if own.top is not None:
+            yield own.top + CLEAR_MM
         elif said.top == "level" and said.pier_top is not None:
-            yield running, said.pier_top + CLEAR_MM
+            yield said.pier_top + CLEAR_MM
         elif here is not None and said.top == "string":
-            yield running, here + max(reveal, 0.0) + (said.pier_top or 0.0)
+            yield here + max(reveal, 0.0) + (said.pier_top or 0.0)
         elif here is not None:
-            yield running, here + reveal + CLEAR_MM
-
-
-def _running(pier: Pier, zero: Vector, way: Vector) -> float:
-    """Return how far along its line a pier lies, in mm."""
-    return (pier.at[0] - zero[0]) * way[0] + (pier.at[1] - zero[1]) * way[1]
+            yield here + reveal + CLEAR_MM

@@ -41,7 +41,7 @@ def string_rows(plan: Plan, rows: RowTable, families: Sequence[Family]) -> Itera
         piers = tuple(rows.piers(index).tolist())
         if piers and index not in rows.aimless:
             row = rows.row(index)
-            running = tuple(dot(row.way, minus(plan.piers[k].at, row.zero)) for k in piers)
+            running = tuple(row.running(plan.piers[k].at) for k in piers)
             yield StringRow(line.id, line.id, "beam line", row.zero, row.way, piers, running, index)
     for family in families:
         yield from _across(plan, rows, family)

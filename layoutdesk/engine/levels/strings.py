@@ -15,13 +15,14 @@ import numpy as np
 from layoutdesk.engine.families import Family
 from layoutdesk.engine.levels.board_places import Hole, Reach, free_place, reaches
 from layoutdesk.engine.levels.entries import Board, NailMark, PierHeight, StringRun, StringStop
+from layoutdesk.engine.levels.ground_contract import GroundBelow
 from layoutdesk.engine.levels.sag import sag
-from layoutdesk.engine.levels.string_heights import GroundBelow, StringHeight, heights_of_line
+from layoutdesk.engine.levels.string_heights import StringHeight
 from layoutdesk.engine.levels.string_rows import StringRow, string_rows
 from layoutdesk.engine.obstacles import THE_HOUSE, Obstacles
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.engine.rows import RowTable
-from layoutdesk.geometry.vector import Vector, dot, minus, plus, times
+from layoutdesk.geometry.vector import Vector, plus, times
 from layoutdesk.plan.model import Detail, Plan
 
 BEYOND_MARKS_MM: Final = 150.0
@@ -85,7 +86,7 @@ class Strings:
             id=row.id,
             label=row.label,
             over=row.over,
-            rule=heights_of_line(self._plan, row.id).string_rule if row.line >= 0 else "level",
+            rule=self._plan.levels.of_line(row.id).string_rule if row.line >= 0 else "level",
             boards=boards,
             stops=tuple(self._stop(k, running, height) for k, running in zip(row.piers, row.running, strict=True)),
             length=length,
@@ -103,8 +104,7 @@ class Strings:
             pier = self._plan.piers[k]
             string = self._hung.get(pier.line or "")
             if string is not None:
-                line = self._rows.row(int(self._rows.line_of_pier[k]))
-                height = string.at(dot(line.way, minus(pier.at, line.zero)))
+                height = string.at(self._rows.row(int(self._rows.line_of_pier[k])).running(pier.at))
                 if height is not None:
                     under.append(height)
         top = max(under) + self._plan.levels.settings.line_gap if under else None

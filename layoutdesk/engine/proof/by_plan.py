@@ -18,7 +18,7 @@ import numpy as np
 from scipy.special import chdtri
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
-from layoutdesk.engine.proof.derivatives import rows_of, values_of
+from layoutdesk.engine.proof.derivatives import misfits_of, rows_of
 from layoutdesk.engine.proof.network import Network
 from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations
 from layoutdesk.engine.proof.standing import named_in
@@ -122,12 +122,9 @@ class _Fit:
         start, seen = self._network.start, self._seen
         columns = np.stack((2 * self._moves, 2 * self._moves + 1), axis=1).ravel()
         rows = rows_of(self._network, self._xy).toarray()[:, columns] * (seen.deviation / self._size)[:, None]
-        misfit = values_of(seen, self._xy) - seen.value
-        turned = seen.kind == ANGLE
-        misfit[turned] = np.remainder(misfit[turned] + np.pi, 2 * np.pi) - np.pi
         here = (self._xy - start)[self._moves].ravel()
         # The measures as they would be at the drawn places, if they changed evenly from there to here.
-        wanted = np.where(self._usable, rows @ here - np.nan_to_num(misfit) / self._size, 0.0)
+        wanted = np.where(self._usable, rows @ here - np.nan_to_num(misfits_of(seen, self._xy)) / self._size, 0.0)
         rows[~self._usable] = 0.0
         used = rows[~self.out]
         self._inverse: Floats = np.linalg.inv(used.T @ used + np.diag(self._known**-2))
@@ -169,10 +166,10 @@ class _Fit:
         out[worst] = True
         best, least = None, self.weighted - float(tape[worst]) - _SECOND_WAY
         for k in np.argsort(-stake)[:_TRIED].tolist():
-            far = self._far.copy()
-            far[self._moves[k]] = True
             if not stake[k]:
                 continue
+            far = self._far.copy()
+            far[self._moves[k]] = True
             tried = _Fit(self._network, self._seen, self.out, far, self._xy)
             if tried.weighted < least:
                 best, least = tried, tried.weighted
@@ -187,8 +184,8 @@ class _Fit:
         """Return what is said of a measure that was left out; None where it is near what is planned or expected."""
         size = float(self._size[row])
         error = -float(self._left[row]) * size
-        planned = float(values_of(self._seen, self._network.start)[row])
-        if min(abs(error), abs(float(self._seen.value[row]) - planned)) < LEAST_MM:
+        off_plan = float(misfits_of(self._seen, self._network.start)[row])
+        if min(abs(error), abs(off_plan)) < LEAST_MM:
             return None
         deviation = size * math.sqrt(1 + float(self._open[row]))
         return StandsOut(row, float(self._seen.value[row]) - error, deviation)
@@ -203,7 +200,7 @@ def _believed(network: Network, seen: Observations) -> Bools:
     plain = seen.kind == DISTANCE
     same = (low[:, None] == low) & (high[:, None] == high) & plain[:, None] & plain
     near = np.abs(seen.value[:, None] - seen.value) <= _AGAIN * np.hypot(seen.deviation[:, None], seen.deviation)
-    far = np.abs(values_of(seen, network.start) - seen.value) > LEAST_MM
+    far = np.abs(misfits_of(seen, network.start)) > LEAST_MM
     twice = ((same & near).sum(axis=1) > 1) & far
     stakes = np.zeros(len(network.start), dtype=np.bool_)
     stakes[seen.i[twice]] = True

@@ -96,14 +96,23 @@ class Readings:
         return values, np.where(self._angle, angle, beside)
 
 
+def misfits_of(observations: Measures, xy: Floats) -> Floats:
+    """Return what given places, (n, 2) in mm, make of every measure less what was measured, (m,) in mm or radians.
+
+    An angle misses by half a turn at most; NaN where a place is not known.
+    """
+    readings = Readings(observations, np.ones(len(observations.kind), dtype=np.bool_))
+    misfits = np.empty(len(observations.kind))
+    misfits[readings.which] = readings.at(xy).misfit / readings.weight
+    return misfits
+
+
 def values_of(observations: Measures, xy: Floats) -> Floats:
     """Return what given places, (n, 2) in mm, make of every measure, (m,) in mm or radians.
 
     An angle comes within half a turn of what was measured; NaN where a place is not known.
     """
-    readings = Readings(observations, np.ones(len(observations.kind), dtype=np.bool_))
-    values = observations.value.copy()
-    values[readings.which] += readings.at(xy).misfit / readings.weight
+    values: Floats = observations.value + misfits_of(observations, xy)
     return values
 
 

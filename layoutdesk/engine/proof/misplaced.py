@@ -55,7 +55,7 @@ def misplaced(drawn: Floats, found: Floats, points: Indices, known: Indices) -> 
         rest = {p: q for p, q in stands.items() if p not in across.points}
         return [across, *_exchanged(rest, {p: z for p, z in at.items() if p not in across.points}, home)]
     done = {p for one in by_places for p in one.points}
-    across = _mirrored(drawn, {p: z for p, z in at.items() if p not in done}, known)
+    across = _mirrored(drawn, {p: z for p, z in at.items() if p not in done}, known) if done else None
     return [*by_places, *([across] if across is not None else [])]
 
 
@@ -129,11 +129,11 @@ def _turned(rings: list[tuple[int, ...]], at: dict[int, complex], home: list[com
 def _mirrored(drawn: Floats, at: dict[int, complex], known: Indices) -> Misplaced | None:
     """Return the most points that stand across the line between two control points, and that line."""
     points = np.array(sorted(at), dtype=np.intp)
-    if not len(points) or len(known) < 2:
-        return None
     home = drawn[points] @ (1, 1j)
     found = np.array([at[p] for p in points.tolist()])
     out = np.abs(found - home)
+    if not (out > _FAR).any():
+        return None
     best: tuple[int, float, float, Misplaced] | None = None
     for a, b in combinations(known[:_LINES].tolist(), 2):
         start, way = complex(*drawn[a]), complex(*(drawn[b] - drawn[a]))

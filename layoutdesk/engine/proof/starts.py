@@ -162,7 +162,7 @@ def _or_the_rest(network: Network, found: Adjustment, movable: Bools, one: Mispl
         return ()
     image = a + (b - a) * places.conjugate()
     over = np.where(movable[:, None], np.stack((image.real, image.imag), axis=1), found.xy)
-    readings = Readings(network.observations, network.usable & _all_placed(network, found.determined))
+    readings = _readings(network, found.determined)
     if readings.at(over).weighted > readings.at(found.xy).weighted + _BETTER:
         return ()
     return tuple(np.flatnonzero(rest).tolist())
@@ -170,7 +170,7 @@ def _or_the_rest(network: Network, found: Adjustment, movable: Bools, one: Mispl
 
 def _tried(network: Network, adjustment: Adjustment, movable: Bools, most: float) -> Iterator[OtherStart]:
     """Yield the first other start that brings the weighted sum down to its normal size."""
-    readings = Readings(network.observations, network.usable & _all_placed(network, adjustment.determined))
+    readings = _readings(network, adjustment.determined)
     scored = []
     for points, places in _others(network, _worst(network, readings, movable)):
         begin = network.start.copy()
@@ -184,11 +184,10 @@ def _tried(network: Network, adjustment: Adjustment, movable: Bools, most: float
             return
 
 
-def _all_placed(network: Network, determined: Bools) -> Bools:
+def _readings(network: Network, determined: Bools) -> Readings:
+    """Return the measures all of whose points have a place."""
     ends = ends_of(network, np.arange(len(network.observations.kind)))
-    i, j, k = determined[ends]
-    placed: Bools = i & j & k
-    return placed
+    return Readings(network.observations, network.usable & determined[ends].all(axis=0))
 
 
 def _worst(network: Network, readings: Readings, movable: Bools) -> list[int]:

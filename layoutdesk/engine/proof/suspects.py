@@ -17,9 +17,9 @@ import numpy as np
 
 from layoutdesk.engine.columns import Bools, Floats, Indices
 from layoutdesk.engine.proof.adjust import MOST_STEPS, Adjustment, adjust
-from layoutdesk.engine.proof.derivatives import values_of
+from layoutdesk.engine.proof.derivatives import misfits_of
 from layoutdesk.engine.proof.network import Network
-from layoutdesk.engine.proof.observations import ANGLE, DISTANCE, Observations
+from layoutdesk.engine.proof.observations import DISTANCE, Observations
 from layoutdesk.engine.proof.starts import OtherStart, swapped
 from layoutdesk.engine.proof.statistics import (
     LEAST_REDUNDANCY,
@@ -121,9 +121,8 @@ def search(network: Network, observations: Observations, out: Indices) -> Search
         kept[[one.suspect.row for one in taken]] = False
         last = _without(network, observations, kept)
     taken = [_afresh(one, observations, last) for one in taken]
-    residual, redundancy = _spread(last, kept)
-    w = in_own_deviations(residual, observations.deviation, redundancy)
-    residual[~kept] = _misfit(observations, last.xy)[~kept]
+    residual, redundancy, w = _tested(observations, last, kept)
+    residual[~kept] = misfits_of(observations, last.xy)[~kept]
     for one in taken:
         w[one.suspect.row], redundancy[one.suspect.row] = one.w, one.redundancy
     return Search(others, first, last, kept, tuple(taken), doubtful, residual, redundancy, w)
@@ -135,29 +134,20 @@ def _without(
     return adjust(replace(network, observations=observations.take(kept)), covariance=covariance, most=most)
 
 
-def _spread(adjustment: Adjustment, kept: Bools) -> tuple[Floats, Floats]:
-    """Return residual and redundancy by the rows of all measures; NaN and 0 for those that are left out."""
+def _tested(observations: Observations, adjustment: Adjustment, kept: Bools) -> tuple[Floats, Floats, Floats]:
+    """Return residual, redundancy and w by the rows of all measures; NaN, 0 and 0 for those that are left out."""
     residual = np.full(len(kept), np.nan)
     redundancy = np.zeros(len(kept))
     residual[kept] = adjustment.residual
     redundancy[kept] = np.nan_to_num(adjustment.redundancy)
-    return residual, redundancy
-
-
-def _misfit(observations: Observations, xy: Floats) -> Floats:
-    """Return what places give less what was measured, (m,); NaN where a place is not determined."""
-    misfit = values_of(observations, xy) - observations.value
-    angle = observations.kind == ANGLE
-    misfit[angle] = np.remainder(misfit[angle] + np.pi, 2 * np.pi) - np.pi
-    return misfit
+    return residual, redundancy, in_own_deviations(residual, observations.deviation, redundancy)
 
 
 def _most_suspect(
     network: Network, observations: Observations, kept: Bools, now: Adjustment
 ) -> tuple[Taken, Bools] | None:
     """Return the measure that most likely is wrong, and which points depend on its being that one; or None."""
-    residual, redundancy = _spread(now, kept)
-    w = in_own_deviations(residual, observations.deviation, redundancy)
+    _, redundancy, w = _tested(observations, now, kept)
     size = np.abs(w)
     worst = float(size.max(initial=0.0))
     limit = limit_of(len(kept))
@@ -178,8 +168,7 @@ def _most_suspect(
     alike = [one for one in tried[1:] if one[0] - least <= AS_GOOD]
     doubtful = np.zeros(len(xy), dtype=np.bool_)
     for _, _, other in alike:
-        with np.errstate(invalid="ignore"):
-            doubtful |= np.hypot(*(other - xy).T) > _apart(now)
+        doubtful |= _elsewhere(other, xy, now)
     taken = Taken(suspect, float(w[suspect.row]), float(redundancy[suspect.row]), tuple(one for _, one, _ in alike))
     return taken, doubtful
 
@@ -192,31 +181,29 @@ def two_suspects(
     Two misread tapes at one stake may agree so badly that a sound one is taken out first. So pairs are tried where
     three or more would have to be wrong; None where no two measures do, so that no residual is beyond its limit.
     """
-    residual, redundancy = _spread(now, kept)
-    size = np.abs(in_own_deviations(residual, observations.deviation, redundancy))
+    _, redundancy, w = _tested(observations, now, kept)
+    size = np.abs(w)
     rows = np.flatnonzero(size >= limit_of(len(kept)) / 2)
     rows = rows[np.argsort(-size[rows])][:_PAIRED]
     tried: list[tuple[float, tuple[int, int], Floats]] = []
     for pair in combinations(rows.tolist(), 2):
         # Where a wrong measure is left in, the steps go on for long; a pair that explains all is found in a few.
         without = _without(network, observations, _less(kept, *pair), covariance=False, most=_TRIAL_STEPS)
-        if np.isfinite(_misfit(observations, without.xy)[list(pair)]).all():
+        if np.isfinite(misfits_of(observations, without.xy)[list(pair)]).all():
             tried.append((without.weighted, pair, without.xy))
     tried.sort(key=lambda one: one[0])
     if not tried or now.degrees < 3 or chance_of_less(tried[0][0], now.degrees - 2) > 1 - SUSPECT_AT:
         return None
     least, best, xy = tried[0]
     rest = _less(kept, *best)
-    residual, redundancy_then = _spread(_without(network, observations, rest), rest)
-    if np.abs(in_own_deviations(residual, observations.deviation, redundancy_then)).max() > limit_of(len(kept)):
+    if np.abs(_tested(observations, _without(network, observations, rest), rest)[2]).max() > limit_of(len(kept)):
         return None
     doubtful = np.zeros(len(xy), dtype=np.bool_)
     instead: tuple[list[Candidate], list[Candidate]] = ([], [])
     for weighted, pair, other in tried[1:]:
         if weighted - least > AS_GOOD:
             break
-        with np.errstate(invalid="ignore"):
-            doubtful |= np.hypot(*(other - xy).T) > _apart(now)
+        doubtful |= _elsewhere(other, xy, now)
         shared = [place for place in (0, 1) if best[place] in pair]
         fresh = [row for row in pair if row not in best]
         for row, place in zip(fresh, [1 - shared[0]] if shared else [0, 1], strict=True):
@@ -225,8 +212,7 @@ def two_suspects(
     found = []
     for row, other_row, alike in zip(best, best[::-1], instead, strict=True):
         alone = _without(network, observations, _less(kept, other_row))
-        residual, redundancy = _spread(alone, _less(kept, other_row))
-        w = in_own_deviations(residual, observations.deviation, redundancy)
+        _, redundancy, w = _tested(observations, alone, _less(kept, other_row))
         suspect = _candidate(observations, row, xy, redundancy)
         found.append(Taken(suspect, float(w[row]), float(redundancy[row]), tuple(alike)))
     return (found[0], found[1]), doubtful
@@ -241,13 +227,13 @@ def _less(kept: Bools, *rows: int) -> Bools:
 def _candidate(observations: Observations, row: int, xy: Floats, redundancy: Floats) -> Candidate:
     """Return a measure that may be to blame, its error as places without it have it."""
     sure = float(observations.deviation[row]) / math.sqrt(max(float(redundancy[row]), LEAST_REDUNDANCY))
-    return Candidate(row, -float(_misfit(observations, xy)[row]), sure)
+    return Candidate(row, -float(misfits_of(observations, xy)[row]), sure)
 
 
 def _afresh(one: Taken, observations: Observations, last: Adjustment) -> Taken:
     """Return a suspect with its error as the places without any suspect have it: when found, others spoilt them."""
     row = one.suspect.row
-    error = -float(_misfit(observations, last.xy)[row])
+    error = -float(misfits_of(observations, last.xy)[row])
     if observations.kind[row] != DISTANCE or not math.isfinite(error):
         return one
     spread = float(last.of_distances([int(observations.i[row])], [int(observations.j[row])])[0])
@@ -255,7 +241,9 @@ def _afresh(one: Taken, observations: Observations, last: Adjustment) -> Taken:
     return replace(one, suspect=Candidate(row, error, sure)) if math.isfinite(sure) else one
 
 
-def _apart(now: Adjustment) -> Floats:
-    """Return by how far a place must differ to count as another one, (n,) in mm: three standard errors."""
+def _elsewhere(other: Floats, xy: Floats, now: Adjustment) -> Bools:
+    """Return which places differ by more than three standard errors, so that they count as others, (n,)."""
     variance = now.covariance[:, 0, 0] + now.covariance[:, 1, 1]
-    return 3 * np.sqrt(variance)
+    with np.errstate(invalid="ignore"):
+        moved: Bools = np.hypot(*(other - xy).T) > 3 * np.sqrt(variance)
+    return moved
