@@ -12,6 +12,7 @@ from layoutdesk.sheets.baseline_words import baseline_sentences
 from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.blocks import caution_box, caution_height, fitting
 from layoutdesk.sheets.camera import fitted_camera, page_right, spread, work_places
+from layoutdesk.sheets.cells import length_cell
 from layoutdesk.sheets.frame import Draft, body
 from layoutdesk.sheets.marks import Mark
 from layoutdesk.sheets.numbers import parts, said, said_whole
@@ -70,7 +71,7 @@ def _points_table(layout: Layout, width: float) -> tuple[list[Row], Table]:
 
 def _point_row(plan: Plan, p: PointRow) -> Row:
     cells: list[Cell] = [p.label]
-    cells += ["–" if v is None else Figure(parts(plan, v)) for v in (p.station, p.offset)]
+    cells += [length_cell(plan, v) for v in (p.station, p.offset)]
     return cells
 
 

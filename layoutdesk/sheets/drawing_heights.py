@@ -10,6 +10,7 @@ from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.drawing_labels import Wish
 from layoutdesk.sheets.drawing_marks import SMALL_TEXT_MM, Label, Placed, Stroke, Symbol
 from layoutdesk.sheets.drawing_names import Page, round_places
+from layoutdesk.sheets.numbers import plus_before
 from layoutdesk.units import format_length
 
 if TYPE_CHECKING:
@@ -25,8 +26,7 @@ _RUNGS_MM: Final = (0.0, 2.0, 4.0)
 
 def elevation_text(plan: Plan, mm: float) -> str:
     """Return an elevation with its sign, as a drawing writes it."""
-    text = format_length(mm, plan.units, plan.rounding)
-    return f"+{text}" if mm >= plan.rounding / 2 else text
+    return plus_before(plan, mm) + format_length(mm, plan.units, plan.rounding)
 
 
 def height_strokes(layout: Layout, ratio: float) -> Iterator[Stroke]:

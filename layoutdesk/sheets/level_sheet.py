@@ -9,11 +9,12 @@ from layoutdesk.engine.levels.entries import BookRow
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import BEFORE_DIGGING, BODY, caution_box, caution_height
+from layoutdesk.sheets.cells import elevation_cell, length_cell
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
 from layoutdesk.sheets.lettering import paragraph_height
-from layoutdesk.sheets.numbers import parts, said, said_small
-from layoutdesk.sheets.table import Cell, Column, Figure, Row, fit_table
+from layoutdesk.sheets.numbers import parts, said, said_elevation
+from layoutdesk.sheets.table import Column, Figure, Row, fit_table
 
 SECTION: Final = "Levels"
 _SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
@@ -107,7 +108,7 @@ def _opening(layout: Layout) -> list[str]:
     """Return what is zero, how the ground falls, how deep it freezes."""
     plan = layout.plan
     levels, plane = plan.levels, layout.ground.plane
-    marks = [f"**{mark.id}** is {_signed(plan, mark.elevation)}" for mark in levels.benchmarks]
+    marks = [f"**{mark.id}** is {said_elevation(plan, mark.elevation)}" for mark in levels.benchmarks]
     lines = [
         f"Benchmark: {', '.join(marks)}. All elevations are above (+) or below (−) the zero of the job."
         if marks
@@ -140,7 +141,7 @@ def _closing(layout: Layout) -> list[str]:
         )
         lines.append(
             f"Check of the arithmetic: back {said(plan, book.back_sum)} less fore {said(plan, book.fore_sum)} is"
-            f" {_signed(plan, book.back_sum - book.fore_sum)}, {verdict}."
+            f" {said_elevation(plan, book.back_sum - book.fore_sum)}, {verdict}."
         )
     if any(_spread(row, plan) for row in book.rows):
         lines.append(
@@ -159,23 +160,15 @@ def _spread(row: BookRow, plan: Plan) -> bool:
     return said(plan, row.booked) != said(plan, row.adjusted)
 
 
-def _signed(plan: Plan, mm: float) -> str:
-    return f"{'+' if mm > 0 else ''}{said(plan, mm)}" if abs(mm) >= plan.rounding else said_small(plan, 0.0)
-
-
-def _elevation(plan: Plan, mm: float | None) -> Cell:
-    return "–" if mm is None else Figure(parts(plan, mm), before="+" if mm > 0 else "")
-
-
 def _height_row(plan: Plan, height: PierHeight) -> Row:
     return (
         height.label,
-        _elevation(plan, height.ground),
+        elevation_cell(plan, height.ground),
         _HOW[height.ground_from],
-        _elevation(plan, height.top),
-        _elevation(plan, height.bottom),
-        "–" if height.dig is None else Figure(parts(plan, height.dig)),
-        _elevation(plan, height.seat),
+        elevation_cell(plan, height.top),
+        elevation_cell(plan, height.bottom),
+        length_cell(plan, height.dig),
+        elevation_cell(plan, height.seat),
         None,
     )
 
@@ -191,9 +184,9 @@ def _book_rows(layout: Layout) -> list[Row]:
                 "" if row.setup == setup else str(row.setup),
                 row.label,
                 reading if row.kind == "back" else "",
-                "" if row.height_of_line is None else _elevation(plan, row.height_of_line),
+                "" if row.height_of_line is None else elevation_cell(plan, row.height_of_line),
                 reading if row.kind == "fore" else "",
-                _elevation(plan, row.adjusted),
+                elevation_cell(plan, row.adjusted),
             )
         )
         setup = row.setup

@@ -24,6 +24,18 @@ def said(plan: Plan, mm: float) -> str:
     return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
 
 
+def plus_before(plan: Plan, mm: float) -> str:
+    """Return the sign before an elevation that is shown as above zero; one below carries its own, zero has none."""
+    return "+" if mm > 0 and parts(plan, mm) != parts(plan, 0.0) else ""
+
+
+def said_elevation(plan: Plan, mm: float) -> str:
+    """Return an elevation as it stands in a sentence, with its sign; zero as a small amount."""
+    if parts(plan, mm) == parts(plan, 0.0):
+        return said_small(plan, 0.0)
+    return f"{plus_before(plan, mm)}{said(plan, mm)}"
+
+
 def said_whole(plan: Plan, mm: float) -> str:
     """Return a round length, such as that of a tape, without noughts that say nothing: ``30 m``."""
     steps = (1000.0, 100.0, 10.0) if plan.units == "m" else ()

@@ -13,7 +13,7 @@ from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.lettering import fitted, measure_width, text_width
 from layoutdesk.sheets.marks import Line, Mark, Measure, Text
-from layoutdesk.sheets.numbers import parts
+from layoutdesk.sheets.numbers import parts, plus_before
 from layoutdesk.sheets.side_eye import UNDER_GROUND, Eye, height_on, widest
 
 _CHAIN_SIZES: Final = (11.0, 10.0, 9.0, 8.0, 7.0, 6.0)
@@ -121,7 +121,7 @@ def _seat_and_string(
         return
     if seat is not None and view.beam is not None:
         figure = parts(plan, seat)
-        before = "+" if seat > 0 else ""
+        before = plus_before(plan, seat)
         wide = measure_width(figure, _SIZE, "semibold", before=before)
         far = eye.at(0.0, height_on(view.beam, pier.running - wide / eye.along))[1]
         if wide + 2 * _CLEAR < room:

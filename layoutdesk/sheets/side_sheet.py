@@ -10,13 +10,13 @@ from typing import Final
 from layoutdesk.engine.layout import Layout, SideView, StringRun
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
+from layoutdesk.sheets.cells import elevation_cell, length_cell
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft, body
 from layoutdesk.sheets.marks import Mark
-from layoutdesk.sheets.numbers import parts
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.side_picture import picture_height, side_marks
-from layoutdesk.sheets.table import Column, Figure, Row, fit_table
+from layoutdesk.sheets.table import Column, Row, fit_table
 
 SECTION: Final = "Side views"
 _GAP: Final = 4.0
@@ -102,27 +102,20 @@ def _draw(flow: Flow, plan: Plan, view: SideView, run: StringRun, *, below: floa
 def _rows(layout: Layout, view: SideView, run: StringRun) -> list[Row]:
     plan = layout.plan
     cuts = {cut.pier: cut for cut in layout.columns}
-
-    def length(mm: float | None) -> Figure | None:
-        return None if mm is None else Figure(parts(plan, mm))
-
-    def elevation(mm: float | None) -> Figure | None:
-        return None if mm is None else Figure(parts(plan, mm), before="+" if mm > 0 else "")
-
     rows: list[Row] = []
     for pier, stop in zip(view.piers, run.stops, strict=True):
         height, cut = layout.height_of(pier.pier), cuts.get(pier.pier)
         rows.append(
             (
                 pier.label,
-                length(stop.running),
-                elevation(height.seat),
-                length(cut.length if cut else None),
-                elevation(height.top),
-                length(stop.above_top),
-                elevation(height.ground),
-                elevation(height.bottom),
-                length(height.dig),
+                length_cell(plan, stop.running),
+                elevation_cell(plan, height.seat),
+                length_cell(plan, cut.length if cut else None),
+                elevation_cell(plan, height.top),
+                length_cell(plan, stop.above_top),
+                elevation_cell(plan, height.ground),
+                elevation_cell(plan, height.bottom),
+                length_cell(plan, height.dig),
             )
         )
     return rows

@@ -12,6 +12,7 @@ from layoutdesk.sheets.baseline_words import zero_point
 from layoutdesk.sheets.blocks import BEFORE_DIGGING, caution_box, caution_height, fitting
 from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
+from layoutdesk.sheets.cells import UNKNOWN, length_cell
 from layoutdesk.sheets.flag_words import SIGN, errors_by_piece, mend_first_text
 from layoutdesk.sheets.frame import Draft, body
 from layoutdesk.sheets.lettering import paragraph_height
@@ -89,15 +90,11 @@ def stake_row(plan: Plan, stake: Stake, *, named: bool, wrong: bool) -> tuple[Ce
     """
     name = f"{SIGN} {stake.label}" if wrong else stake.label
     barred = stake.square.blocked_by if stake.square else None
-    station: Cell = "–" if stake.station is None else Figure(parts(plan, stake.station))
-    offset: Cell = (
-        "–" if stake.offset is None else Figure(parts(plan, stake.offset), caption="barred" if barred else "")
-    )
     return (
         name,
-        station,
+        length_cell(plan, stake.station),
         None,
-        offset,
+        length_cell(plan, stake.offset, caption="barred" if barred else ""),
         None,
         *_tapes(plan, stake, named=named),
         _within(plan, stake),
@@ -129,7 +126,7 @@ def no_tapes(stake: Stake) -> str:
 def _within(plan: Plan, stake: Stake) -> Cell:
     expected = expected_within(stake)
     if expected is None:
-        return "–"
+        return UNKNOWN
     return Figure(within_parts(plan, expected), caption=stake.method, before="± ")
 
 

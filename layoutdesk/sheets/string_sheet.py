@@ -15,13 +15,14 @@ from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.blocks import fitting
 from layoutdesk.sheets.board_marks import board_marks
 from layoutdesk.sheets.camera import fitted_camera, page_right, work_places
+from layoutdesk.sheets.cells import elevation_cell, length_cell
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
 from layoutdesk.sheets.marks import Line, Mark
-from layoutdesk.sheets.numbers import parts, said, said_small
+from layoutdesk.sheets.numbers import said, said_small
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.scene import Scene
-from layoutdesk.sheets.table import Column, Figure, Row, fit_table
+from layoutdesk.sheets.table import Column, Row, fit_table
 from layoutdesk.sheets.tape_picture import tape_lines
 
 SECTION: Final = "Strings"
@@ -150,9 +151,9 @@ def _boards(plan: Plan, run: StringRun) -> list[Row]:
                 run.label if board is run.boards[0] else "",
                 end,
                 "nail in the house" if board.held_by == "house" else "board",
-                Figure(parts(plan, board.running)),
-                _elevation(plan, board.string),
-                _length(plan, board.above_ground),
+                length_cell(plan, board.running),
+                elevation_cell(plan, board.string),
+                length_cell(plan, board.above_ground),
                 None,
             )
         )
@@ -175,17 +176,9 @@ def _stops(plan: Plan, run: StringRun) -> list[Row]:
         (
             run.label if i == 0 else "",
             stop.label,
-            Figure(parts(plan, stop.running)),
-            _length(plan, stop.above_ground),
-            _length(plan, stop.above_top),
+            length_cell(plan, stop.running),
+            length_cell(plan, stop.above_ground),
+            length_cell(plan, stop.above_top),
         )
         for i, stop in enumerate(run.stops)
     ]
-
-
-def _length(plan: Plan, mm: float | None) -> Figure | str:
-    return "–" if mm is None else Figure(parts(plan, mm))
-
-
-def _elevation(plan: Plan, mm: float | None) -> Figure | str:
-    return "–" if mm is None else Figure(parts(plan, mm), before="+" if mm > 0 else "")
