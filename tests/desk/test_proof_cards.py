@@ -16,6 +16,7 @@ from layoutdesk.desk.notebook.proof_cards import AdviceCard, NextCard
 from layoutdesk.desk.notebook.proof_page import ProofPage
 from layoutdesk.desk.notebook.proof_words import worst
 from layoutdesk.desk.notebook.tape_rows import TapeRow, follows_the_sheet, off
+from layoutdesk.desk.notebook.tape_table import TAPED
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.proof.entries import Suspect, TapeNext
 from layoutdesk.plan import edits
@@ -40,15 +41,15 @@ def page(porch_desk: Desk, qtbot: QtBot) -> ProofPage:
 
 def type_rows(page: ProofPage, qtbot: QtBot, count: int) -> None:
     """Type what is planned into the first rows of the sheet."""
-    page.tapes.type_into(page.tapes.shown_rows[0].key)
+    page.tapes.type_row(page.tapes.shown_rows[0].key)
     for row in page.tapes.shown_rows[:count]:
-        qtbot.waitUntil(lambda key=row.key: page.tapes.editing == key)  # type: ignore[misc]
+        qtbot.waitUntil(lambda key=row.key: page.tapes.editing == (key, TAPED))  # type: ignore[misc]
         box = QApplication.focusWidget()
         assert isinstance(box, QLineEdit)
         assert row.planned is not None
         qtbot.keyClicks(box, format_exact(row.planned, page.document.plan.units))
         qtbot.keyClick(box, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: page.tapes.editing == page.tapes.shown_rows[count].key)
+    qtbot.waitUntil(lambda: page.tapes.editing == (page.tapes.shown_rows[count].key, TAPED))
     open_box = QApplication.focusWidget()
     assert open_box is not None
     qtbot.keyClick(open_box, Qt.Key.Key_Escape)

@@ -56,9 +56,9 @@ def box_of(page: ProofPage) -> QLineEdit:
 def type_all(page: ProofPage, qtbot: QtBot, *, wrong: dict[int, float] | None = None) -> None:
     """Type what every tape of the sheet reads, one after the other, with Enter between them."""
     plan = page.document.plan
-    page.tapes.type_into(page.tapes.shown_rows[0].key)
+    page.tapes.type_row(page.tapes.shown_rows[0].key)
     for number, row in enumerate(page.tapes.shown_rows):
-        qtbot.waitUntil(lambda key=row.key: page.tapes.editing == key)  # type: ignore[misc]
+        qtbot.waitUntil(lambda key=row.key: page.tapes.editing == (key, TAPED))  # type: ignore[misc]
         value = read(plan, row.start, row.end) + (wrong or {}).get(number, 0.0)
         box = box_of(page)
         qtbot.keyClicks(box, format_exact(value, plan.units))
@@ -123,12 +123,12 @@ def test_take_it_again_opens_the_box_of_its_row(proof_page: ProofPage, qtbot: Qt
 
 def test_what_is_no_length_stays_in_its_box_with_the_sentence(proof_page: ProofPage, qtbot: QtBot) -> None:
     first = proof_page.tapes.shown_rows[0]
-    proof_page.tapes.type_into(first.key)
+    proof_page.tapes.type_row(first.key)
     box = box_of(proof_page)
     qtbot.keyClicks(box, "twelve")
     qtbot.keyClick(box, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "type for example" in proof_page.foot.trouble.text())
-    qtbot.waitUntil(lambda: proof_page.tapes.editing == first.key)
+    qtbot.waitUntil(lambda: proof_page.tapes.editing == (first.key, TAPED))
     assert box_of(proof_page).text() == "twelve"
     assert proof_page.document.plan.tapes == ()
     qtbot.keyClick(box_of(proof_page), Qt.Key.Key_Escape)

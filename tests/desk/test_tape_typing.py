@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from layoutdesk.desk.desk import Desk
 from layoutdesk.desk.notebook.proof_page import ProofPage
+from layoutdesk.desk.notebook.tape_table import TAPED
 from layoutdesk.engine.derive import derive
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Control, Pier, Tape
@@ -38,10 +39,10 @@ def box(page: ProofPage) -> QLineEdit:
 
 def typed_rows(page: ProofPage, qtbot: QtBot, key: Qt.Key, text_of: Callable[[int], str], count: int) -> None:
     """Type a text into so many rows, with one key between them."""
-    page.tapes.type_into(page.tapes.shown_rows[0].key)
+    page.tapes.type_row(page.tapes.shown_rows[0].key)
     for number in range(count):
         row = page.tapes.shown_rows[number].key
-        qtbot.waitUntil(lambda row=row: page.tapes.editing == row)  # type: ignore[misc]
+        qtbot.waitUntil(lambda row=row: page.tapes.editing == (row, TAPED))  # type: ignore[misc]
         here = box(page)
         qtbot.keyClicks(here, text_of(number))
         qtbot.keyClick(here, key)
@@ -61,9 +62,9 @@ def test_a_whole_table_is_typed_by_keyboard_alone(page: ProofPage, qtbot: QtBot,
 
 def test_shift_tab_goes_back_to_the_row_before(page: ProofPage, qtbot: QtBot) -> None:
     first, second = page.tapes.shown_rows[0].key, page.tapes.shown_rows[1].key
-    page.tapes.type_into(second)
+    page.tapes.type_row(second)
     qtbot.keyClick(box(page), Qt.Key.Key_Backtab)
-    qtbot.waitUntil(lambda: page.tapes.editing == first)
+    qtbot.waitUntil(lambda: page.tapes.editing == (first, TAPED))
     assert page.document.plan.tapes == ()
 
 
@@ -74,12 +75,12 @@ def test_what_cannot_be_a_tape_stays_in_its_box_with_one_sentence(
     page: ProofPage, qtbot: QtBot, typed: str, words: str
 ) -> None:
     first = page.tapes.shown_rows[0].key
-    page.tapes.type_into(first)
+    page.tapes.type_row(first)
     qtbot.keyClicks(box(page), typed)
     qtbot.keyClick(box(page), Qt.Key.Key_Return)
     qtbot.waitUntil(page.foot.trouble.isVisible)
     assert words in page.foot.trouble.text()
-    qtbot.waitUntil(lambda: page.tapes.editing == first)
+    qtbot.waitUntil(lambda: page.tapes.editing == (first, TAPED))
     assert box(page).text() == typed
     assert page.document.plan.tapes == ()
 
@@ -88,7 +89,7 @@ def test_feet_typed_for_inches_are_taken_down_and_the_inches_offered(page: Proof
     row = next(r for r in page.tapes.shown_rows if r.planned and r.planned > 1500)
     assert row.planned is not None
     inches = round(row.planned / 25.4)
-    page.tapes.type_into(row.key)
+    page.tapes.type_row(row.key)
     qtbot.keyClicks(box(page), f"{inches}'")
     qtbot.keyClick(box(page), Qt.Key.Key_Return)
     qtbot.waitUntil(page.foot.offer.isVisible)
@@ -103,7 +104,7 @@ def test_feet_typed_for_inches_are_taken_down_and_the_inches_offered(page: Proof
 
 def test_what_was_read_so_may_stay(page: ProofPage, qtbot: QtBot) -> None:
     row = next(r for r in page.tapes.shown_rows if r.planned and r.planned > 1500)
-    page.tapes.type_into(row.key)
+    page.tapes.type_row(row.key)
     qtbot.keyClicks(box(page), f"{round((row.planned or 0) / 25.4)}'")
     qtbot.keyClick(box(page), Qt.Key.Key_Return)
     qtbot.waitUntil(page.foot.offer.isVisible)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, QTimer
+from PySide6.QtCore import QTimer
 
 from layoutdesk.desk.dress import Dress, Tone, label, set_tone
 from layoutdesk.desk.height_work import HeightWork
@@ -84,12 +84,9 @@ class LevelsPage(Page):
             w.hide()
         self._shown: Layout | None = None
         self._told = ""
-        leaf = self.widget()
-        assert leaf is not None
-        self._leaf = leaf
         self.typed: tuple[TypedTable, ...] = (self.book.benchmarks, self.book.table, self.ground.spots)
         for table in self.typed:
-            table.typing_at.connect(self._on_typing)
+            table.typing_at.connect(self.show_typing)
 
     # ---- showing
 
@@ -98,37 +95,21 @@ class LevelsPage(Page):
         table = next((t for t in self.typed if t.editing is not None), None)
         place = table.typed_at(self.viewport()) if table is not None else None
         pressed = next((t for t in self.typed if t.hasFocus()), None)
-        y = pressed.mapTo(self.viewport(), QPoint()).y() if pressed is not None else 0
+        y = self.y_of(pressed) if pressed is not None else 0
         self._fill(plan, layout)
         if table is not None and place is not None:
             QTimer.singleShot(0, self, lambda: self._hold(table, place.y()))
         elif pressed is not None:
             # At once: the mouse may still be down on a row, which must not slip away from under it.
-            self._settle()
-            bar = self.verticalScrollBar()
-            bar.setValue(bar.value() + pressed.mapTo(self.viewport(), QPoint()).y() - y)
+            self.keep_at(pressed, y)
 
     def _hold(self, table: TypedTable, y: int) -> None:
         """Keep the box that is typed in where the eye is, when what stands above it takes more room or less."""
-        self._settle()
+        self.settle()
         place = table.typed_at(self.viewport())
         if place is not None:
-            bar = self.verticalScrollBar()
-            bar.setValue(bar.value() + place.y() - y)
-            self._on_typing(table)
-
-    def _settle(self) -> None:
-        """Give everything on the page its place now."""
-        layout = self._leaf.layout()
-        if layout is not None:
-            layout.activate()
-        self._leaf.adjustSize()
-
-    def _on_typing(self, table: TypedTable) -> None:
-        """Bring the box that is typed in into sight."""
-        place = table.typed_at(self._leaf)
-        if place is not None:
-            self.ensureVisible(0, place.y(), 0, 70)
+            self.scroll_by(place.y() - y)
+            self.show_typing(table)
 
     def _fill(self, plan: Plan, layout: Layout) -> None:
         known = self.work.ask(layout)

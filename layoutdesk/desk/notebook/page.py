@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
@@ -15,6 +16,11 @@ from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
 
+if TYPE_CHECKING:
+    from layoutdesk.desk.notebook.typed_table import TypedTable
+
+_WRAPPED_MS = 50
+"""After so long words that wrap have found their height."""
 TWO_COLUMNS = 690
 """From this width on a page lies in two columns (logical pixels)."""
 
@@ -35,11 +41,16 @@ class Page(QScrollArea):
         self._awake = self._refreshing = False
         self._sections: list[tuple[QWidget, int]] = []
         self._wide: bool | None = None
+        self._kept: tuple[QWidget, int] | None = None
+        self._keeping = QTimer(self)
+        self._keeping.setSingleShot(True)
+        self._keeping.setInterval(_WRAPPED_MS)
+        self._keeping.timeout.connect(self._on_kept)
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        leaf = QWidget()
+        leaf = self._leaf = QWidget()
         leaf.setObjectName("leaf")
         outer = self._outer = QHBoxLayout(leaf)
         outer.setContentsMargins(14, 12, 14, 14)
@@ -60,7 +71,7 @@ class Page(QScrollArea):
             policy = w.sizePolicy()
             policy.setHorizontalPolicy(QSizePolicy.Policy.Ignored)
             w.setSizePolicy(policy)
-            w.setParent(self.widget())
+            w.setParent(self._leaf)
             self._sections.append((w, column))
 
     def wake(self) -> None:
@@ -87,6 +98,56 @@ class Page(QScrollArea):
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show a plan and what follows from it. Every page has its own."""
         raise NotImplementedError
+
+    # ---- what the person is at stays in sight
+
+    def y_of(self, w: QWidget) -> int:
+        """Return how far down the visible part of the page a widget begins."""
+        return w.mapTo(self.viewport(), QPoint()).y()
+
+    def keep_at(self, w: QWidget, y: int) -> None:
+        """Scroll so that a widget begins where it began, when what stands above it takes more room or less."""
+        self.settle()
+        self.scroll_by(self.y_of(w) - y)
+
+    def keep(self, w: QWidget) -> None:
+        """Let a widget stay where it begins now, whatever comes or goes above it in the next moment.
+
+        Cards that are new have no place before the next turn of the loop, and words that wrap find their height a
+        moment later. Where more comes in the meantime, the place of before the first of it counts.
+        """
+        if self._kept is None or self._kept[0] is not w:
+            self._kept = w, self.y_of(w)
+        QTimer.singleShot(0, self, self._put_back)
+        self._keeping.start()
+
+    def _put_back(self) -> None:
+        if self._kept is not None:
+            self.keep_at(*self._kept)
+
+    def _on_kept(self) -> None:
+        self._put_back()
+        self._kept = None
+
+    def scroll_by(self, dy: int) -> None:
+        """Scroll down by so many pixels, or up."""
+        bar = self.verticalScrollBar()
+        bar.setValue(bar.value() + dy)
+
+    def settle(self) -> None:
+        """Give everything on the page its place now."""
+        layout = self._leaf.layout()
+        assert layout is not None
+        layout.activate()
+        self._leaf.adjustSize()
+
+    def show_typing(self, table: TypedTable) -> None:
+        """Bring the box that is typed in into sight."""
+        place = table.typed_at(self._leaf)
+        if place is not None:
+            self.ensureVisible(0, place.y(), 0, 70)
+            if self._kept is not None:
+                self._kept = self._kept[0], self.y_of(self._kept[0])
 
     def _freshen(self) -> None:
         if not (self._stale and self._awake and self.isVisible()) or self._refreshing:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, QTimer, Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QHideEvent, QResizeEvent
 from PySide6.QtWidgets import QPushButton, QWidget
 
@@ -81,9 +81,10 @@ class ProofPage(Page):
         self.tapes_heading = Heading("Tapes", "as on the printed sheet")
         self.plan_says = sentence()
         self.tapes = TapeTable(dress, self._take, say=self._say)
-        self.tapes.typing_at.connect(self._on_typing_at)
-        self.tapes.typing_changed.connect(self._soon)
-        self.tapes.paste, self.tapes.strike = self.paste, self._on_strike
+        self.tapes.typing_at.connect(self.show_typing)
+        self.tapes.typing_at.connect(self._soon)
+        self.tapes.typing_ended.connect(self._soon)
+        self.tapes.paste, self.tapes.strike = self.paste, self._strike
         self.tapes.picked.connect(self._on_picked)
         self.paste_button = QPushButton("Paste a table")
         self.paste_button.setToolTip(
@@ -126,7 +127,9 @@ class ProofPage(Page):
         """Show how the layout was proved; while that is worked out, what was known before stays."""
         text = LengthText.of(plan)
         used = self._used()
-        before = used.mapTo(self.viewport(), QPoint(0, 0)).y() if used is not None else 0
+        if used is not None:
+            # Cards above come and go: the row that is typed in, or the box that is ticked, stays where it is.
+            self.keep(used)
         figures = self.work.ask(layout)
         self.heading.set_text("Proof", "working it out …" if figures.found is None and figures.working else "")
         self.progress.show_work(figures, len(plan.tapes), before=self.work.holds(plan))
@@ -147,11 +150,6 @@ class ProofPage(Page):
             set_tone(self.says, "soft")  # of before
         else:
             self._show_nothing()
-        if used is not None:
-            # Cards above come and go: the row that is typed in, or the box that is ticked, stays where it is.
-            # Words that wrap find their height a moment later: then it is put right once more.
-            for later in (0, 50):
-                QTimer.singleShot(later, self, lambda: self._keep_at(used, before))
 
     def _show_nothing(self) -> None:
         """Take away what was said of another layout."""
@@ -261,14 +259,6 @@ class ProofPage(Page):
             return self.tapes
         return next((form for form in (self.house, self.settings) if form.isAncestorOf(self.focusWidget())), None)
 
-    def _keep_at(self, used: QWidget, y: int) -> None:
-        bar = self.verticalScrollBar()
-        bar.setValue(bar.value() + used.mapTo(self.viewport(), QPoint(0, 0)).y() - y)
-
-    def _on_typing_at(self, at: QPoint) -> None:
-        in_sight = self.tapes.mapTo(self.viewport(), at).y()
-        self.ensureVisible(0, in_sight + self.verticalScrollBar().value(), 0, 70)
-
     def _place_foot(self) -> None:
         """Lay the foot over the lower edge, and let the page end above it."""
         wide = self.width() - self.verticalScrollBar().width()
@@ -351,12 +341,15 @@ class ProofPage(Page):
         self._say(pasted_words(len(read.tapes), read.trouble))
 
     def _on_strike(self) -> None:
-        gone = [row.index for row in self.tapes.picked_rows if row.index is not None]
+        self._strike(self.tapes.picked_keys)
+
+    def _strike(self, keys: Sequence[str]) -> None:
+        gone = [row.index for row in self._rows if row.index is not None and row.key in set(keys)]
         if gone:
             self.apply("Strike out tapes", lambda p: edits.remove_tapes(p, gone))
 
     def _on_again(self, index: int) -> None:
-        self.tapes.type_into(next((r.key for r in self._rows if r.index == index), None))
+        self.tapes.type_row(next((r.key for r in self._rows if r.index == index), None))
 
     def _on_right(self, suspect: Suspect) -> None:
         try:

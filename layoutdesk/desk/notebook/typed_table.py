@@ -109,9 +109,9 @@ class TypedPainter(RowPainter):
         box = CellBox(parent)
         box.setProperty("inrow", True)  # noqa: FBT003 - Qt's own signature
         box.setStyleSheet("QLineEdit { padding: 0px 3px; border-radius: 0px; }")
-        column = table.rows.columns[index.column()]
-        box.setAlignment(Qt.AlignmentFlag.AlignRight if column.right else Qt.AlignmentFlag.AlignLeft)
-        box.setAccessibleName(f"{column.title}, row {index.row() + 1}")
+        right = table.rows.columns[index.column()].right
+        box.setAlignment(Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft)
+        box.setAccessibleName(table.box_name(cell))
         table.editing, table.live = cell, box
         if (refused := table.refused_at(cell)) is not None:
             set_tone(box, "wrong")
@@ -155,9 +155,11 @@ class TypedTable(RowTable):
 
     Signals:
         typing_at: the box of a cell was opened; this table, whose :meth:`typed_at` says where.
+        typing_ended: the box of a cell was closed; another one may open at once.
     """
 
     typing_at = Signal(object)
+    typing_ended = Signal()
     pad = _PAD
     sample = 60
 
@@ -237,6 +239,10 @@ class TypedTable(RowTable):
         """Return the keys of the rows that are picked, from the top."""
         return tuple(self.rows.ids[i] for i in sorted(i.row() for i in self.selectionModel().selectedRows()))
 
+    def box_name(self, cell: Cell) -> str:
+        """Return what the box of a cell is called, for those who hear it."""
+        return f"{self.rows.columns[cell[1]].title}, row {(self.rows.row_of(cell[0]) or 0) + 1}"
+
     def take(self, cell: Cell, typed: str) -> None:
         """Hand over what was typed into a cell; what is refused stays in its box, in red."""
         self._taking = True
@@ -296,6 +302,7 @@ class TypedTable(RowTable):
         cell, self.editing, self.live = self.editing, None, None
         taken, self._taken = self._taken, None
         super().closeEditor(editor, Hints.NoHint)
+        self.typing_ended.emit()
         if hint == Hints.RevertModelCache:
             self._refused = None
             self._say("")
