@@ -33,6 +33,19 @@ from layoutdesk.plan.heights import (
     StringRule,
     TopRule,
 )
+from layoutdesk.plan.holes import (
+    CAST_IN_KINDS,
+    HOOK_TURNS,
+    NO_HOLES,
+    OPENING_SHAPES,
+    CastIn,
+    DigRule,
+    HoleLog,
+    Holes,
+    OpeningRule,
+    Steel,
+    TruckRule,
+)
 from layoutdesk.plan.site import (
     CONTROL_TRUSTS,
     HOUSE_CHOICES,
@@ -54,9 +67,12 @@ from layoutdesk.units import Units
 
 __all__ = [
     "ATTACHMENT_KINDS",
+    "CAST_IN_KINDS",
     "CONTROL_TRUSTS",
+    "HOOK_TURNS",
     "HOUSE_CHOICES",
     "KEEPOUT_KINDS",
+    "OPENING_SHAPES",
     "PAPERS",
     "SETUP_METHODS",
     "SIDES",
@@ -73,18 +89,23 @@ __all__ = [
     "Bay",
     "BeamLine",
     "Benchmark",
+    "CastIn",
     "Chain",
     "ColumnRule",
     "Control",
     "ControlTrust",
     "Detail",
+    "DigRule",
     "Extra",
     "HeightSettings",
+    "HoleLog",
+    "Holes",
     "HouseChoice",
     "Keepout",
     "KeepoutKind",
     "Levels",
     "LineHeights",
+    "OpeningRule",
     "Paper",
     "Piece",
     "Pier",
@@ -98,6 +119,7 @@ __all__ = [
     "Side",
     "Slab",
     "SpotHeight",
+    "Steel",
     "StringRule",
     "TakenClass",
     "Tape",
@@ -105,6 +127,7 @@ __all__ = [
     "TapeClass",
     "TapeKind",
     "TopRule",
+    "TruckRule",
     "Underlay",
     "Wall",
     "Written",
@@ -201,12 +224,18 @@ class Detail:
     """The section of a pier.
 
     ``profile`` holds (depth, diameter) down the hole, joined by straight sides; two entries at one depth make
-    a step. ``reveal`` is the height of the pier's top above the ground beside it.
+    a step. ``reveal`` is the height of the pier's top above the ground beside it. From the depth ``square_from`` on
+    the hole is square and its diameters are sides; None for one that is round all the way. ``tube`` is how far
+    below the ground the form reaches that stands around the reveal; None for none.
     """
 
     id: str
     profile: tuple[tuple[float, float], ...]
     reveal: float = 0.0
+    square_from: float | None = None
+    tube: float | None = None
+    cast_in: CastIn | None = None
+    steel: Steel | None = None
     extra: Extra = field(default=(), hash=False)
 
 
@@ -241,10 +270,15 @@ class Bay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagProduct:
-    """A bag of concrete mix as the supplier sells it; ``yield_m3`` is what one bag makes, printed on the bag."""
+    """A bag of concrete mix as the supplier sells it; ``yield_m3`` is what one bag makes, printed on the bag.
+
+    A mass or a price of 0 is not known.
+    """
 
     product: str
     yield_m3: float
+    mass_kg: float = 0.0
+    price: float = 0.0
     extra: Extra = field(default=(), hash=False)
 
 
@@ -271,6 +305,7 @@ class Plan:
     spots: tuple[SpotHeight, ...] = ()
     tapes: tuple[Tape, ...] = ()
     levels: Levels = NO_LEVELS
+    holes: Holes = NO_HOLES
     tape_at_hand: TapeAtHand = USUAL_TAPE
     bags: tuple[BagProduct, ...] = ()
     written: tuple[Written, ...] = ()
