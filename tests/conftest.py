@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import tempfile
 from pathlib import Path
@@ -16,11 +17,18 @@ for _name in ("XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME", "APPDATA", "
     os.environ[_name] = str(_HOME / _name.lower())
 
 # The first call of a property imports numpy and more: a deadline would measure that.
-settings.register_profile("layoutdesk", deadline=None, derandomize=True, max_examples=25)
+settings.register_profile("layoutdesk", deadline=None, derandomize=True, max_examples=100)
 settings.register_profile(
     "thorough", deadline=None, max_examples=2000, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "layoutdesk"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _long_lived() -> None:
+    """Leave what lives as long as the tests do out of every later search for garbage: it is most of what there is."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session")

@@ -161,7 +161,7 @@ def ways(value: Any, way: tuple[str | int, ...] = ()) -> Iterator[tuple[str | in
         yield from ways(inner, (*way, step))
 
 
-@settings(max_examples=40)
+@settings(max_examples=150)
 @given(data=st.data())
 def test_whatever_stands_anywhere_in_a_plan_is_taken_or_refused(
     data: st.DataObject, tmp_path_factory: pytest.TempPathFactory

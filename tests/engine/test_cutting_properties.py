@@ -20,7 +20,7 @@ def demands(draw: st.DrawFn, most: int = 12) -> list[Piece]:
     return [Piece(length, draw(st.integers(0, 9)), f"K{k}") for k, length in enumerate(lengths)]
 
 
-@settings(max_examples=25)
+@settings(max_examples=60)
 @given(demands(), st.sampled_from((0.0, 1.5, 3.175)))
 def test_every_piece_is_cut_once_and_fits(demand: list[Piece], kerf: float) -> None:
     first, best = first_cutting(demand, STOCK, kerf=kerf), best_cutting(demand, STOCK, kerf=kerf)

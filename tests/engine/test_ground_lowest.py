@@ -19,7 +19,7 @@ ROUND = np.array([(r * math.cos(t), r * math.sin(t)) for r in RINGS.tolist() for
 """7,380 places in a circle of 1 mm, 180 of them on it."""
 
 
-@settings(max_examples=25)
+@settings(max_examples=60)
 @given(yards(), st.floats(-4000, 4000), st.floats(-4000, 4000), st.floats(1, 2500))
 def test_no_sample_is_lower(ground: tuple[Floats, Floats], x: float, y: float, radius: float) -> None:
     """7,380 samples of the circle, many of them beyond the hull and on sides of triangles."""

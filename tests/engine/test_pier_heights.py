@@ -299,7 +299,7 @@ def same(one: PierHeight, other: PierHeight, up: float = 0.0) -> bool:
     return True
 
 
-@settings(max_examples=25)
+@settings(max_examples=60)
 @given(sloping_plans(), motions)
 def test_a_plan_that_is_carried_elsewhere_keeps_its_heights(plan: Plan, motion: Motion) -> None:
     """Moved, turned and mirrored: heights belong to the ground, not to the drawing's axes."""
@@ -308,7 +308,7 @@ def test_a_plan_that_is_carried_elsewhere_keeps_its_heights(plan: Plan, motion: 
         assert same(one, moved)
 
 
-@settings(max_examples=25)
+@settings(max_examples=60)
 @given(sloping_plans(), st.integers(-40, 40).map(lambda k: 100.0 * k))
 def test_a_job_whose_zero_lies_elsewhere_is_the_same_job(plan: Plan, up: float) -> None:
     """Every elevation raised by the same: all that follows is raised by it, and depths stay."""

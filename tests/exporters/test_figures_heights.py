@@ -156,7 +156,7 @@ def nothing_infinite(text: str) -> Any:
     return json.loads(text, parse_constant=refuse)
 
 
-@settings(max_examples=25)
+@settings(max_examples=60)
 @given(plan=plans(near=True))
 def test_any_heights_give_figures_that_json_can_hold_and_a_square_table(plan: Plan) -> None:
     layout = derive(plan)

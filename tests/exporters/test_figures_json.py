@@ -85,7 +85,7 @@ def finite(value: Any) -> bool:
     return not isinstance(value, float) or math.isfinite(value)
 
 
-@settings(max_examples=25)
+@settings(max_examples=60)
 @given(plan=plans())
 def test_any_plan_gives_figures_that_json_can_hold(plan: Plan) -> None:
     made = json.loads(figures_json(derive(plan)))

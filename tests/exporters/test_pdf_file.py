@@ -166,7 +166,7 @@ def test_foreign_signs_become_question_marks_on_the_page_and_stay_in_the_title()
         assert file.metadata["Title"].startswith("מרפסת 漢字")
 
 
-@settings(max_examples=25)
+@settings(max_examples=60)
 @given(title=st.text(), name=st.text(min_size=1))
 def test_any_text_can_be_written(title: str, name: str) -> None:
     marks = (Text((10.0, 10.0), name), Text((10.0, 20.0), title, weight="black"))

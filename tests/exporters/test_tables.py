@@ -65,7 +65,7 @@ def test_a_baseline_on_the_point_writes_plain_noughts() -> None:
     assert row[3:5] == ["0", "0"]
 
 
-@settings(max_examples=25)
+@settings(max_examples=50)
 @given(plan=plans())
 def test_any_plan_gives_a_table_as_wide_as_its_heading(plan: Plan) -> None:
     rows = rows_of(points_csv(derive(plan)))

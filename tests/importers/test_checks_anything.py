@@ -58,7 +58,7 @@ _LINEWORK = st.builds(
 
 
 @given(_LINEWORK)
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=150)
 def test_any_drawing(linework: Linework) -> None:
     guess = guess_scale(linework)
     assert math.isfinite(guess.scale)

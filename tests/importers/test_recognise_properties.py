@@ -73,7 +73,7 @@ lineworks = st.builds(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(lineworks, st.sampled_from(BECOMES), st.sampled_from([1.0, 25.4, 1e-6, 1e6]))
 def test_a_plan_comes_of_anything(linework: Linework, becomes: Becomes, scale: float) -> None:
     proposal = propose(linework, ScaleGuess(scale=scale, why=""))

@@ -48,7 +48,7 @@ def test_odd_plans_fit_both_papers(odd: str, paper: Paper) -> None:
     check_set(stake_out_set(derive(odd_plans()[odd]), paper=paper))
 
 
-@settings(max_examples=25)
+@settings(max_examples=40)
 @given(plan=plans(near=True))
 def test_any_plan_of_a_site_fits(plan: Plan) -> None:
     check_set(stake_out_set(derive(plan)))
