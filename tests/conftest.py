@@ -26,7 +26,7 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "layoutdesk"))
 
 @pytest.fixture(scope="session", autouse=True)
 def _long_lived() -> None:
-    """Leave what lives as long as the tests do out of every later search for garbage: it is most of what there is."""
+    """Leave what lives as long as the tests do out of every search for garbage: it is most of what there is."""
     gc.collect()
     gc.freeze()
 
