@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import Final
 
-from layoutdesk.engine.layout import Layout
+from layoutdesk.engine.layout import Layout, Opening
 from layoutdesk.geometry.vector import Vector, plus, times
 from layoutdesk.plan.model import Detail
 from layoutdesk.sheets.camera import Camera, baseline_ends, walls_in
@@ -70,6 +70,23 @@ class Scene:
         for slab in plan.slabs:
             thick = f"existing slab {said(plan, slab.thickness)}"
             self._area(slab.outline, (thick, "existing slab", "slab"), dotted=True)
+
+    def openings(self, openings: Iterable[Opening], *, names: bool = False) -> None:
+        """Draw what is sawn out of existing concrete, and the cuts that part it into pieces."""
+        for opening in openings:
+            ring = self.camera.path(opening.outline)
+            if part := clipped_outline(ring, self.window):
+                self.marks.append(Polyline(part, ink=None, fill="paper", closed=True))
+            for edge in clipped_lines((*ring, ring[0]), self.window):
+                self.marks.append(Polyline(edge, width=0.4, dash=DASHED))
+                self._keep_off(edge, soft=True)
+            for cut in opening.inner:
+                for edge in clipped_lines(self.camera.path(cut.points), self.window):
+                    self.marks.append(Polyline(edge, width=0.2, dash=DOTTED))
+            if names:
+                box = box_round(ring)
+                clear = max(box.width, box.height) / 2
+                self._names.append(Name(opening.id, box.centre, clear, "black"))
 
     def keepouts(self) -> None:
         """Draw what neither auger nor tape may cross."""

@@ -1,0 +1,112 @@
+"""The details: the section of each kind of pier to scale with all its numbers, and the schedule of its bars."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from layoutdesk.engine.holes.schedule import schedule
+from layoutdesk.engine.layout import Section
+from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.model import Detail
+from layoutdesk.sheets.blocks import caution_box, caution_height
+from layoutdesk.sheets.cells import length_cell
+from layoutdesk.sheets.flow import Flow
+from layoutdesk.sheets.frame import Draft, body
+from layoutdesk.sheets.hole_topics import HoleLayout
+from layoutdesk.sheets.lettering import paragraph_height
+from layoutdesk.sheets.marks import Mark
+from layoutdesk.sheets.paper import Box
+from layoutdesk.sheets.plan_sheet import pretty_scale
+from layoutdesk.sheets.section_picture import section_marks, section_scale
+from layoutdesk.sheets.table import Column, Row, fit_table
+from layoutdesk.units import format_mass
+
+SECTION: Final = "Details"
+_SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0)
+_SHARE: Final = 0.46
+"""How much of a page a section takes that has one to share it with."""
+_LARGE: Final = 125.0
+_FEW: Final = 6
+"""Of so many details those with steel are drawn large, a page each."""
+_WORDS: Final = 9.5
+_MOST_LABELS: Final = 24
+_CODE: Final = (
+    (
+        "Local code and the licensed designer decide on depth, frost, width, steel and its cover; a section only"
+        " shows what the plan says."
+    ),
+    "**Open holes:** cover every one, mark the cover, keep children and animals away; nobody climbs into a hole.",
+    "**Bar ends** pierce: cap or bend every one that stands up. Gloves; lift a cage with two people.",
+)
+_SCHEDULE: Final[tuple[Column, ...]] = (
+    Column("piece", "start", weight="black"),
+    Column("size", "start"),
+    Column("to a pier"),
+    Column("in all"),
+    Column("cut to"),
+    Column("over all"),
+    Column("mass"),
+    Column("for", "start", weight="regular", grows=True, scale=0.75),
+)
+
+
+def detail_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
+    """Return the details that have a profile, in plan order, two to a page where they have room."""
+    plan = layout.plan
+    details = {detail.id: detail for detail in plan.details}
+    sections = [section for section in layout.sections if section.parts and section.detail in details]
+    if not sections:
+        return []
+    flow = Flow(SECTION, size)
+    for section in sections:
+        _detail(flow, layout, section, details[section.detail], page=body(size).height)
+    high = caution_height(_CODE, flow.width, size=_WORDS)
+    flow.block(high, lambda box: caution_box(_CODE, box.left, box.top, box.width, size=_WORDS), after=4.0)
+    return flow.drafts(by="seen by")
+
+
+def _detail(flow: Flow, layout: HoleLayout, section: Section, detail: Detail, *, page: float) -> None:
+    """Lay one detail: its section, what is to be said of it, and the schedule of its bars."""
+    plan = layout.plan
+    rows = _rows(layout, section)
+    table = fit_table(_SCHEDULE, rows, flow.width, sizes=_SIZES, row_share=0.62)
+    says = [*section.says, *((f"**{section.trouble}**",) if section.trouble else ())]
+    words = sum(paragraph_height(text, _WORDS, flow.width) + 1.0 for text in says)
+    below = words + (table.height(len(rows)) + 14.0 if rows else 0.0)
+    half = page * _SHARE - 10.0
+    large = bool(rows) and len(plan.details) <= _FEW
+    high = max(min(_LARGE, page - below - 14.0) if large else half - below, half * 0.62)
+    scale = section_scale(section, plan, flow.width, high)
+    labels = [pier.label for pier in plan.piers if pier.detail == detail.id]
+    more = f" and {len(labels) - _MOST_LABELS} more" if len(labels) > _MOST_LABELS else ""
+    which = f": {', '.join(labels[:_MOST_LABELS])}{more}" if labels else ", of no pier"
+    at = f", at {pretty_scale(scale)}" if scale.name else ""
+
+    def drawn(box: Box) -> list[Mark]:
+        return section_marks(section, detail, plan, box, scale)
+
+    flow.keep(min(page, high + below + 9.0))
+    flow.heading(f"Detail {detail.id}{at}{which}", keep=high)
+    flow.block(high, drawn, after=2.0)
+    for text in says:
+        flow.text(text, size=_WORDS, after=1.0)
+    if rows:
+        flow.table(f"Bars of detail {detail.id}", table, rows)
+    flow.gap(4.0)
+
+
+def _rows(layout: HoleLayout, section: Section) -> list[Row]:
+    plan = layout.plan
+    return [
+        (
+            row.what,
+            row.size,
+            str(row.each),
+            str(row.count),
+            length_cell(plan, row.cut),
+            length_cell(plan, row.bent),
+            format_mass(row.mass, plan.units, decimals=1),
+            ", ".join(row.piers),
+        )
+        for row in schedule(layout.steel, section)
+    ]
