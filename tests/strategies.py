@@ -20,13 +20,11 @@ from layoutdesk.plan.model import (
     TAPE_KINDS,
     WRITTEN_KINDS,
     Attachment,
-    BagProduct,
     Baseline,
     Bay,
     BeamLine,
     Chain,
     Control,
-    Detail,
     Extra,
     Keepout,
     Pier,
@@ -43,6 +41,7 @@ from layoutdesk.plan.model import (
 )
 from layoutdesk.plan.rules import wrong_map
 from layoutdesk.units import UNITS
+from tests.hole_strategies import bags, details, holes
 from tests.level_strategies import heights, levels
 
 _PRINTABLE = st.characters(categories=("L", "M", "N", "P", "S"))
@@ -130,9 +129,7 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
         for i in ids("A")
     ]
     controls = [Control(id=i, at=draw(point), measured=draw(st.booleans()), extra=draw(extra)) for i in ids("C")]
-    details = [
-        Detail(id=i, profile=draw(profiles), reveal=draw(st.floats(-500, 500)), extra=draw(extra)) for i in ids("D")
-    ]
+    sections = [draw(details(i, profiles, extra, names)) for i in ids("D")]
     lines = [
         BeamLine(
             id=i,
@@ -148,7 +145,7 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
             id=i,
             at=draw(point),
             line=draw(maybe([line.id for line in lines])),
-            detail=draw(maybe([d.id for d in details])),
+            detail=draw(maybe([d.id for d in sections])),
             mark=draw(st.just("") | names),
             extra=draw(extra),
         )
@@ -159,9 +156,10 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
     ]
     corners = [*(p.id for p in piers), *(a.id for a in attachments)]
     stops = [*corners, *(c.id for c in controls)]
+    units = draw(st.sampled_from(UNITS))
     return Plan(
         title=draw(texts),
-        units=draw(st.sampled_from(UNITS)),
+        units=units,
         rounding=draw(st.sampled_from((1.0, 1.5875, 0.396875, 3.175)) | st.floats(1e-6, 1000)),
         issue=draw(texts),
         date=draw(texts),
@@ -175,7 +173,7 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
         controls=tuple(controls),
         lines=tuple(lines),
         piers=tuple(piers),
-        details=tuple(details),
+        details=tuple(sections),
         slabs=tuple(
             Slab(id=i, outline=draw(_outlines(point)), thickness=draw(st.floats(1, 500)), extra=draw(extra))
             for i in ids("S")
@@ -193,13 +191,8 @@ def plans(draw: st.DrawFn, *, near: bool = False, most: int = 6) -> Plan:
         tape_at_hand=draw(
             st.builds(TapeAtHand, length=st.floats(1, 1e6), tape_class=st.sampled_from(TAPE_CLASSES), extra=extra)
         ),
-        bags=tuple(
-            draw(
-                st.lists(
-                    st.builds(BagProduct, product=names, yield_m3=st.floats(1e-4, 10), extra=extra), max_size=2
-                )
-            )
-        ),
+        bags=tuple(draw(st.lists(bags(extra, names), max_size=2))),
+        holes=holes(draw, [p.id for p in piers], units, extra, texts),
         written=_written(draw, ids("N", 1), stops, point, extra),
         chains=_chains(draw, ids("H", 1), stops, point, extra),
         underlays=tuple(draw(_underlays(i, extra)) for i in ids("U", 1)),

@@ -14,9 +14,11 @@ from layoutdesk.errors import PlanError
 from layoutdesk.plan.keys import ENTRIES, KEYS, LISTS, VERSION_KEY
 from layoutdesk.plan.model import (
     ATTACHMENT_KINDS,
+    CAST_IN_KINDS,
     CONTROL_TRUSTS,
     HOUSE_CHOICES,
     KEEPOUT_KINDS,
+    OPENING_SHAPES,
     PAPERS,
     SETUP_METHODS,
     SIDES,
@@ -25,10 +27,13 @@ from layoutdesk.plan.model import (
     TAPE_CLASSES,
     TAPE_KINDS,
     TOP_RULES,
+    Holes,
+    Levels,
     Plan,
     TapeAtHand,
 )
-from layoutdesk.units import UNITS, default_tape
+from layoutdesk.plan.usual import usual_fields, usual_holes, usual_levels
+from layoutdesk.units import UNITS, Units, default_tape
 
 _A_POINT = "two numbers [x, y]"
 _POINTS = "a list of points [[x, y], …]"
@@ -68,6 +73,9 @@ _WANTED = {
     "tapes[].third": "the id of a point",
     "tapes[].own": "two numbers [mm, mm for every metre]",
     "tapes[].legs": "two lengths [one leg, the other leg]",
+    "cast_in.kind": f"one of {', '.join(CAST_IN_KINDS)}",
+    "openings.shape": f"one of {', '.join(OPENING_SHAPES)}",
+    "log[].pier": "the id of a pier",
 }
 """What must stand at a key, as the end of ``must be …``; the longest ending of a place that is here counts."""
 
@@ -90,30 +98,43 @@ def plan_from_objects(data: dict[str, Any]) -> Plan:
     """
     body = {key: value for key, value in data.items() if key != VERSION_KEY}
     try:
-        plan = msgspec.convert(_by_field(Plan, body), Plan)
+        plan = msgspec.convert(_by_field(Plan, body, _units_of(body)), Plan)
     except msgspec.ValidationError as error:
         place, problem = _in_words(str(error))
         raise PlanError(place, problem) from None
-    if "tape_at_hand" in body:
-        return plan
-    return plan.with_(tape_at_hand=TapeAtHand(length=default_tape(plan.units)))
+    unsaid: dict[str, object] = {
+        "tape_at_hand": TapeAtHand(length=default_tape(plan.units)),
+        "levels": usual_levels(plan.units),
+        "holes": usual_holes(plan.units),
+    }
+    return plan.with_(**{key: value for key, value in unsaid.items() if key not in body})
 
 
-def _by_field(kind: type[Any], entry: Any) -> Any:
-    """Return an entry with its keys turned into fields and the unknown ones set apart; others as they are."""
+def _units_of(body: dict[str, Any]) -> Units:
+    """Return the units that a file says it is in; the usual ones where it says none that there are."""
+    return next((units for units in UNITS if units == body.get("units")), Plan().units)
+
+
+def _by_field(kind: type[Any], entry: Any, units: Units) -> Any:
+    """Return an entry with its keys turned into fields and the unknown ones set apart; others as they are.
+
+    What it does not say is what is usual in the units of the plan.
+    """
     if not isinstance(entry, dict):
         return entry
     keys, lists, entries = KEYS[kind], LISTS.get(kind, {}), ENTRIES.get(kind, {})
-    fields: dict[str, Any] = {}
+    fields: dict[str, Any] = dict(usual_fields(kind, units))
+    if kind in {Levels, Holes}:
+        fields.update({field: dict(usual_fields(inner, units)) for field, inner in entries.items()})
     extra: list[tuple[str, Any]] = []
     for key, value in entry.items():
         field = keys.get(key)
         if field is None:
             extra.append((key, value))
         elif field in lists and isinstance(value, list):
-            fields[field] = [_by_field(lists[field], item) for item in value]
+            fields[field] = [_by_field(lists[field], item, units) for item in value]
         elif field in entries:
-            fields[field] = _by_field(entries[field], value)
+            fields[field] = _by_field(entries[field], value, units)
         else:
             fields[field] = value
     if extra:

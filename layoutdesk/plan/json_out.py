@@ -8,18 +8,22 @@ from typing import Any, Final
 
 from layoutdesk.plan.keys import ENTRIES, KEYS, LISTS, VERSION, VERSION_KEY
 from layoutdesk.plan.model import (
-    ColumnRule,
+    BagProduct,
+    CastIn,
     Control,
     Extra,
-    HeightSettings,
+    HoleLog,
+    Holes,
     Levels,
     LineHeights,
     Plan,
     ProofSettings,
     Setup,
+    Steel,
     Tape,
     TapeAtHand,
 )
+from layoutdesk.plan.usual import usual_holes, usual_levels
 from layoutdesk.units import default_tape
 
 _ORDER: Final = (
@@ -42,6 +46,7 @@ _ORDER: Final = (
     "spots",
     "tapes",
     "levels",
+    "holes",
     "tape_at_hand",
     "bags",
     "written",
@@ -70,12 +75,15 @@ _UNSAID: Final[dict[type[Any], dict[str, object]]] = {
     ProofSettings: {"read_to": 0.0},
     Setup: {"method": "level"},
     LineHeights: {"fall": 0.0, "top": "reveal", "string_rule": "level"},
+    HoleLog: {"along": 0.0, "away": 0.0, "water": 0.0, "poured": False},
+    BagProduct: {"mass_kg": 0.0, "price": 0.0},
 }
 """Keys of entries that are not written when they say only what goes without saying."""
 
 _ALWAYS: Final = ("benchmarks", "readings")
 """Lists of the levels that are written even while they are empty."""
-_USUAL_LEVELS: Final[dict[str, object]] = {"columns": ColumnRule(), "settings": HeightSettings()}
+_SAID_EMPTY: Final = {(Steel, "hoop")}
+"""Texts that are written even while they are empty: it means something."""
 
 
 def plan_to_json(plan: Plan) -> str:
@@ -87,17 +95,21 @@ def plan_to_json(plan: Plan) -> str:
             continue
         if key == "tape_at_hand" and value == TapeAtHand(length=default_tape(plan.units)):
             continue
-        lines.append(f'"{key}": {_top(key, value)}')
+        if key == "holes" and value == usual_holes(plan.units):
+            continue
+        lines.append(f'"{key}": {_top(key, value, plan)}')
     lines += [f"{_text(key)}: {_foreign(value)}" for key, value in plan.extra]
     return "{\n  " + ",\n  ".join(lines) + "\n}\n"
 
 
-def _top(key: str, value: Any) -> str:
+def _top(key: str, value: Any, plan: Plan) -> str:
     """Return the value of one key of the whole plan."""
     if key in LISTS[Plan]:
         return _list(value, "  ")
     if key == "levels":
-        return _levels(value)
+        return _room(value, usual_levels(plan.units))
+    if key == "holes":
+        return _room(value, usual_holes(plan.units))
     return _entry(value) if key in ENTRIES[Plan] else _value(value)
 
 
@@ -109,20 +121,17 @@ def _list(entries: tuple[Any, ...], indent: str) -> str:
     return f"[\n{indent}  {inner}\n{indent}]"
 
 
-def _levels(levels: Levels) -> str:
-    """Return the level book and the rules of heights: on one line while both are empty."""
+def _room(room: Levels | Holes, usual: Levels | Holes) -> str:
+    """Return a room of the plan with lists and rules of its own: on one line while its lists are empty."""
+    lists, entries = LISTS[type(room)], ENTRIES[type(room)]
     parts = [
-        f'"{key}": {_list(getattr(levels, key), "    ")}'
-        for key in LISTS[Levels]
-        if key in _ALWAYS or getattr(levels, key)
+        f'"{key}": {_list(getattr(room, key), "    ")}' for key in lists if key in _ALWAYS or getattr(room, key)
     ]
     parts += [
-        f'"{key}": {_entry(getattr(levels, key))}'
-        for key in ENTRIES[Levels]
-        if getattr(levels, key) != _USUAL_LEVELS[key]
+        f'"{key}": {_entry(getattr(room, key))}' for key in entries if getattr(room, key) != getattr(usual, key)
     ]
-    parts += _extra(levels.extra)
-    if not any(getattr(levels, key) for key in LISTS[Levels]):
+    parts += _extra(room.extra)
+    if not any(getattr(room, key) for key in lists):
         return "{" + ", ".join(parts) + "}"
     return "{\n    " + ",\n    ".join(parts) + "\n  }"
 
@@ -133,7 +142,9 @@ def _entry(entry: Any) -> str:
     unsaid = _UNSAID.get(type(entry), {})
     for key, field in KEYS[type(entry)].items():
         value = getattr(entry, field)
-        if value is not None and value != "" and (key not in unsaid or value != unsaid[key]):
+        if value is None or (value == "" and (type(entry), key) not in _SAID_EMPTY):
+            continue
+        if key not in unsaid or value != unsaid[key]:
             parts.append(f'"{key}": {_value(value)}')
     if entry.extra:
         parts += _extra(entry.extra)
@@ -183,4 +194,6 @@ _WRITERS: Final[dict[type[Any], Callable[[Any], str]]] = {
     bool: json.dumps,
     str: _text,
     tuple: _tuple,
+    CastIn: _entry,
+    Steel: _entry,
 }

@@ -13,14 +13,19 @@ from layoutdesk.plan.model import (
     Bay,
     BeamLine,
     Benchmark,
+    CastIn,
     Chain,
     ColumnRule,
     Control,
     Detail,
+    DigRule,
     HeightSettings,
+    HoleLog,
+    Holes,
     Keepout,
     Levels,
     LineHeights,
+    OpeningRule,
     Pier,
     PierHeights,
     Plan,
@@ -29,8 +34,10 @@ from layoutdesk.plan.model import (
     Setup,
     Slab,
     SpotHeight,
+    Steel,
     Tape,
     TapeAtHand,
+    TruckRule,
     Underlay,
     Wall,
     Written,
@@ -72,12 +79,21 @@ LISTS: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
         "lines": LineHeights,
         "piers": PierHeights,
     },
+    Holes: {"log": HoleLog},
 }
 """The fields that are lists of entries, and what the entries are."""
 
 ENTRIES: Final[Mapping[type[Any], Mapping[str, type[Any]]]] = {
-    Plan: {"baseline": Baseline, "levels": Levels, "tape_at_hand": TapeAtHand, "proof": ProofSettings},
+    Plan: {
+        "baseline": Baseline,
+        "levels": Levels,
+        "holes": Holes,
+        "tape_at_hand": TapeAtHand,
+        "proof": ProofSettings,
+    },
     Levels: {"columns": ColumnRule, "settings": HeightSettings},
+    Holes: {"dig": DigRule, "truck": TruckRule, "openings": OpeningRule},
+    Detail: {"cast_in": CastIn, "steel": Steel},
 }
 """The fields that are one entry."""
 
@@ -89,10 +105,8 @@ def _keys(kind: type[Any]) -> dict[str, str]:
 
 _KINDS: Final[tuple[type[Any], ...]] = (
     Plan,
-    *LISTS[Plan].values(),
-    *LISTS[Levels].values(),
-    *ENTRIES[Plan].values(),
-    *ENTRIES[Levels].values(),
+    *(kind for kinds in LISTS.values() for kind in kinds.values()),
+    *(kind for kinds in ENTRIES.values() for kind in kinds.values()),
 )
 
 KEYS: Final[Mapping[type[Any], Mapping[str, str]]] = {kind: _keys(kind) for kind in _KINDS}

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator
 from layoutdesk.errors import PlanError
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.height_rules import wrong_levels
+from layoutdesk.plan.hole_rules import wrong_bag, wrong_detail, wrong_holes
 from layoutdesk.plan.keys import NAMED
 from layoutdesk.plan.model import Plan
 from layoutdesk.plan.rules import (
@@ -18,7 +19,6 @@ from layoutdesk.plan.rules import (
     wrong_number,
     wrong_outline,
     wrong_place,
-    wrong_profile,
     wrong_step,
     wrong_text,
     wrong_wall,
@@ -41,7 +41,7 @@ def check(plan: Plan) -> None:
             raise PlanError(place, trouble)
     _check_shapes(plan)
     _check_references(plan)
-    for place, problem in wrong_levels(plan):
+    for place, problem in (*wrong_levels(plan), *wrong_holes(plan)):
         raise PlanError(place, problem)
     _check_records(plan)
 
@@ -54,10 +54,8 @@ def _check_settings(plan: Plan) -> None:
         raise PlanError("rounding", trouble)
     _check_positive("tape_at_hand.length", plan.tape_at_hand.length)
     for index, bag in enumerate(plan.bags):
-        if trouble := wrong_name(bag.product):
-            raise PlanError(f"bags[{index}].product", trouble)
-        if not 0 < bag.yield_m3 <= 10:
-            raise PlanError(f"bags[{index}].yield_m3", "must be more than 0 and at most 10 m³")
+        if wrong := wrong_bag(bag):
+            raise PlanError(f"bags[{index}].{wrong[0]}", wrong[1])
 
 
 def _named(plan: Plan) -> Iterator[tuple[str, str]]:
@@ -118,10 +116,8 @@ def _check_shapes(plan: Plan) -> None:
     for index, slab in enumerate(plan.slabs):
         _check_positive(f"slabs[{index}].thickness", slab.thickness)
     for index, detail in enumerate(plan.details):
-        if trouble := wrong_profile(detail.profile):
-            raise PlanError(f"details[{index}].profile", trouble)
-        if trouble := wrong_number(detail.reveal):
-            raise PlanError(f"details[{index}].reveal", trouble)
+        if wrong := wrong_detail(detail):
+            raise PlanError(f"details[{index}].{wrong[0]}", wrong[1])
 
 
 def _check_references(plan: Plan) -> None:
