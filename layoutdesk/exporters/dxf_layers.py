@@ -1,9 +1,10 @@
 """Layers, line types, type and dimension style of the DXF file.
 
 Layer names are built as in the US National CAD Standard: discipline, major group, minor group, status (``E``:
-existing to remain). They are the names seen in use in published drawings; the standard's own list was not at
-hand, so they are from memory. ``CONN``, ``BASE``, ``KEEP``, ``STKD`` (as staked), ``STRG`` and ``BRDS`` (strings,
-boards), ``GRND`` and ``SEAT`` are minor groups of our own, as the standard allows.
+existing to remain, ``D``: existing to be taken out). They are the names seen in use in published drawings; the
+standard's own list was not at hand, so they are from memory. ``CONN``, ``BASE``, ``KEEP``, ``STKD`` (as staked),
+``STRG`` and ``BRDS`` (strings, boards), ``GRND``, ``SEAT`` and ``OPNG`` (openings) are minor groups of our own, as
+the standard allows.
 """
 
 from __future__ import annotations
@@ -45,6 +46,7 @@ LAYERS: Final[dict[Role, Layer]] = {
     "house": Layer("A-WALL-PATT-E", 8, 13, "Continuous", "Hatch of the existing house"),
     "slab": Layer("S-SLAB-E", 8, 25, "DASHED", "Existing concrete"),
     "slab fill": Layer("S-SLAB-PATT-E", 8, 13, "Continuous", "Hatch of existing concrete"),
+    "opening": Layer("S-SLAB-OPNG-D", 30, 35, "DASHED", "Openings sawn out of existing concrete"),
     "keep-out": Layer("V-SITE-KEEP", 94, 25, "DASHED", "What neither auger nor tape may cross"),
     "beam line": Layer("S-BEAM", 30, 35, "CENTER", "Beam lines"),
     "attachment": Layer("S-BEAM-CONN", 30, 35, "Continuous", "Where beams meet the house"),

@@ -30,7 +30,12 @@ def points_csv(layout: Layout) -> str:
     for point in layout.on_site.points:
         numbers = (*point.at, point.station, point.offset)
         writer.writerow(
-            (_name(point.id), *map(_number, numbers), _name(point.label), *map(_number, heights.get(point.id, ())))
+            (
+                plain_name(point.id),
+                *map(plain_number, numbers),
+                plain_name(point.label),
+                *map(plain_number, heights.get(point.id, ())),
+            )
         )
     return out.getvalue()
 
@@ -44,7 +49,7 @@ def _heights(layout: Layout) -> dict[str, tuple[float | None, ...]]:
     return unknown | {h.id: (h.ground, h.top, h.bottom, cut.get(h.id)) for h in layout.heights}
 
 
-def _number(mm: float | None) -> str:
+def plain_number(mm: float | None) -> str:
     """Return a length to a millionth of a millimetre, without zeros that say nothing."""
     if mm is None:
         return ""
@@ -52,5 +57,6 @@ def _number(mm: float | None) -> str:
     return "0" if text == "-0" else text
 
 
-def _name(text: str) -> str:
+def plain_name(text: str) -> str:
+    """Return a text that no spreadsheet takes for a formula."""
     return f"'{text}" if text.startswith(_FORMULA) else text

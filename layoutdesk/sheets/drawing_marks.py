@@ -18,11 +18,11 @@ from layoutdesk.units import Units
 Role = Literal[
     "wall", "house", "slab", "slab fill", "keep-out", "beam line", "attachment", "pier", "column", "control",
     "baseline", "as staked", "dimension", "text", "title block", "spot", "contour", "string", "board",
-    "side outline", "side ground", "side seat",
+    "side outline", "side ground", "side seat", "opening",
 ]  # fmt: skip
 """What a mark is. ``house`` and ``slab fill`` are hatches, ``column`` the centre that a column stands over, ``as
-staked`` where a stake stands by its measures. The last three are of side views: piers, columns and the house; the
-ground; and the underside of the beam."""
+staked`` where a stake stands by its measures. Three are of side views: piers, columns and the house; the ground;
+and the underside of the beam. ``opening`` is what is sawn out of existing concrete."""
 
 Pattern = Literal["slant", "dots", "solid"]
 
