@@ -16,11 +16,14 @@ from layoutdesk.engine.layout import (
     Dimension,
     Extent,
     Flag,
+    HoleCover,
+    HoleRow,
     House,
     HouseFound,
     Layout,
     LevelBook,
     LineRun,
+    Opening,
     PierHeight,
     Proof,
     RowGap,
@@ -280,6 +283,30 @@ class PlanLayout:
         cuts = {cut.pier: cut for cut in self.columns}
         runs, heights = self.strings, self._height_of
         return side_views(self.plan, self.rows, self.ground, runs=runs, heights=heights, cuts=cuts)
+
+    @once
+    def openings(self) -> tuple[Opening, ...]:
+        """What is sawn out of slabs; shapely is not even loaded where there is none."""
+        if not self.plan.slabs:
+            return ()
+        from layoutdesk.engine.holes.openings import openings_of
+
+        return openings_of(self.plan, self.frame)
+
+    @once
+    def holes(self) -> tuple[HoleRow, ...]:
+        """The hole of every pier."""
+        from layoutdesk.engine.holes.hole_log import hole_rows
+
+        heights = self.heights if self.has_heights else None
+        return hole_rows(self.plan, heights=heights, points=self.points, frame=self.frame)
+
+    @once
+    def covers(self) -> tuple[HoleCover, ...]:
+        """The covers for open holes."""
+        from layoutdesk.engine.holes.covers import hole_covers
+
+        return hole_covers(self.plan, self.holes, self.openings)
 
     @once
     def has_heights(self) -> bool:

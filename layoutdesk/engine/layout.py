@@ -292,6 +292,21 @@ class Layout(Protocol):
         ...
 
     @property
+    def openings(self) -> tuple[Opening, ...]:
+        """Return what is sawn out of existing concrete for piers that come through it."""
+        ...
+
+    @property
+    def holes(self) -> tuple[HoleRow, ...]:
+        """Return the hole of every pier in plan order: planned, as dug, and whether it may be poured."""
+        ...
+
+    @property
+    def covers(self) -> tuple[HoleCover, ...]:
+        """Return the covers for holes that are not poured, by rising size."""
+        ...
+
+    @property
     def on_site(self) -> Layout:
         """Return the layout as it is put on the ground by what is held of house and design.
 

@@ -25,7 +25,7 @@ from layoutdesk.engine.shipped import shipped
 
 _MOST: Final = 2.0
 """A spread or an allowance beyond this share is a slip of the pen."""
-_MOST_TIMES: Final = 10.0
+MOST_TIMES: Final = 10.0
 """So is a hole that came out so many times as big as drawn, or as small."""
 
 
@@ -106,7 +106,7 @@ def learned(belief: OverDig, factors: Sequence[float]) -> OverDig:
         return belief
     for factor in factors:
         more_than_nothing("A dug volume over its drawn one", factor)
-        if not 1 / _MOST_TIMES <= factor <= _MOST_TIMES:
+        if not 1 / MOST_TIMES <= factor <= MOST_TIMES:
             raise ReckoningError(f"A hole of {factor:.3g} times its drawn volume is a slip: look at its log.")
     logs = [math.log(factor) for factor in factors]
     n = len(logs)

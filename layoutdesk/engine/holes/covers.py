@@ -1,0 +1,44 @@
+"""Covers for open holes: how large a sheet each needs, and what is painted on it.
+
+A cover bears twice the load that may come on it, is held against wind and feet, and is marked ``HOLE`` or
+``COVER`` (29 CFR 1926.502(i), from memory; local rules decide). How far it reaches beyond the hole is common
+practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Final
+
+from layoutdesk.engine.holes.entries import HoleCover, HoleRow, Opening
+from layoutdesk.plan.model import Plan
+from layoutdesk.units import MM_PER_INCH, Units
+
+MARK: Final = "HOLE"
+REST: Final[dict[Units, float]] = {"ft-in": 6 * MM_PER_INCH, "m": 150.0, "mm": 150.0}
+"""So far a cover lies on sound ground on every side."""
+STEP: Final[dict[Units, float]] = {"ft-in": 2 * MM_PER_INCH, "m": 50.0, "mm": 50.0}
+"""Covers are cut to whole numbers of these."""
+_NOISE: Final = 1e-6
+
+
+def hole_covers(plan: Plan, rows: Sequence[HoleRow], openings: Sequence[Opening]) -> tuple[HoleCover, ...]:
+    """Return the covers by rising size; holes that are poured, and piers without a detail, need none.
+
+    Args:
+        plan: gives the units, and the margin of openings.
+        rows: of all piers; a hole that was logged is covered as it is.
+        openings: in a slab the cover lies on the slab, over the margin that was sawn around the hole.
+    """
+    sawn = {pier for opening in openings for pier in opening.pier_ids}
+    rest, step = REST[plan.units], STEP[plan.units]
+    found: dict[int, list[str]] = {}
+    for row in rows:
+        widths = [width for width in (row.planned_top, row.top) if width is not None]
+        if row.poured or not widths:
+            continue
+        margin = plan.holes.openings.margin if row.pier in sawn else 0.0
+        steps = math.ceil((max(widths) + 2 * (margin + rest)) / step - _NOISE)
+        found.setdefault(steps, []).append(row.label)
+    return tuple(HoleCover(steps * step, MARK, tuple(labels)) for steps, labels in sorted(found.items()))
