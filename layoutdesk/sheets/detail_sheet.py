@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from layoutdesk.engine.holes.schedule import schedule
@@ -9,12 +10,13 @@ from layoutdesk.engine.layout import Section
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Detail
 from layoutdesk.sheets.blocks import caution_box, caution_height
+from layoutdesk.sheets.cage_picture import cage_marks
 from layoutdesk.sheets.cells import length_cell
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft, body
 from layoutdesk.sheets.hole_topics import HoleLayout
 from layoutdesk.sheets.lettering import paragraph_height
-from layoutdesk.sheets.marks import Mark
+from layoutdesk.sheets.marks import Mark, Paragraph
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.plan_sheet import pretty_scale
 from layoutdesk.sheets.section_picture import section_marks, section_scale
@@ -29,6 +31,8 @@ _LARGE: Final = 125.0
 _FEW: Final = 6
 """Of so many details those with steel are drawn large, a page each."""
 _WORDS: Final = 9.5
+_CAGE: Final = 34.0
+"""How wide a cage is drawn from above, with its caption under it, in millimetres."""
 _MOST_LABELS: Final = 24
 _CODE: Final = (
     (
@@ -71,7 +75,10 @@ def _detail(flow: Flow, layout: HoleLayout, section: Section, detail: Detail, *,
     rows = _rows(layout, section)
     table = fit_table(_SCHEDULE, rows, flow.width, sizes=_SIZES, row_share=0.62)
     says = [*section.says, *((f"**{section.trouble}**",) if section.trouble else ())]
-    words = sum(paragraph_height(text, _WORDS, flow.width) + 1.0 for text in says)
+    beside = flow.width - _CAGE - 4.0 if section.bars else flow.width
+    words = sum(paragraph_height(text, _WORDS, beside) + 1.0 for text in says)
+    if section.bars:
+        words = max(words, _CAGE) + 2.0
     below = words + (table.height(len(rows)) + 14.0 if rows else 0.0)
     half = page * _SHARE - 10.0
     large = bool(rows) and len(plan.details) <= _FEW
@@ -88,11 +95,25 @@ def _detail(flow: Flow, layout: HoleLayout, section: Section, detail: Detail, *,
     flow.keep(min(page, high + below + 9.0))
     flow.heading(f"Detail {detail.id}{at}{which}", keep=high)
     flow.block(high, drawn, after=2.0)
-    for text in says:
-        flow.text(text, size=_WORDS, after=1.0)
+    if section.bars:
+        flow.block(words, lambda box: _cage_and_words(section, detail, says, box), after=1.0)
+    else:
+        for text in says:
+            flow.text(text, size=_WORDS, after=1.0)
     if rows:
         flow.table(f"Bars of detail {detail.id}", table, rows)
     flow.gap(4.0)
+
+
+def _cage_and_words(section: Section, detail: Detail, says: Sequence[str], box: Box) -> list[Mark]:
+    """Return the cage from above, and what is to be said beside it."""
+    left = box.left + _CAGE + 4.0
+    marks = cage_marks(section, detail, Box(box.left, box.top - _CAGE, box.left + _CAGE, box.top))
+    y = box.top
+    for text in says:
+        marks.append(Paragraph((left, y), box.right - left, text, _WORDS))
+        y -= paragraph_height(text, _WORDS, box.right - left) + 1.0
+    return marks
 
 
 def _rows(layout: HoleLayout, section: Section) -> list[Row]:
