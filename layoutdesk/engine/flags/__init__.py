@@ -9,9 +9,11 @@ from layoutdesk.engine.flags import (
     control,
     drawing,
     footprints,
+    holes_dug,
     levels,
     marks,
     measuring,
+    openings,
     proof,
     squareness,
 )
@@ -22,13 +24,19 @@ __all__ = ["errors_first", "height_flags_of", "plan_flags_of", "proof_flags_of"]
 
 
 def plan_flags_of(facts: Facts) -> tuple[Flag, ...]:
-    """Return the flags of a plan that hang neither on heights nor on what was measured on site, errors first."""
+    """Return the flags of a plan that hang neither on heights nor on what was measured on site, errors first.
+
+    Holes that were logged are held against their planned depth, for which heights are worked out where there are
+    any.
+    """
     checks = (
         drawing.check,
         marks.check,
         control.check,
         belonging.check,
         footprints.check,
+        openings.check,
+        holes_dug.check,
         measuring.check,
         squareness.check,
     )

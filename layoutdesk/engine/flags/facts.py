@@ -11,6 +11,8 @@ from layoutdesk.engine.layout import (
     ChainCheck,
     ColumnCut,
     Flag,
+    HoleRow,
+    Opening,
     PierHeight,
     Proof,
     RowGap,
@@ -122,6 +124,16 @@ class Facts(Protocol):
     @property
     def crossings(self) -> tuple[StringCrossing, ...]:
         """Return where strings cross."""
+        ...
+
+    @property
+    def openings(self) -> tuple[Opening, ...]:
+        """Return what is sawn out of slabs."""
+        ...
+
+    @property
+    def holes(self) -> tuple[HoleRow, ...]:
+        """Return the hole of every pier."""
         ...
 
     @property
