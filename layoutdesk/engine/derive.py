@@ -12,6 +12,7 @@ from layoutdesk.engine.layout import (
     ChainCheck,
     ColumnCut,
     Concrete,
+    ConcreteOrder,
     ControlTie,
     Dimension,
     Extent,
@@ -27,6 +28,7 @@ from layoutdesk.engine.layout import (
     PierHeight,
     Proof,
     RowGap,
+    Section,
     SideView,
     SquareTriangle,
     StockGroup,
@@ -152,10 +154,33 @@ class PlanLayout:
         """The best right triangle of the other ratio."""
         return self._squaring.triangles.other
 
+    @property
+    def _heights_of_holes(self) -> tuple[PierHeight, ...]:
+        """What holes and tops go by; nothing, and nothing computed, while the plan says nothing of heights."""
+        return self.heights if self.has_heights else ()
+
     @once
     def concrete(self) -> Concrete:
         """Volumes and bags."""
-        return concrete_of(self.plan)
+        return concrete_of(self.plan, self._heights_of_holes)
+
+    @once
+    def sections(self) -> tuple[Section, ...]:
+        """The section of every detail."""
+        from layoutdesk.engine.holes.section_rows import sections_of  # most layouts are never asked
+
+        return sections_of(self.plan)
+
+    def section_of(self, detail_id: str | None) -> Section | None:
+        """Return the section of a detail by id, or None when there is none."""
+        return next((section for section in self.sections if section.detail == detail_id), None)
+
+    @once
+    def order(self) -> ConcreteOrder:
+        """The order of concrete; nothing of the holes is asked for while none is logged."""
+        from layoutdesk.engine.holes.ordering import concrete_order  # scipy loads late
+
+        return concrete_order(self.plan, self._heights_of_holes, self.holes if self.plan.holes.log else ())
 
     @once
     def dimensions(self) -> tuple[Dimension, ...]:

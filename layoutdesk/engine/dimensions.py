@@ -20,7 +20,7 @@ from layoutdesk.engine.baseline_dimensions import from_baseline
 from layoutdesk.engine.columns import Floats
 from layoutdesk.engine.families import Family
 from layoutdesk.engine.layout import Dimension
-from layoutdesk.engine.piers import volumes_by_detail
+from layoutdesk.engine.piers import sizes_by_detail
 from layoutdesk.engine.points import PointTable
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.engine.wall_dimensions import ALONG_DEG, Lanes, from_attachment, from_face, nearest_row
@@ -80,7 +80,7 @@ def dimensions_of(
     """
     shown: list[Dimension] = []
     loose: list[_Field] = []
-    widest = max((volume.widest for volume in volumes_by_detail(plan).values()), default=0.0)
+    widest = max((size.widest for size in sizes_by_detail(plan).values()), default=0.0)
     for family in families:
         full = tuple(i for i in family.rows if len(rows.points(i)))
         if not full:

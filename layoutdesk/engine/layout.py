@@ -194,6 +194,20 @@ class Layout(Protocol):
         ...
 
     @property
+    def sections(self) -> tuple[Section, ...]:
+        """Return the section of every detail, in plan order."""
+        ...
+
+    def section_of(self, detail_id: str | None) -> Section | None:
+        """Return the section of a detail by id, or None when there is none."""
+        ...
+
+    @property
+    def order(self) -> ConcreteOrder:
+        """Return how much concrete to order at the chance of running short that the plan bears."""
+        ...
+
+    @property
     def dimensions(self) -> tuple[Dimension, ...]:
         """Return the dimensions that the sheet shows."""
         ...

@@ -1,9 +1,7 @@
-"""What a pier is made of: the volume of its profile and of its reveal.
+"""What a pier is made of: the concrete of its very parts below the ground and above it.
 
-Between two entries of a profile the hole is a frustum, V = π h / 12 (d1² + d1 d2 + d2²); where the depths are
-equal the hole steps from one diameter to the other and no volume lies between. The reveal is a cylinder of the
-profile's first diameter; a pier whose top is below the ground has a negative reveal, and only the hole below
-its top is filled.
+What a pier takes changes with its depth and its top only by a straight piece of its last width and one of its
+first: ten thousand piers on a slope cost a product or two each.
 """
 
 from __future__ import annotations
@@ -11,105 +9,196 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
-from layoutdesk.engine.layout import DetailTotal, PierVolume
+from layoutdesk.engine.concrete.sections import MM3_PER_M3, gross_volume
+from layoutdesk.engine.holes.dug import hole_parts
+from layoutdesk.engine.holes.section import formed_to, gross_split, pier_parts, post_in
+from layoutdesk.engine.layout import DetailTotal, PierHeight, PierVolume
+from layoutdesk.engine.reckoning import ReckoningError
 from layoutdesk.plan.model import Detail, Plan
 
-MM3_PER_M3: Final = 1e9
-
-
-def frustum(height: float, top: float, bottom: float) -> float:
-    """Return the volume in mm³ of a round hole whose diameter goes from ``top`` to ``bottom``; all in mm."""
-    return math.pi * height / 12 * (top * top + top * bottom + bottom * bottom)
-
-
-def profile_volume(profile: Sequence[tuple[float, float]], *, top: float = 0.0) -> float:
-    """Return the volume in mm³ of a hole from the depth ``top`` down.
-
-    Args:
-        profile: (depth, diameter) down the hole in mm, depths not falling; above its first depth it is a
-            cylinder.
-        top: the depth in mm from which it is filled.
-    """
-    whole = [(0.0, profile[0][1]), *profile] if profile else []
-    return math.fsum(
-        frustum(below - max(above, top), _diameter(above, d1, below, d2, max(above, top)), d2)
-        for (above, d1), (below, d2) in pairwise(whole)
-        if below > max(above, top)
-    )
-
-
-def _diameter(above: float, d1: float, below: float, d2: float, depth: float) -> float:
-    """Return the diameter at a depth between two entries of a profile."""
-    return d1 + (d2 - d1) * (depth - above) / (below - above)
+_HAIR: Final = 1e-6
+"""A depth or a reveal that is off by less than this many mm is as drawn: it is the float that is off."""
 
 
 @dataclass(frozen=True, slots=True)
-class DetailVolume:
-    """Net concrete of one detail in m³, and its depth and widest diameter in mm."""
+class DetailSize:
+    """How deep a detail goes and how wide it is at its widest, in mm."""
 
-    below_m3: float
-    reveal_m3: float
     depth: float
     widest: float
 
 
-NOTHING: Final = DetailVolume(0.0, 0.0, 0.0, 0.0)
+NO_SIZE: Final = DetailSize(0.0, 0.0)
 
 
-def detail_volume(detail: Detail) -> DetailVolume:
-    """Return what a pier of this detail takes."""
+def sizes_by_detail(plan: Plan) -> dict[str | None, DetailSize]:
+    """Return the size of every detail by id, the first when an id is there twice."""
+    return {detail.id: _size(detail) for detail in reversed(plan.details)}
+
+
+def _size(detail: Detail) -> DetailSize:
     if not detail.profile:
-        return NOTHING
-    first = detail.profile[0][1]
-    return DetailVolume(
-        below_m3=profile_volume(detail.profile, top=max(0.0, -detail.reveal)) / MM3_PER_M3,
-        reveal_m3=frustum(max(0.0, detail.reveal), first, first) / MM3_PER_M3,
-        depth=detail.profile[-1][0],
-        widest=max(diameter for _, diameter in detail.profile),
-    )
+        return NO_SIZE
+    return DetailSize(detail.profile[-1][0], max(width for _, width in detail.profile))
 
 
-def volumes_by_detail(plan: Plan) -> dict[str | None, DetailVolume]:
-    """Return the volume of every detail by id, the first when an id is there twice."""
-    return {detail.id: detail_volume(detail) for detail in reversed(plan.details)}
+@dataclass(frozen=True, slots=True)
+class Volume:
+    """What one pier takes, in m³.
+
+    Attributes:
+        below: concrete below the ground, without what takes its place.
+        reveal: concrete above it, likewise.
+        dug: what of ``below`` fills the hole against the earth, nothing deducted: it grows with the hole.
+        spoil: what is dug, as it lay.
+        depth: of the hole, in mm.
+    """
+
+    below: float
+    reveal: float
+    dug: float
+    spoil: float
+    depth: float
 
 
-def pier_volumes(plan: Plan) -> tuple[PierVolume, ...]:
-    """Return the net concrete of every pier in plan order; nothing for a pier without a known detail."""
-    known = volumes_by_detail(plan)
-    volumes = []
-    for pier in plan.piers:
-        v = known.get(pier.detail, NOTHING)
-        volumes.append(
-            PierVolume(
-                id=pier.id,
-                label=pier.label,
-                detail=pier.detail,
-                below_m3=v.below_m3,
-                reveal_m3=v.reveal_m3,
-                net_m3=v.below_m3 + v.reveal_m3,
-                depth=v.depth,
-                widest=v.widest,
-            )
+NOTHING: Final = Volume(0.0, 0.0, 0.0, 0.0, 0.0)
+
+
+class PierShape:
+    """The volumes of one detail at any depth and with any reveal."""
+
+    def __init__(self, detail: Detail, *, steel: float = 0.0) -> None:
+        """Take a detail and the volume in mm³ of the steel that lies in each of its piers.
+
+        Raises:
+            ReckoningError: for a profile that is no hole.
+        """
+        self._detail, self._steel = detail, steel
+        self._depth = detail.profile[-1][0] if detail.profile else 0.0
+        self._post = post_in(detail, pier_parts(detail))
+        self._hole = hole_parts(detail)
+        tube = formed_to(detail, self._depth)
+        edge = detail.square_from
+        self._even = bool(self._hole) and not (
+            (edge is not None and edge > self._depth) or (detail.tube is not None and detail.tube > self._depth)
         )
-    return tuple(volumes)
+        level = pier_parts(detail, reveal=0.0)
+        self._below = gross_volume(level)
+        self._dug = gross_volume(level, top=tube)
+        self._spoil = gross_volume(self._hole)
+        self._last = self._hole[-1].area(self._hole[-1].bottom) if self._hole else 0.0
+        unit = pier_parts(detail, reveal=1.0)
+        self._first = unit[0].area(0.0) if unit else 0.0
+        self.drawn = self.at(self._depth, detail.reveal)
+
+    def at(self, depth: float, reveal: float) -> Volume:
+        """Return what a pier takes whose hole is so deep and whose top is so far above the ground; both in mm."""
+        deeper = depth - self._depth
+        if self._even and deeper >= 0 and reveal >= 0:
+            more = self._last * deeper
+            below, above = self._below + more, self._first * reveal
+            dug, spoil = self._dug + more, self._spoil + more
+        else:
+            hole = hole_parts(self._detail, depth)
+            parts = pier_parts(self._detail, depth, reveal)
+            below, above = gross_split(parts)
+            dug = gross_volume(parts, top=formed_to(self._detail, depth))
+            spoil = gross_volume(hole)
+        under, over = self._taken(depth, reveal)
+        if under <= below and over <= above:
+            below, above = below - under, above - over
+        return Volume(below / MM3_PER_M3, above / MM3_PER_M3, dug / MM3_PER_M3, spoil / MM3_PER_M3, depth)
+
+    def _taken(self, depth: float, reveal: float) -> tuple[float, float]:
+        """Return in mm³ what stands in the concrete below the ground and above it; steel by the height it is in."""
+        height = depth + reveal
+        if height <= 0 or (self._post is None and not self._steel):
+            return 0.0, 0.0
+        above = max(0.0, reveal)
+        steel_over = self._steel * above / height
+        if self._post is None:
+            return self._steel - steel_over, steel_over
+        foot = min(self._post.bottom - self._post.top, height)
+        over = min(foot, above)
+        return self._post.area * (foot - over) + self._steel - steel_over, self._post.area * over + steel_over
+
+
+def shapes_by_detail(plan: Plan) -> dict[str | None, PierShape]:
+    """Return the shape of every detail by id, the first when an id is there twice; no hole, no shape."""
+    found: dict[str | None, PierShape] = {}
+    for detail in plan.details:
+        if detail.id not in found and detail.profile:
+            try:
+                found[detail.id] = PierShape(detail)
+            except ReckoningError:
+                continue  # its section says why
+    return found
+
+
+def volumes_of(plan: Plan, heights: Sequence[PierHeight] = ()) -> list[Volume]:
+    """Return what every pier takes, in plan order; nothing for a pier without a known detail.
+
+    Args:
+        plan: the plan.
+        heights: of every pier in plan order, or none: then all are as deep as drawn, and stand out as drawn.
+    """
+    shapes = shapes_by_detail(plan)
+    if not heights:
+        drawn = {name: shape.drawn for name, shape in shapes.items()}
+        return [drawn.get(pier.detail, NOTHING) for pier in plan.piers]
+    details = {detail.id: detail for detail in reversed(plan.details)}
+    found = []
+    for pier, row in zip(plan.piers, heights, strict=True):
+        shape = shapes.get(pier.detail)
+        if shape is None or pier.detail is None:
+            found.append(NOTHING)
+            continue
+        depth, reveal = shape.drawn.depth, details[pier.detail].reveal
+        as_drawn = True
+        if row.dig is not None and abs(row.dig - depth) > _HAIR:
+            depth, as_drawn = row.dig, False
+        if row.top is not None and row.ground is not None and abs(row.top - row.ground - reveal) > _HAIR:
+            reveal, as_drawn = row.top - row.ground, False
+        found.append(shape.drawn if as_drawn else shape.at(depth, reveal))
+    return found
+
+
+def pier_volumes(plan: Plan, heights: Sequence[PierHeight] = ()) -> tuple[PierVolume, ...]:
+    """Return the net concrete of every pier in plan order; see :func:`volumes_of`."""
+    sizes = sizes_by_detail(plan)
+    return tuple(
+        PierVolume(
+            id=pier.id,
+            label=pier.label,
+            detail=pier.detail,
+            below_m3=v.below,
+            reveal_m3=v.reveal,
+            net_m3=v.below + v.reveal,
+            depth=v.depth,
+            widest=sizes.get(pier.detail, NO_SIZE).widest,
+        )
+        for pier, v in zip(plan.piers, volumes_of(plan, heights), strict=True)
+    )
 
 
 def detail_totals(plan: Plan, piers: tuple[PierVolume, ...]) -> tuple[DetailTotal, ...]:
     """Return the concrete of each detail that has piers, in the plan's order; piers without a detail last."""
-    known = volumes_by_detail(plan)
+    known = sizes_by_detail(plan)
     groups: dict[str | None, list[PierVolume]] = {detail.id: [] for detail in plan.details}
     groups[None] = []
     for pier in piers:
         groups[pier.detail if pier.detail in known else None].append(pier)
     totals = []
     for detail, group in groups.items():
-        v = known.get(detail, NOTHING)
+        if not group:
+            continue
+        size = known.get(detail, NO_SIZE)
+        first = group[0].net_m3
+        total = math.fsum(pier.net_m3 for pier in group)
+        alike = all(pier.net_m3 == first for pier in group)
+        each = first if alike else total / len(group)
         labels = tuple(pier.label for pier in group)
-        each = v.below_m3 + v.reveal_m3
-        if group:
-            totals.append(DetailTotal(detail, labels, each, each * len(group), v.depth, v.widest))
+        totals.append(DetailTotal(detail, labels, each, total, size.depth, size.widest))
     return tuple(totals)

@@ -6,7 +6,14 @@ international inch of 1959), 1 ft = 12 in.
 """
 
 from layoutdesk.units.exact import format_exact
-from layoutdesk.units.quantities import format_mass, format_volume, parse_volume, registry, to_unit
+from layoutdesk.units.quantities import (
+    format_mass,
+    format_volume,
+    format_water,
+    parse_volume,
+    registry,
+    to_unit,
+)
 from layoutdesk.units.slopes import SLOPE_EXAMPLE, exact_slope, format_slope, parse_slope
 from layoutdesk.units.system import (
     KG_PER_POUND,
@@ -66,6 +73,7 @@ __all__ = [
     "format_slope",
     "format_small",
     "format_volume",
+    "format_water",
     "inches",
     "length_parts",
     "parse_angle",

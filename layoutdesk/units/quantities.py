@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pint import UnitRegistry
 
 _CUBIC_FOOT = float(Fraction(3048, 10_000) ** 3)
+_LITRES_PER_GALLON: Final = 3.785411784
 _VOLUMES: Final[dict[Units, tuple[str, float, int]]] = {
     "ft-in": ("cu ft", _CUBIC_FOOT, 2),
     "m": ("m³", 1.0, 3),
@@ -45,6 +46,11 @@ def format_volume(m3: float, units: Units, *, small: bool = False) -> str:
 def format_mass(kg: float, units: Units, *, decimals: int = 0) -> str:
     """Return a mass in pounds or kilograms."""
     return f"{kg / KG_PER_POUND:,.{decimals}f} lb" if units == "ft-in" else f"{kg:,.{decimals}f} kg"
+
+
+def format_water(litres: float, units: Units) -> str:
+    """Return water to mix with in US gallons or in litres, to a tenth."""
+    return f"{litres / _LITRES_PER_GALLON:,.1f} gal" if units == "ft-in" else f"{litres:,.1f} l"
 
 
 def parse_volume(text: str, units: Units) -> float:

@@ -11,10 +11,10 @@ import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from layoutdesk.engine.concrete.sections import gross_volume, parts_of
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.layout import BayCheck, Layout, Stake
 from layoutdesk.engine.order import whole_bags
-from layoutdesk.engine.piers import profile_volume
 from layoutdesk.engine.tapes import PERMISSIBLE_MM
 from layoutdesk.geometry.vector import Vector, cross, minus
 from layoutdesk.plan.model import Baseline, Control, Plan, Wall
@@ -323,8 +323,9 @@ def test_less_of_a_hole_takes_less_concrete(
 ) -> None:
     """The volume below a sunken top shrinks as the top sinks, from all to nothing."""
     high, low = sorted((one, other))
-    whole, more, less = (profile_volume(profile, top=top) for top in (0.0, high, low))
+    parts = parts_of(profile)
+    whole, more, less = (gross_volume(parts, top=top) for top in (0.0, high, low))
     assert 0 <= less <= more * (1 + 1e-12) <= whole * (1 + 2e-12)
-    assert profile_volume(profile, top=profile[-1][0]) == 0
+    assert gross_volume(parts, top=profile[-1][0]) == 0
     depths = [0.0, *(depth for depth, _ in profile)]
     assert all(a <= b for a, b in pairwise(depths))

@@ -15,9 +15,9 @@ import pytest
 import trimesh
 from scipy.integrate import quad
 
+from layoutdesk.engine.concrete.sections import frustum, gross_volume, parts_of
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.order import stock_bags, whole_bags
-from layoutdesk.engine.piers import frustum, profile_volume
 from layoutdesk.places import RESOURCES
 from layoutdesk.plan.model import Detail, Pier, Plan
 from layoutdesk.units import to_unit
@@ -41,7 +41,7 @@ PROFILES = {
 def test_volume_of_a_published_hole(check: dict[str, Any]) -> None:
     """Sources: US FHWA drilled-shaft tutorial; the 12 in and 16 in holes are common practice, no source."""
     profile = [(depth * INCH, diameter * INCH) for depth, diameter in check["inputs"]["profile_in"]]
-    volume = profile_volume(profile)
+    volume = gross_volume(parts_of(profile))
     for key, value in check["expected"].items():
         if key == "in3_with_pi_3_14":
             assert volume / INCH3 * 3.14 / math.pi == pytest.approx(value, abs=0.005)
@@ -80,7 +80,7 @@ def test_volume_equals_numeric_integration(profile: list[tuple[float, float]]) -
         for a in range(len(depths) - 1)
         if depths[a + 1] > depths[a]
     ]
-    assert profile_volume(profile) == pytest.approx(sum(pieces), rel=1e-9)
+    assert gross_volume(parts_of(profile)) == pytest.approx(sum(pieces), rel=1e-9)
     assert max(diameters) > 0
 
 
@@ -96,7 +96,7 @@ def test_volume_below_a_sunken_top_equals_numeric_integration(
         if z2 > low:
             slope = (d2 - d1) / (z2 - z1)
             expected += quad(lambda z, d=d1, s=slope, a=z1: math.pi * (d + s * (z - a)) ** 2 / 4, low, z2)[0]
-    assert profile_volume(profile, top=top) == pytest.approx(expected, rel=1e-9)
+    assert gross_volume(parts_of(profile), top=top) == pytest.approx(expected, rel=1e-9)
 
 
 @pytest.mark.parametrize("profile", PROFILES.values(), ids=PROFILES)
@@ -104,7 +104,7 @@ def test_volume_equals_that_of_a_turned_solid(profile: list[tuple[float, float]]
     """Oracle: a mesh turned about its axis; with 4096 facets it lacks under a millionth of the volume."""
     line = [(0.0, -profile[0][0]), *((d / 2, -z) for z, d in profile), (0.0, -profile[-1][0])]
     solid = trimesh.creation.revolve(np.array(line[::-1]), sections=4096)
-    assert profile_volume(profile) == pytest.approx(abs(solid.volume), rel=1e-6)
+    assert gross_volume(parts_of(profile)) == pytest.approx(abs(solid.volume), rel=1e-6)
 
 
 def test_reveal_is_a_cylinder_of_the_top() -> None:

@@ -13,12 +13,17 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal, TypeAlias
 
-from layoutdesk.engine.piers import frustum
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
 
 Shape: TypeAlias = Literal["round", "square"]
 
+MM3_PER_M3: Final = 1e9
 _AREA: Final[dict[str, float]] = {"round": math.pi / 4, "square": 1.0}
+
+
+def frustum(height: float, top: float, bottom: float) -> float:
+    """Return the volume in mm³ of a round hole whose diameter goes from ``top`` to ``bottom``; all in mm."""
+    return math.pi * height / 12 * (top * top + top * bottom + bottom * bottom)
 
 
 @dataclass(frozen=True, slots=True)

@@ -141,25 +141,32 @@ def by_truck(wanted: Need, truck: Truck, *, chance: float, density: float | None
 
 
 def supply_sentences(wanted: Need, bag: Bag, bags: Supply, truck: Supply, units: Units) -> Sequence[str]:
-    """Return both orders and what sets them apart, a sentence each."""
+    """Return both orders and what sets them apart, a sentence each; of what has no price no cost is told."""
     drawn = format_volume(wanted.drawn + wanted.known, units)
     some = "1 bag" if bags.count == 1 else f"{bags.count:,} bags"
-    fee = f", {truck.fee:,.0f} of it because the load is short" if truck.fee else ""
     holes = f"The holes take {drawn} as drawn and {format_volume(wanted.mean, units)} on average as they come out."
     in_bags = (
         f"{some} ({bag.product}) make {format_volume(bags.volume, units)} and run short "
-        f"{_chance(bags.chance)}: {format_mass(bags.carried_kg, units)} to carry, cost {bags.cost:,.0f}."
+        f"{_chance(bags.chance)}: {format_mass(bags.carried_kg, units)} to carry{_cost(bags)}."
     )
     mixed = (
         f"A truck with {format_volume(truck.volume, units)} runs short {_chance(truck.chance)}: "
-        f"{format_mass(truck.carried_kg, units)} to wheel, cost {truck.cost:,.0f}{fee}."
+        f"{format_mass(truck.carried_kg, units)} to wheel{_cost(truck)}."
     )
     found = [holes, in_bags, mixed]
-    if bags.cost != truck.cost:
+    if min(bags.cost, truck.cost - truck.fee) > 0 and bags.cost != truck.cost:
         cheaper, other = ("Bags", "the truck") if bags.cost < truck.cost else ("The truck", "bags")
         verb = "cost" if cheaper == "Bags" else "costs"
         found.append(f"{cheaper} {verb} {abs(bags.cost - truck.cost):,.0f} less than {other}.")
     return found
+
+
+def _cost(order: Supply) -> str:
+    """Return what an order costs, to go on with in a sentence; nothing while no price is known."""
+    if order.cost - order.fee <= 0:
+        return ""
+    fee = f", {order.fee:,.0f} of it because the load is short" if order.fee else ""
+    return f", cost {order.cost:,.0f}{fee}"
 
 
 def _chance(chance: float) -> str:

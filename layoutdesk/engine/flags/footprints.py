@@ -11,7 +11,7 @@ from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, listed, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.obstacles import TOUCH_MM
-from layoutdesk.engine.piers import NOTHING, volumes_by_detail
+from layoutdesk.engine.piers import NO_SIZE, sizes_by_detail
 from layoutdesk.geometry.polygon import DECIMALS, area_within
 
 if TYPE_CHECKING:
@@ -43,8 +43,8 @@ def check(facts: Facts) -> Iterator[Flag]:
 
 def pier_radii(facts: Facts) -> Floats:
     """Return half the widest diameter of every pier, (piers,) in mm; 0 without a detail."""
-    half = {name: volume.widest / 2 for name, volume in volumes_by_detail(facts.plan).items()}
-    return np.array([half.get(pier.detail, NOTHING.widest) for pier in facts.plan.piers], dtype=np.float64)
+    half = {name: size.widest / 2 for name, size in sizes_by_detail(facts.plan).items()}
+    return np.array([half.get(pier.detail, NO_SIZE.widest) for pier in facts.plan.piers], dtype=np.float64)
 
 
 def overlapping(xy: Floats, radii: Floats) -> list[tuple[int, int]]:

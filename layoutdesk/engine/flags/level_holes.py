@@ -12,7 +12,7 @@ from typing import Final
 
 from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, in_all, mm
 from layoutdesk.engine.layout import Flag
-from layoutdesk.engine.piers import volumes_by_detail
+from layoutdesk.engine.piers import sizes_by_detail
 from layoutdesk.units import MM_PER_FOOT, MM_PER_INCH
 
 NO_FROST: Final = Kind("frost-not-given", "note", "levels")
@@ -44,7 +44,7 @@ def _frost(facts: Facts) -> Iterator[Flag]:
         yield NO_FROST.flag("The frost depth is not given", text)
         return
     limit = mm(frost, facts)
-    depth = {detail: volume.depth for detail, volume in volumes_by_detail(facts.plan).items()}
+    depth = {detail: size.depth for detail, size in sizes_by_detail(facts.plan).items()}
     piers: dict[str, list[str]] = {}
     for pier, h in zip(facts.plan.piers, facts.heights, strict=True):
         if h.frost_governs and pier.detail is not None:

@@ -21,7 +21,7 @@ from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.levels.entries import LevelBook, PierHeight
 from layoutdesk.engine.levels.ground import FROM, READ, TYPED, Ground
 from layoutdesk.engine.levels.pier_words import PierWords, Source
-from layoutdesk.engine.piers import NOTHING, volumes_by_detail
+from layoutdesk.engine.piers import NO_SIZE, sizes_by_detail
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.plan.heights import LineHeights, TopRule
 from layoutdesk.plan.model import Plan
@@ -60,7 +60,7 @@ def pier_heights(
         ground: the ground.
         strings: the string over each beam line, by the line's id; lines without one may be left out.
     """
-    volumes, frost = volumes_by_detail(plan), plan.levels.settings.frost
+    sizes, frost = sizes_by_detail(plan), plan.levels.settings.frost
     details = {detail.id: detail for detail in reversed(plan.details)}
     by_line = {row.line: row for row in reversed(plan.levels.lines)}
     by_pier = {row.pier: row for row in reversed(plan.levels.piers)}
@@ -74,9 +74,9 @@ def pier_heights(
         said = by_line.get(line.id) if line is not None else None
         own = by_pier.get(pier.id)
         detail = details.get(pier.detail) if pier.detail else None
-        shape = volumes.get(pier.detail, NOTHING)
+        size = sizes.get(pier.detail, NO_SIZE)
         here = None if math.isnan(z) else z
-        depth = None if detail is None or not detail.profile else shape.depth
+        depth = None if detail is None or not detail.profile else size.depth
         rule: TopRule = "reveal" if said is None else said.top
         typed_top = None if own is None else own.top
         if typed_top is not None:
@@ -123,7 +123,7 @@ def _ruled_top(said: LineHeights | None, string: Hung | None, running: float) ->
 def _grounds(plan: Plan, ground: Ground) -> _Grounds:
     """Return the ground at every pier; its own reading or typed height goes before what is at its place."""
     xy = np.array([pier.at for pier in plan.piers], dtype=np.float64).reshape(-1, 2)
-    half = {name: volume.widest / 2 for name, volume in volumes_by_detail(plan).items()}
+    half = {name: size.widest / 2 for name, size in sizes_by_detail(plan).items()}
     radius = np.array([half.get(pier.detail, 0.0) for pier in plan.piers], dtype=np.float64)
     look = ground.look(xy)
     z, how, within = look.z.copy(), look.how.copy(), look.within.copy()
