@@ -121,8 +121,18 @@ def test_ties_are_thick_enough_for_their_bars() -> None:
     assert tie_is_thick_enough(bar("No. 10"), NO_3)
     assert not tie_is_thick_enough(bar("No. 11"), NO_3)
     assert tie_is_thick_enough(bar("No. 11"), NO_4)
-    assert tie_is_thick_enough(bar("40 mm"), bar("12 mm"))
-    assert not tie_is_thick_enough(bar("16 mm"), bar("8 mm"))
+    assert tie_is_thick_enough(bar("No. 11"), bar("12 mm"))
+    assert not tie_is_thick_enough(NO_5, bar("8 mm"))
+
+
+def test_european_ties_follow_their_own_rule() -> None:
+    """EN 1992-1-1:2004, 9.5.3: a quarter of the bar and 6 mm at least; 20 diameters, the width, 400 mm apart."""
+    assert tie_is_thick_enough(bar("12 mm"), bar("6 mm"))
+    assert tie_is_thick_enough(bar("32 mm"), bar("8 mm"))
+    assert not tie_is_thick_enough(bar("40 mm"), bar("8 mm"))
+    assert greatest_spacing(bar("12 mm"), bar("8 mm"), 500.0) == 240
+    assert greatest_spacing(bar("12 mm"), bar("8 mm"), 200.0) == 200
+    assert greatest_spacing(bar("25 mm"), bar("8 mm"), 900.0) == 400
 
 
 def test_lap_is_never_under_a_foot() -> None:

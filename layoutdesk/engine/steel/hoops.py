@@ -25,6 +25,9 @@ _LAP_DIAMETERS: Final[dict[Splice, float]] = {
 }
 _LEAST_LAP: Final = 12 * MM_PER_INCH
 _NO_10: Final = 1.27 * MM_PER_INCH
+_EN_TIE: Final = 6.0
+_EN_SPACING: Final = 400.0
+"""In mm, as 20 diameters of the bars: EN 1992-1-1:2004, 9.5.3(3), recommended values, from memory."""
 _HAIR: Final = 1e-6
 _MOST: Final = 100_000
 
@@ -70,21 +73,39 @@ def square_tie(width: float, depth: float, tie: Bar, *, turn: Turn = 135) -> flo
 
 
 def greatest_spacing(bar: Bar, tie: Bar, width: float) -> float:
-    """Return the greatest spacing of ties in mm, middle to middle: ACI 318-19, 25.7.2.1.
+    """Return the greatest spacing of ties in mm, middle to middle: :func:`tie_code` says by which rule.
 
     Args:
         bar: the bars inside the ties.
         tie: the ties.
         width: the least width of the pier.
     """
-    return min(16 * bar.diameter, 48 * tie.diameter, more_than_nothing("The width of a pier", width))
+    width = more_than_nothing("The width of a pier", width)
+    if bar.standard == "en":
+        return min(20 * bar.diameter, width, _EN_SPACING)
+    return min(16 * bar.diameter, 48 * tie.diameter, width)
 
 
 def tie_is_thick_enough(bar: Bar, tie: Bar) -> bool:
-    """Return whether ties are No. 3 at least, and No. 4 around bars over No. 10: ACI 318-19, 25.7.2.2."""
-    least = 0.375 if bar.diameter <= _NO_10 + _HAIR else 0.5
+    """Return whether ties are as thick as their bars ask: see :func:`least_tie`."""
     slack = _HAIR if tie.standard == "astm" else 1.0  # where bars are metric, 12 mm is the size next to 12.7 mm
-    return tie.diameter >= least * MM_PER_INCH - slack
+    return tie.diameter >= least_tie(bar) - (_HAIR if bar.standard == "en" else slack)
+
+
+def least_tie(bar: Bar) -> float:
+    """Return the least diameter of ties in mm.
+
+    ACI 318-19, 25.7.2.2: No. 3, and No. 4 around bars over No. 10. Around bars of EN 10080 a quarter of theirs,
+    6 mm at least (EN 1992-1-1:2004, 9.5.3(1)).
+    """
+    if bar.standard == "en":
+        return max(_EN_TIE, bar.diameter / 4)
+    return (0.375 if bar.diameter <= _NO_10 + _HAIR else 0.5) * MM_PER_INCH
+
+
+def tie_code(bar: Bar) -> str:
+    """Return which rule says how thick ties are and how far apart they stand, for sentences."""
+    return "EN 1992-1-1, 9.5.3" if bar.standard == "en" else "ACI 318-19, 25.7.2"
 
 
 def ties_along(length: float, *, first: float, spacing: float) -> int:
