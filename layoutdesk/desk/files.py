@@ -12,6 +12,7 @@ from layoutdesk.desk.asks import ENDING, Asks
 from layoutdesk.desk.settings import Settings
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.places import SAMPLES
+from layoutdesk.plan import edits
 from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
 
@@ -71,7 +72,7 @@ class Files(QObject):
     def clear(self) -> None:
         """Lay an empty sheet on the desk; what lay there has been asked about."""
         units, paper, step = (getattr(self._document.plan, n) for n in ("units", "paper", "rounding"))
-        self._lay(Plan(units=units, paper=paper, rounding=step), None, "new")
+        self._lay(edits.set_units(Plan(), units).with_(paper=paper, rounding=step), None, "new")
 
     def ask_and_open(self) -> bool:
         """Ask for a file and open it."""

@@ -207,7 +207,7 @@ BAD: list[tuple[str, Callable[[Plan], object]]] = [
     ("has the diameter 0", lambda p: edits.add_detail(p, [(0, 0)])),
     ("not a finite number", lambda p: edits.add_detail(p, [(0, math.nan)])),
     ("more than 200 entries", lambda p: edits.add_detail(p, [(0, 300)] * 201)),
-    ("the reveal must be a length", lambda p: edits.add_detail(p, [(0, 300)], reveal=math.inf)),
+    ("the reveal is not a finite number", lambda p: edits.add_detail(p, [(0, 300)], reveal=math.inf)),
     ("no detail D9", lambda p: edits.replace_detail(p, Detail(id="D9", profile=((0, 300),)))),
     ("the title is longer than 200", lambda p: edits.set_title(p, "x" * 201)),
     ("the issue is longer than 20", lambda p: edits.set_issue(p, "x" * 21)),

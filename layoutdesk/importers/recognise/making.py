@@ -23,7 +23,6 @@ from layoutdesk.plan.model import (
     Detail,
     Keepout,
     KeepoutKind,
-    Levels,
     Pier,
     PierHeights,
     Plan,
@@ -35,6 +34,7 @@ from layoutdesk.plan.model import (
     Written,
 )
 from layoutdesk.plan.rules import MOST_TEXT, wrong_chain, wrong_name, wrong_number, wrong_place
+from layoutdesk.plan.usual import usual_holes, usual_levels
 from layoutdesk.units import default_paper, default_step, default_tape
 
 _JOIN_MM: Final = 1.0
@@ -72,7 +72,8 @@ def made(proposal: Proposal, *, title: str = "") -> Plan:
         lines=lines,
         piers=footings,
         spots=tuple(_spots(_of(proposal, "spot"))),
-        levels=Levels(piers=tuple(_ground(piers, footings))),
+        levels=replace(usual_levels(proposal.units), piers=tuple(_ground(piers, footings))),
+        holes=usual_holes(proposal.units),
         details=details,
         slabs=tuple(
             Slab(id=f"S{n}", outline=ring, thickness=_SLAB_MM)

@@ -16,7 +16,18 @@ from layoutdesk.plan.edits.belonging import (
     set_thickness,
 )
 from layoutdesk.plan.edits.chains import lay_out_chain
-from layoutdesk.plan.edits.details import add_detail, assign_detail, replace_detail
+from layoutdesk.plan.edits.details import (
+    add_detail,
+    assign_detail,
+    copy_detail,
+    replace_detail,
+    set_cast_in,
+    set_square_from,
+    set_steel,
+    set_tube,
+    usual_cast_in,
+    usual_steel,
+)
 from layoutdesk.plan.edits.distances import set_distance, set_equal_distances
 from layoutdesk.plan.edits.drawing import (
     add_attachment,
@@ -28,6 +39,16 @@ from layoutdesk.plan.edits.drawing import (
     add_slab,
     add_wall,
 )
+from layoutdesk.plan.edits.holes import (
+    log_hole,
+    log_holes,
+    set_dig,
+    set_openings,
+    set_poured,
+    set_truck,
+    unlog_hole,
+)
+from layoutdesk.plan.edits.holes_text import HolesRead, holes_from_text
 from layoutdesk.plan.edits.incoming import add_chain, attach_written, take_in
 from layoutdesk.plan.edits.levels import (
     add_reading,
@@ -82,6 +103,7 @@ from layoutdesk.plan.edits.underlays import (
 
 __all__ = [
     "Change",
+    "HolesRead",
     "ReadingsRead",
     "TapesRead",
     "add_attachment",
@@ -110,10 +132,14 @@ __all__ = [
     "attach_written",
     "clear_baseline",
     "copy",
+    "copy_detail",
     "delete",
     "find_underlay",
     "flip_baseline",
+    "holes_from_text",
     "lay_out_chain",
+    "log_hole",
+    "log_holes",
     "mirror",
     "move",
     "move_place",
@@ -134,8 +160,10 @@ __all__ = [
     "set_bags",
     "set_baseline",
     "set_benchmark",
+    "set_cast_in",
     "set_columns",
     "set_date",
+    "set_dig",
     "set_distance",
     "set_equal_distances",
     "set_heights",
@@ -144,20 +172,29 @@ __all__ = [
     "set_keepout_kind",
     "set_line_heights",
     "set_measured",
+    "set_openings",
     "set_paper",
     "set_pier_heights",
+    "set_poured",
     "set_proof",
     "set_rounding",
     "set_setup",
     "set_spot",
+    "set_square_from",
     "set_station_offset",
+    "set_steel",
     "set_tape_at_hand",
     "set_thickness",
     "set_title",
+    "set_truck",
+    "set_tube",
     "set_underlay",
     "set_units",
     "space_equally",
     "take_in",
     "tapes_from_text",
     "turn",
+    "unlog_hole",
+    "usual_cast_in",
+    "usual_steel",
 ]

@@ -1,4 +1,4 @@
-"""Details of piers, and which pier has which."""
+"""Details of piers, what belongs to them, and which pier has which."""
 
 from __future__ import annotations
 
@@ -9,8 +9,10 @@ from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
 from layoutdesk.plan.edits.naming import new_id
 from layoutdesk.plan.edits.pieces import check_detail, find_piers, put_back
-from layoutdesk.plan.model import Detail, Plan
-from layoutdesk.plan.rules import wrong_profile
+from layoutdesk.plan.hole_rules import called, wrong_detail
+from layoutdesk.plan.model import CAST_IN_KINDS, CastIn, Detail, Plan, Steel
+from layoutdesk.plan.usual import usual
+from layoutdesk.units import Units
 
 
 def add_detail(plan: Plan, profile: Sequence[tuple[float, float]], *, reveal: float = 0.0) -> Plan:
@@ -28,16 +30,73 @@ def add_detail(plan: Plan, profile: Sequence[tuple[float, float]], *, reveal: fl
     return plan.with_(details=(*plan.details, new))
 
 
+def copy_detail(plan: Plan, detail_id: str) -> Plan:
+    """Add a detail like another one, with its steel and all: to be made other in a few things.
+
+    Raises:
+        EditError: when there is none with this id.
+    """
+    new = replace(_found(plan, detail_id), id=new_id(plan, "D"))
+    return plan.with_(details=(*plan.details, new))
+
+
 def replace_detail(plan: Plan, detail: Detail) -> Plan:
     """Put a detail in place of the one with the same id.
 
     Raises:
-        EditError: when there is none with this id, when depths fall or a diameter is not positive.
+        EditError: when there is none with this id, when depths fall or are above the ground, when a diameter is not
+            positive, or when its steel or what is cast in has a number that cannot be.
     """
-    check_detail(plan, detail.id)
+    _found(plan, detail.id)
     new = _sound(detail)
     details = tuple([new if d.id == new.id else d for d in plan.details])
     return plan if details == plan.details else plan.with_(details=details)
+
+
+def set_square_from(plan: Plan, detail_id: str, depth: float | None) -> Plan:
+    """Say from which depth on the hole is square, in mm; None for one that is round all the way.
+
+    Raises:
+        EditError: when there is no such detail, or when the depth is above the ground.
+    """
+    return replace_detail(plan, replace(_found(plan, detail_id), square_from=depth))
+
+
+def set_tube(plan: Plan, detail_id: str, depth: float | None) -> Plan:
+    """Say how far below the ground the form tube reaches, in mm; None for none.
+
+    Raises:
+        EditError: when there is no such detail, or when the depth is above the ground.
+    """
+    return replace_detail(plan, replace(_found(plan, detail_id), tube=depth))
+
+
+def set_cast_in(plan: Plan, detail_id: str, cast_in: CastIn | None) -> Plan:
+    """Say what is cast into the top of a pier; None for nothing.
+
+    Raises:
+        EditError: when there is no such detail, or when a size is not more than nothing.
+    """
+    return replace_detail(plan, replace(_found(plan, detail_id), cast_in=cast_in))
+
+
+def set_steel(plan: Plan, detail_id: str, steel: Steel | None) -> Plan:
+    """Give a detail its cage; None for plain concrete.
+
+    Raises:
+        EditError: when there is no such detail, or when a number of the cage cannot be.
+    """
+    return replace_detail(plan, replace(_found(plan, detail_id), steel=steel))
+
+
+def usual_steel(units: Units) -> Steel:
+    """Return the cage that a detail begins with: four bars in hoops, with the cover that is usual against earth."""
+    return usual(Steel, units)
+
+
+def usual_cast_in(units: Units) -> CastIn:
+    """Return the column base that a detail begins with."""
+    return usual(CastIn, units)
 
 
 def assign_detail(plan: Plan, pier_ids: Iterable[str], detail_id: str | None) -> Plan:
@@ -50,10 +109,52 @@ def assign_detail(plan: Plan, pier_ids: Iterable[str], detail_id: str | None) ->
     return put_back(plan, [replace(pier, detail=detail_id) for pier in find_piers(plan, pier_ids)])
 
 
+def _found(plan: Plan, detail_id: str) -> Detail:
+    """Return a detail by id.
+
+    Raises:
+        EditError: when there is none.
+    """
+    detail = plan.detail(detail_id)
+    if detail is None:
+        raise EditError(f"there is no detail {detail_id}")
+    return detail
+
+
 def _sound(detail: Detail) -> Detail:
     """Return a detail in floats when it can be dug."""
-    if trouble := wrong_profile(detail.profile):
-        raise EditError(f"the profile {trouble}")
-    reveal = checks.finite(detail.reveal, "the reveal")
-    profile = tuple([(float(depth), float(diameter)) for depth, diameter in detail.profile])
-    return replace(detail, profile=profile, reveal=reveal)
+    new = replace(
+        detail,
+        profile=tuple([(float(depth), float(diameter)) for depth, diameter in detail.profile]),
+        reveal=float(detail.reveal),
+        square_from=None if detail.square_from is None else float(detail.square_from),
+        tube=None if detail.tube is None else float(detail.tube),
+        cast_in=None if detail.cast_in is None else _in_floats(detail.cast_in),
+        steel=None if detail.steel is None else _cage(detail.steel),
+    )
+    if wrong := wrong_detail(new):
+        raise EditError(f"the {called(wrong[0])} {wrong[1]}")
+    return new
+
+
+def _in_floats(cast_in: CastIn) -> CastIn:
+    return replace(
+        cast_in,
+        kind=checks.one_of(cast_in.kind, CAST_IN_KINDS, "what is cast in"),
+        width=float(cast_in.width),
+        depth=float(cast_in.depth),
+        foot=float(cast_in.foot),
+    )
+
+
+def _cage(steel: Steel) -> Steel:
+    return replace(
+        steel,
+        bar=steel.bar.strip(),
+        hoop=steel.hoop.strip(),
+        cover=float(steel.cover),
+        cover_ends=float(steel.cover_ends),
+        spacing=float(steel.spacing),
+        first=float(steel.first),
+        stands_out=float(steel.stands_out),
+    )

@@ -25,8 +25,9 @@ def take_in(plan: Plan, other: Plan) -> Plan:
 
     Ids that are taken here are given anew, with every reference to them; marks stay, for they stand on the
     drawing. Title, units, baseline, control points and level book of this plan stay; heights of the other's beam
-    lines and piers come along. What this plan has not yet, it takes from the other: a plan without pieces takes
-    title, units and rounding, one without a baseline takes the baseline and the control points.
+    lines and piers come along, and what was logged of their holes. What this plan has not yet, it takes from the
+    other: a plan without pieces takes title, units and rounding, one without a baseline takes the baseline and the
+    control points.
 
     Raises:
         EditError: when together there would be too many piers.
@@ -49,17 +50,21 @@ def take_in(plan: Plan, other: Plan) -> Plan:
             for t in other.tapes
         ),
     )
+    # A drawing says nothing of tape, paper and rules: those of the sheet go with the new units.
+    here = set_units(plan, other.units) if empty else plan
+    changes["levels"], changes["holes"] = here.levels, here.holes
     if other.levels.piers or other.levels.lines:
         changes["levels"] = replace(
-            plan.levels,
+            here.levels,
             lines=(*plan.levels.lines, *(replace(h, line=now[h.line]) for h in other.levels.lines)),
             piers=(*plan.levels.piers, *(replace(h, pier=now[h.pier]) for h in other.levels.piers)),
         )
+    if other.holes.log:
+        logged = (replace(hole, pier=now[hole.pier]) for hole in other.holes.log)
+        changes["holes"] = replace(here.holes, log=(*plan.holes.log, *logged))
     if plan.baseline is None:
         changes["baseline"] = other.baseline
     if empty:
-        # A drawing says nothing of tape and paper: those of the sheet go with the new units.
-        here = set_units(plan, other.units)
         changes.update(units=other.units, rounding=other.rounding, tape_at_hand=here.tape_at_hand, paper=here.paper)
         if plan.title == Plan().title:
             changes["title"] = other.title

@@ -10,9 +10,8 @@ from typing import Final
 from layoutdesk.errors import EditError, LengthError
 from layoutdesk.plan.edits.levels import sound_reading
 from layoutdesk.plan.edits.levels_names import BookedNames
-from layoutdesk.plan.edits.pasted import MOST_ROWS, cells_of, rows_of, split_of
+from layoutdesk.plan.edits.pasted import MOST_ROWS, cells_of, columns_of, length_in, rows_of, split_of
 from layoutdesk.plan.model import Plan, Reading, ReadingKind
-from layoutdesk.units import parse_length
 
 _HEADERS: Final[Mapping[str, str]] = {
     "setup": "setup",
@@ -65,9 +64,6 @@ _PLAIN: Final = ("point", "back", "fore")
 _BETWEEN: Final = ("point", "back", "between", "fore")
 """What the columns are where no header says it: by their number, and whether the first ones are whole numbers."""
 
-_UNIT: Final = re.compile(r"[(\[,/]?\s*\b(mm|cm|m|ft|in)\b\s*[)\]]?$")
-_PLAIN_NUMBER: Final = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)")
-_COMMA: Final = re.compile(r"(\d),(\d{1,2}|\d{4,})(?!\d)")
 _WHOLE: Final = re.compile(r"\d{1,7}")
 _SIGHTS: Final[tuple[tuple[str, ReadingKind], ...]] = (("between", "fore"), ("fore", "fore"), ("back", "back"))
 """The columns of sights: in one row the foresight belongs to the setup before, and is taken down first."""
@@ -112,15 +108,7 @@ def readings_from_text(text: str, plan: Plan) -> ReadingsRead:
 
 def _header(cells: Sequence[str]) -> tuple[Sequence[str], dict[str, str]] | None:
     """Return what every column holds and the units that they name, or None when the row is no header."""
-    columns: list[str] = []
-    units: dict[str, str] = {}
-    for cell in cells:
-        name = cell.strip().casefold()
-        unit = _UNIT.search(name)
-        if unit and name[: unit.start()].strip() in _HEADERS:
-            name = name[: unit.start()].strip()
-            units[_HEADERS[name]] = unit[1]
-        columns.append(_HEADERS.get(name, ""))
+    columns, units = columns_of(cells, _HEADERS)
     if "setup" not in columns and columns.count("point") == 2:
         columns[columns.index("point")] = "setup"  # a station of the instrument, and the point that it sees
     there = set(columns)
@@ -174,7 +162,9 @@ class _Book:
         if said and len(given) > 1:
             raise EditError("it has two sights; where setups are numbered each takes a row of its own")
         # Numbers are read before the setup goes on, so that a row that cannot be read leaves no gap.
-        sights = [(kind, _length(text, self._units.get(field), self._plan)) for (field, kind), text in given]
+        sights = [
+            (kind, length_in(text, self._units.get(field), self._plan.units)) for (field, kind), text in given
+        ]
         for kind, reading in sights:
             yield sound_reading(
                 Reading(setup=int(said) if said else self._next(kind), point=point, kind=kind, reading=reading),
@@ -225,15 +215,3 @@ def _by_blanks(words: Sequence[str]) -> dict[str, str]:
     if len(before) > 1 and _WHOLE.fullmatch(before[0]):
         entry["setup"] = before.pop(0)
     return {**entry, "point": " ".join(before)}
-
-
-def _length(text: str, unit: str | None, plan: Plan) -> float:
-    """Return a reading in mm.
-
-    Raises:
-        LengthError: when it cannot be read.
-    """
-    plain = _COMMA.sub(r"\1.\2", text.removeprefix("+").strip())
-    if unit and _PLAIN_NUMBER.fullmatch(plain):
-        plain = f"{plain} {unit}"
-    return parse_length(plain, plan.units)

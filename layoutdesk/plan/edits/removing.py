@@ -11,7 +11,7 @@ from layoutdesk.plan.edits.levels_names import without
 from layoutdesk.plan.edits.naming import ids_of_records, ids_of_things
 from layoutdesk.plan.edits.pieces import PointPiece
 from layoutdesk.plan.edits.tapes import let_go
-from layoutdesk.plan.model import Plan, SpotHeight
+from layoutdesk.plan.model import Holes, Plan, SpotHeight
 
 
 def delete(plan: Plan, ids: Iterable[str]) -> Plan:
@@ -21,7 +21,7 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
     attachment, written dimensions the point that they measured to, chains the pieces that were laid out by them;
     bays with a deleted corner and tapes with a deleted point go too; without its attachment that is held the
     proof holds the design. Booked levels stay: they are a record; the heights of a beam line or a
-    pier go with it. Piers stay when their line goes.
+    pier go with it, and so does what was logged of its hole. Piers stay when their line goes.
 
     Raises:
         EditError: when one of the ids is unknown.
@@ -80,7 +80,14 @@ def delete(plan: Plan, ids: Iterable[str]) -> Plan:
         underlays=tuple([u for u in plan.underlays if u.id not in gone]),
         proof=let_go(plan.proof, gone),
         levels=without(plan.levels, gone, lambda name: _point_at(plan, name)),
+        holes=_without_logs(plan.holes, gone),
     )
+
+
+def _without_logs(holes: Holes, gone: set[str]) -> Holes:
+    """Return the holes without what was logged of piers that are gone."""
+    left = tuple([hole for hole in holes.log if hole.pier not in gone])
+    return holes if len(left) == len(holes.log) else replace(holes, log=left)
 
 
 def _point_at(plan: Plan, name: str) -> Vector | None:

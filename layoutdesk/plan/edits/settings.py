@@ -7,8 +7,10 @@ from dataclasses import replace
 
 from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.hole_rules import called, wrong_bag
 from layoutdesk.plan.model import PAPERS, TAPE_CLASSES, BagProduct, Paper, Plan, TapeClass
 from layoutdesk.plan.rules import MOST_ISSUE, wrong_step
+from layoutdesk.plan.usual import holes_in, levels_in
 from layoutdesk.units import UNITS, Units, default_paper, default_step, default_tape
 
 
@@ -47,7 +49,7 @@ def set_units(plan: Plan, units: Units) -> Plan:
     """Show and type lengths in other units, rounded to the step of the tape that usually goes with them.
 
     A tape at hand of the usual length, and the usual paper, become the usual ones of the new units: 100 ft
-    and letter, or 30 m and A4.
+    and letter, or 30 m and A4. So does every rule for columns, boards, trucks and openings that was not changed.
 
     Raises:
         EditError: when the units are unknown.
@@ -59,7 +61,14 @@ def set_units(plan: Plan, units: Units) -> Plan:
     if tape.length == default_tape(plan.units):
         tape = replace(tape, length=default_tape(units))
     paper = default_paper(units) if plan.paper == default_paper(plan.units) else plan.paper
-    return plan.with_(units=units, rounding=default_step(units), tape_at_hand=tape, paper=paper)
+    return plan.with_(
+        units=units,
+        rounding=default_step(units),
+        tape_at_hand=tape,
+        paper=paper,
+        levels=levels_in(plan.levels, plan.units, units),
+        holes=holes_in(plan.holes, plan.units, units),
+    )
 
 
 def set_rounding(plan: Plan, step: float) -> Plan:
@@ -102,12 +111,24 @@ def set_bags(plan: Plan, bags: Iterable[BagProduct]) -> Plan:
     """Say which bags of concrete mix the supplier sells; none at all means the usual ones.
 
     Raises:
-        EditError: when a bag has no name, when its yield is not between 0 and 10 m³, or when one is named twice.
+        EditError: when a bag has no name, when its yield is not between 0 and 10 m³, when it has a mass or a price
+            that cannot be, or when one is named twice.
     """
-    new = tuple([replace(bag, product=checks.name(bag.product, "the name of a bag")) for bag in bags])
+    new = tuple(
+        [
+            replace(
+                bag,
+                product=checks.name(bag.product, "the name of a bag"),
+                yield_m3=float(bag.yield_m3),
+                mass_kg=float(bag.mass_kg),
+                price=float(bag.price),
+            )
+            for bag in bags
+        ]
+    )
     for bag in new:
-        if not 0 < bag.yield_m3 <= 10:
-            raise EditError(f"the yield of {bag.product} must be more than 0 and at most 10 m³")
+        if wrong := wrong_bag(bag):
+            raise EditError(f"the {called(wrong[0])} of {bag.product} {wrong[1]}")
     if len({bag.product for bag in new}) < len(new):
         raise EditError("two bags have the same name")
     return _changed(plan, bags=new)

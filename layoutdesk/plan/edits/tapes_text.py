@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final, cast
 
 from layoutdesk.errors import EditError, LengthError
-from layoutdesk.plan.edits.pasted import MOST_ROWS, cells_of, rows_of, split_of
+from layoutdesk.plan.edits.pasted import (
+    MOST_ROWS,
+    PointNames,
+    cells_of,
+    columns_of,
+    length_in,
+    rows_of,
+    split_of,
+)
 from layoutdesk.plan.edits.tapes import point_ids, sound_tape
 from layoutdesk.plan.model import TAKEN_CLASSES, Plan, TakenClass, Tape, TapeKind
 from layoutdesk.units import parse_angle, parse_length
@@ -35,10 +42,6 @@ _HEADERS: Final[Mapping[str, str]] = {
 _PLAIN_COLUMNS: Final = ("start", "end", "distance", "tape_class")
 """What the columns are where no header says it."""
 
-_COMMA: Final = re.compile(r"(\d),(\d{1,2}|\d{4,})(?!\d)")
-_UNIT: Final = re.compile(r"[(\[,/]?\s*\b(mm|cm|m|ft|in)\b\s*[)\]]?$")
-_PLAIN_NUMBER: Final = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)")
-
 
 @dataclass(frozen=True, slots=True)
 class TapesRead:
@@ -46,40 +49,6 @@ class TapesRead:
 
     tapes: tuple[Tape, ...]
     trouble: tuple[str, ...]
-
-
-class _Names:
-    """What the points of a plan are called: by their ids and, where that is one point only, by their marks."""
-
-    def __init__(self, plan: Plan) -> None:
-        self.ids = point_ids(plan)
-        self._by_name: dict[str, set[str]] = {}
-        for pier in plan.piers:
-            if pier.mark:
-                self._by_name.setdefault(pier.mark, set()).add(pier.id)
-        for name in self.ids:
-            self._by_name[name] = {name}  # an id counts for more than the mark of another
-        self._small: dict[str, set[str]] = {}
-        for name, found in self._by_name.items():
-            self._small.setdefault(name.casefold(), set()).update(found)
-        self._longest_first = sorted(self._by_name, key=len, reverse=True)
-
-    def id_of(self, name: str) -> str:
-        """Return the id of the point that is called so, in small letters or large."""
-        found = self._by_name.get(name) or self._small.get(name.casefold())
-        if not found:
-            raise EditError(f"there is no control point, attachment or pier “{name[:40]}” in this plan")
-        if len(found) > 1:
-            raise EditError(f"{' and '.join(sorted(found))} are both called “{name[:40]}”; write the id")
-        return next(iter(found))
-
-    def split_off(self, text: str) -> tuple[str, str]:
-        """Return the name that a text begins with, which may hold blanks, and what follows it."""
-        for name in self._longest_first:
-            if text.startswith(name) and text[len(name) : len(name) + 1].isspace():
-                return name, text[len(name) :].strip()
-        name, _, rest = text.partition(" ")
-        return name, rest.strip()
 
 
 def tapes_from_text(text: str, plan: Plan) -> TapesRead:
@@ -94,7 +63,8 @@ def tapes_from_text(text: str, plan: Plan) -> TapesRead:
     lines = rows_of(text)
     if len(lines) > MOST_ROWS:
         return TapesRead((), (f"there are {len(lines)} rows; paste at most {MOST_ROWS} at a time",))
-    names = _Names(plan)
+    ids = point_ids(plan)
+    names = PointNames(ids, plan.piers, "control point, attachment or pier")
     split = split_of([line for _, line in lines])
     columns: Sequence[str] = _PLAIN_COLUMNS
     units: Mapping[str, str] = {}
@@ -107,13 +77,13 @@ def tapes_from_text(text: str, plan: Plan) -> TapesRead:
             continue
         try:
             entry = dict(zip(columns, cells, strict=False))
-            tapes.append(_tape(entry, units, plan, names))
+            tapes.append(sound_tape(_tape(entry, units, plan, names), ids))
         except (EditError, LengthError) as problem:
             trouble.append(f"row {number}: {problem}")
     return TapesRead(tuple(tapes), tuple(trouble))
 
 
-def _words(line: str, names: _Names) -> list[str]:
+def _words(line: str, names: PointNames) -> list[str]:
     """Return start, end, distance and, if it is there, the class of a row that is parted by blanks only."""
     start, rest = names.split_off(line.strip())
     end, rest = names.split_off(rest)
@@ -125,19 +95,11 @@ def _words(line: str, names: _Names) -> list[str]:
 
 def _header(cells: Sequence[str]) -> tuple[list[str], dict[str, str]] | None:
     """Return the field of every column and the units that it names, or None when the row is no header."""
-    columns: list[str] = []
-    units: dict[str, str] = {}
-    for cell in cells:
-        name = cell.strip().casefold()
-        unit = _UNIT.search(name)
-        if unit and name[: unit.start()].strip() in _HEADERS:
-            name = name[: unit.start()].strip()
-            units[_HEADERS[name]] = unit[1]
-        columns.append(_HEADERS.get(name, ""))
+    columns, units = columns_of(cells, _HEADERS)
     return (columns, units) if {"start", "end", "distance"} <= set(columns) else None
 
 
-def _tape(entry: Mapping[str, str], units: Mapping[str, str], plan: Plan, names: _Names) -> Tape:
+def _tape(entry: Mapping[str, str], units: Mapping[str, str], plan: Plan, names: PointNames) -> Tape:
     """Return the measure of one row.
 
     Raises:
@@ -168,12 +130,8 @@ def _tape(entry: Mapping[str, str], units: Mapping[str, str], plan: Plan, names:
         if len(legs) != 2:
             raise EditError("the legs of the triangle are two lengths with an x between, as 6' x 8'")
         more["legs"] = (legs[0], legs[1])
-    return sound_tape(replace(tape, **more), names.ids)
+    return replace(tape, **more)
 
 
 def _length(entry: Mapping[str, str], field: str, units: Mapping[str, str], plan: Plan) -> float:
-    text = _COMMA.sub(r"\1.\2", entry[field])
-    unit = units.get(field)
-    if unit and _PLAIN_NUMBER.fullmatch(text):
-        text = f"{text} {unit}"
-    return parse_length(text, plan.units)
+    return length_in(entry[field], units.get(field), plan.units)
