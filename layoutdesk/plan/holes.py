@@ -48,7 +48,7 @@ class Steel:
     cover: float = 76.2
     cover_ends: float = 76.2
     hoop: str = "No. 3"
-    spacing: float = 304.8
+    spacing: float = 203.2
     first: float = 76.2
     hook: int = 0
     stands_out: float = 0.0

@@ -23,7 +23,7 @@ _METRIC: Final[Mapping[type[Any], Mapping[str, Any]]] = {
         "hoop": "8 mm",
         "cover": 75.0,
         "cover_ends": 75.0,
-        "spacing": 300.0,
+        "spacing": 200.0,
         "first": 75.0,
     },
     TruckRule: {"step_m3": 0.25},
