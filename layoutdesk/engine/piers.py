@@ -16,6 +16,7 @@ from layoutdesk.engine.holes.dug import hole_parts
 from layoutdesk.engine.holes.section import formed_to, gross_split, pier_parts, post_in
 from layoutdesk.engine.layout import DetailTotal, PierHeight, PierVolume
 from layoutdesk.engine.reckoning import ReckoningError
+from layoutdesk.engine.steel.sizes import STEEL_DENSITY
 from layoutdesk.plan.model import Detail, Plan
 
 _HAIR: Final = 1e-6
@@ -66,17 +67,43 @@ class Volume:
 NOTHING: Final = Volume(0.0, 0.0, 0.0, 0.0, 0.0)
 
 
+@dataclass(frozen=True, slots=True)
+class SteelInside:
+    """The volume of the steel in a pier as drawn, in mm³, and of the bars in each mm that it is higher."""
+
+    drawn: float
+    per_mm: float
+
+
+NO_STEEL: Final = SteelInside(0.0, 0.0)
+
+
+def steel_inside(plan: Plan, detail: Detail) -> SteelInside:
+    """Return the steel in the piers of a detail, without what stands out of them."""
+    steel = detail.steel
+    if steel is None:
+        return NO_STEEL
+    from layoutdesk.engine.holes.cages import cage_of  # few plans have steel
+
+    cage = cage_of(detail, units=plan.units, rounding=plan.rounding).cage
+    if not cage.kinds:
+        return NO_STEEL
+    bars = steel.bars * cage.kinds[0].bar.mass / 1000 / STEEL_DENSITY * MM3_PER_M3
+    return SteelInside(max(0.0, cage.volume - bars * steel.stands_out), bars)
+
+
 class PierShape:
     """The volumes of one detail at any depth and with any reveal."""
 
-    def __init__(self, detail: Detail, *, steel: float = 0.0) -> None:
-        """Take a detail and the volume in mm³ of the steel that lies in each of its piers.
+    def __init__(self, detail: Detail, *, steel: SteelInside = NO_STEEL) -> None:
+        """Take a detail and the steel in each of its piers.
 
         Raises:
             ReckoningError: for a profile that is no hole.
         """
         self._detail, self._steel = detail, steel
         self._depth = detail.profile[-1][0] if detail.profile else 0.0
+        self._height = self._depth + detail.reveal
         self._post = post_in(detail, pier_parts(detail))
         self._hole = hole_parts(detail)
         tube = formed_to(detail, self._depth)
@@ -114,15 +141,16 @@ class PierShape:
     def _taken(self, depth: float, reveal: float) -> tuple[float, float]:
         """Return in mm³ what stands in the concrete below the ground and above it; steel by the height it is in."""
         height = depth + reveal
-        if height <= 0 or (self._post is None and not self._steel):
+        if height <= 0 or (self._post is None and self._steel is NO_STEEL):
             return 0.0, 0.0
         above = max(0.0, reveal)
-        steel_over = self._steel * above / height
+        steel = max(0.0, self._steel.drawn + self._steel.per_mm * (height - self._height))
+        steel_over = steel * above / height
         if self._post is None:
-            return self._steel - steel_over, steel_over
+            return steel - steel_over, steel_over
         foot = min(self._post.bottom - self._post.top, height)
         over = min(foot, above)
-        return self._post.area * (foot - over) + self._steel - steel_over, self._post.area * over + steel_over
+        return self._post.area * (foot - over) + steel - steel_over, self._post.area * over + steel_over
 
 
 def shapes_by_detail(plan: Plan) -> dict[str | None, PierShape]:
@@ -131,7 +159,7 @@ def shapes_by_detail(plan: Plan) -> dict[str | None, PierShape]:
     for detail in plan.details:
         if detail.id not in found and detail.profile:
             try:
-                found[detail.id] = PierShape(detail)
+                found[detail.id] = PierShape(detail, steel=steel_inside(plan, detail))
             except ReckoningError:
                 continue  # its section says why
     return found

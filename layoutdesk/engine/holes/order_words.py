@@ -9,27 +9,47 @@ from layoutdesk.engine.concrete.over_dig import over_dig_sentence
 from layoutdesk.engine.concrete.pours import Mixer, batches, joint_sentence, minutes_to_fill
 from layoutdesk.engine.concrete.supply import Bag, supply_sentences, swells
 from layoutdesk.engine.holes.entries import ConcreteOrder
-from layoutdesk.engine.holes.to_pour import USUAL_GROUND, ToPour
+from layoutdesk.engine.holes.to_pour import USUAL_GROUND, Measured, ToPour
 from layoutdesk.engine.reckoning import ReckoningError
 from layoutdesk.plan.model import Plan
 from layoutdesk.units import format_volume, format_water
 
 _HAIR: Final = 1e-9
+_MOST_LABELS: Final = 6
 
 
-def order_sentences(plan: Plan, order: ConcreteOrder, left: Sequence[ToPour]) -> Iterator[str]:
-    """Yield what there is to say of an order, one sentence each."""
+def order_sentences(plan: Plan, order: ConcreteOrder, left: Sequence[ToPour], measured: Measured) -> Iterator[str]:
+    """Yield what there is to say of an order, one sentence each.
+
+    Args:
+        plan: the plan.
+        order: the rest of the order.
+        left: the piers to be poured.
+        measured: the holes that were measured.
+    """
     yield from _bag_that_is_not_there(plan, order)
+    if measured.slips:
+        yield f"{_some(measured.slips)}: reckoned as drawn, for the measures logged cannot be right."
+    if measured.shallow:
+        yield f"{_some(measured.shallow)}: reckoned as drawn, for the hole is not as deep as planned yet."
     yield over_dig_sentence(order.belief)
-    if not left or order.need is None:
+    if not left:
         yield "Nothing is left to pour."
-    else:
-        product = order.products[order.chosen]
-        if order.truck is not None:
+    elif order.need is not None:
+        if order.products and order.truck is not None:
+            product = order.products[order.chosen]
             yield from supply_sentences(order.need, product.bag, product.supply, order.truck, plan.units)
-        yield from _mixing(plan, product.bag, product.supply.count, order, left)
+        if order.products:
+            product = order.products[order.chosen]
+            yield from _mixing(plan, product.bag, product.supply.count, order, left)
         yield from _pouring(plan, order, left)
     yield from _spoil(plan, order)
+
+
+def _some(labels: Sequence[str]) -> str:
+    """Return the first few labels, and how many there are besides."""
+    more = len(labels) - _MOST_LABELS
+    return ", ".join(labels[:_MOST_LABELS]) + (f" and {more:,} more" if more > 0 else "")
 
 
 def _bag_that_is_not_there(plan: Plan, order: ConcreteOrder) -> Iterator[str]:

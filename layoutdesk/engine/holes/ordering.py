@@ -13,7 +13,7 @@ from layoutdesk.engine.concrete.shortage import CountChance, Need, counts_and_ch
 from layoutdesk.engine.concrete.supply import Bag, Supply, Truck, by_bags, by_truck
 from layoutdesk.engine.holes.entries import ConcreteOrder, HoleRow, ProductOrder
 from layoutdesk.engine.holes.order_words import order_sentences, pour_trouble
-from layoutdesk.engine.holes.to_pour import ToPour, belief_of, in_sizes, loose_spoil, to_pour
+from layoutdesk.engine.holes.to_pour import ToPour, belief_of, in_sizes, loose_spoil, measured_of, to_pour
 from layoutdesk.engine.layout import PierHeight
 from layoutdesk.engine.order import bags_of, mass_of
 from layoutdesk.engine.piers import volumes_of
@@ -32,17 +32,16 @@ def concrete_order(plan: Plan, heights: Sequence[PierHeight] = (), holes: Sequen
         heights: of every pier in plan order, or none where the plan says nothing of heights.
         holes: as they were dug, or none where nothing was logged.
     """
-    rows = {row.pier: row for row in holes if row.depth is not None}
     volumes = volumes_of(plan, heights)
-    left = to_pour(plan, volumes, rows)
+    measured = measured_of(plan, volumes, holes)
+    left = to_pour(plan, volumes, measured.rows)
     bags = _bags(plan)
-    chosen = _chosen(plan, bags)
     order = ConcreteOrder(
         need=None,
         belief=usual_over_dig(),
         chance=plan.holes.dig.chance,
         products=(),
-        chosen=chosen,
+        chosen=_chosen(plan, bags),
         truck=None,
         curve=(),
         batches=None,
@@ -53,27 +52,27 @@ def concrete_order(plan: Plan, heights: Sequence[PierHeight] = (), holes: Sequen
         left=tuple(pier.label for pier in left),
     )
     try:
-        belief = belief_of(plan.holes.dig, [row.factor for row in rows.values() if row.factor is not None])
-        order = replace(order, belief=belief, spoil_loose=loose_spoil(plan, volumes, rows, belief))
-        wanted = need(
-            in_sizes([pier.drawn for pier in left if pier.drawn > 0]),
-            belief,
-            known=math.fsum(pier.known for pier in left),
-        )
-        products = tuple(ProductOrder(bag, by_bags(wanted, bag, chance=order.chance)) for bag in bags)
-        curve = _curve(wanted, products[chosen])
+        belief = belief_of(plan.holes.dig, measured.factors)
+        known = math.fsum(pier.known for pier in left)
+        wanted = need(in_sizes([pier.drawn for pier in left if pier.drawn > 0]), belief, known=known)
     except ReckoningError as trouble:
         return replace(order, trouble=str(trouble))
     order = replace(
         order,
         need=wanted,
-        products=products,
-        curve=curve,
+        belief=belief,
         truck=_truck(plan, wanted),
-        batches=_batches(plan, products[chosen]),
         pours=_pours(plan, left, belief),
+        spoil_loose=loose_spoil(plan, volumes, measured.rows, belief),
     )
-    return replace(order, says=tuple(order_sentences(plan, order, left)))
+    try:
+        products = tuple(ProductOrder(bag, by_bags(wanted, bag, chance=order.chance)) for bag in bags)
+        curve = _curve(wanted, products[order.chosen])
+    except ReckoningError as trouble:
+        order = replace(order, trouble=str(trouble))
+    else:
+        order = replace(order, products=products, curve=curve, batches=_batches(plan, products[order.chosen]))
+    return replace(order, says=tuple(order_sentences(plan, order, left, measured)))
 
 
 def _bags(plan: Plan) -> tuple[Bag, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from layoutdesk.engine.concrete.sections import MM3_PER_M3, Part
+from layoutdesk.engine.holes.cages import NO_CAGE, cage_of
 from layoutdesk.engine.holes.entries import Section
 from layoutdesk.engine.holes.section import (
     clear_of_post,
@@ -32,6 +33,7 @@ def _section(plan: Plan, detail: Detail) -> Section:
     bottom = detail.profile[-1][0] if detail.profile else 0.0
     tube = formed_to(detail, bottom)
     cast_in = detail.cast_in
+    cage = NO_CAGE if trouble else cage_of(detail, units=plan.units, rounding=plan.rounding)
     return Section(
         detail=detail.id,
         parts=parts,
@@ -39,13 +41,13 @@ def _section(plan: Plan, detail: Detail) -> Section:
         bottom=bottom,
         tube=None if detail.tube is None or tube <= top else (top, tube),
         cast_in=None if cast_in is None else (top, top + cast_in.foot, cast_in.width, cast_in.kind),
-        bars=(),
-        hoops=(),
-        hoop_width=0.0,
-        hoop_diameter=0.0,
-        cover=None,
-        says=tuple(_sentences(plan, detail, parts)),
-        trouble=trouble,
+        bars=cage.bars,
+        hoops=cage.hoops,
+        hoop_width=cage.hoop_width,
+        hoop_diameter=cage.hoop_diameter,
+        cover=cage.cover,
+        says=(*_sentences(plan, detail, parts), *cage.says),
+        trouble=trouble or cage.trouble,
     )
 
 
@@ -63,9 +65,9 @@ def _sentences(plan: Plan, detail: Detail, parts: Sequence[Part]) -> Iterator[st
     if not parts:
         return
     below, above = (volume / MM3_PER_M3 for volume in gross_split(parts))
-    whole = format_volume(below + above, plan.units, small=True)
+    whole = format_volume(below + above, plan.units)
     if above > 0:
-        split = (format_volume(volume, plan.units, small=True) for volume in (below, above))
+        split = (format_volume(volume, plan.units) for volume in (below, above))
         yield "It holds {}: {} below the ground and {} above it.".format(whole, *split)
     else:
         yield f"It holds {whole}, all below the ground."

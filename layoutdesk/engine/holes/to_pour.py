@@ -11,9 +11,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from layoutdesk.engine.concrete.over_dig import OverDig, learned, over_dig, usual_over_dig
+from layoutdesk.engine.concrete.over_dig import MOST_TIMES, OverDig, learned, over_dig, usual_over_dig
 from layoutdesk.engine.concrete.supply import swells
 from layoutdesk.engine.holes.entries import HoleRow
+from layoutdesk.engine.holes.hole_log import TOLERANCE
 from layoutdesk.engine.piers import Volume
 from layoutdesk.plan.model import DigRule, Plan
 
@@ -37,6 +38,46 @@ class ToPour:
     def mean(self, belief: OverDig) -> float:
         """Return what it takes on average, in m³."""
         return self.known + self.drawn * (1 + belief.allowance)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """The holes that were measured, as far as they count.
+
+    Attributes:
+        rows: those whose measures are what will be poured or was, by pier.
+        factors: dug over drawn volume of what stands against the earth, of every hole that teaches something.
+        slips: labels of those that cannot be as they are logged.
+        shallow: labels of those that are still to be dug deeper.
+    """
+
+    rows: Mapping[str, HoleRow]
+    factors: tuple[float, ...]
+    slips: tuple[str, ...]
+    shallow: tuple[str, ...]
+
+
+def measured_of(plan: Plan, volumes: Sequence[Volume], holes: Sequence[HoleRow]) -> Measured:
+    """Return which logged holes count; ``holes`` is none, or a row for every pier in plan order."""
+    rows: dict[str, HoleRow] = {}
+    factors, slips, shallow = [], [], []
+    for row, v in zip(holes, volumes, strict=False):
+        if row.depth is None:
+            continue
+        less = row.planned_depth is not None and row.depth < row.planned_depth - TOLERANCE[plan.units]
+        factor = None if row.extra_m3 is None or v.dug <= 0 else 1 + row.extra_m3 / v.dug
+        slip = factor is not None and not 1 / MOST_TIMES <= factor <= MOST_TIMES
+        if row.poured:
+            rows[row.pier] = row
+        elif slip:
+            slips.append(row.label)
+        elif less:
+            shallow.append(row.label)
+        elif row.extra_m3 is not None:
+            rows[row.pier] = row
+        if factor is not None and not slip and not less:
+            factors.append(factor)
+    return Measured(rows, tuple(factors), tuple(slips), tuple(shallow))
 
 
 def belief_of(dig: DigRule, factors: Sequence[float]) -> OverDig:
