@@ -31,6 +31,7 @@ from layoutdesk.engine.layout import (
     Section,
     SideView,
     SquareTriangle,
+    SteelList,
     StockGroup,
     StringCrossing,
     StringRun,
@@ -308,6 +309,13 @@ class PlanLayout:
         cuts = {cut.pier: cut for cut in self.columns}
         runs, heights = self.strings, self._height_of
         return side_views(self.plan, self.rows, self.ground, runs=runs, heights=heights, cuts=cuts)
+
+    @once
+    def steel(self) -> SteelList:
+        """The steel of the job, cut from stock."""
+        from layoutdesk.engine.holes.steel_list import steel_list  # the cutting loads late
+
+        return steel_list(self.plan, self._heights_of_holes)
 
     @once
     def openings(self) -> tuple[Opening, ...]:

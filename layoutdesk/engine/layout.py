@@ -306,6 +306,11 @@ class Layout(Protocol):
         ...
 
     @property
+    def steel(self) -> SteelList:
+        """Return bars and hoops: of every pier, of each kind, and what is bought."""
+        ...
+
+    @property
     def openings(self) -> tuple[Opening, ...]:
         """Return what is sawn out of existing concrete for piers that come through it."""
         ...

@@ -104,13 +104,15 @@ class SteelSize:
 class SteelList:
     """The steel of the job.
 
-    ``kinds`` are pieces that are alike over all piers, in the order of details; ``sizes`` what is bought.
+    ``kinds`` are pieces that are alike over all piers, in the order of details; ``sizes`` what is bought; ``says``
+    tells for which height bars are cut, and which details cannot be reckoned.
     """
 
     piers: tuple[PierSteel, ...]
     kinds: tuple[tuple[str, Pieces], ...]
     sizes: tuple[SteelSize, ...]
     mass: float
+    says: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,260 @@
+"""The steel of the job: what every pier takes, what there is of each kind, and how it is cut from stock.
+
+Cages are made before the holes are dug, so they are cut for the holes as planned. Where heights are known each pier
+has its own, from its top to the bottom that frost and the lowest ground ask for: its bars are as much longer or
+shorter as drawn as that is, down to a whole step, so that no cover is lost and few lengths are cut. A hole that
+comes out deeper needs no longer cage; it hangs from the top.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from layoutdesk.engine.cutting import Cutting, CuttingError, Piece, Stock, best_cutting, first_cutting
+from layoutdesk.engine.holes.cages import CageFound, cage_of
+from layoutdesk.engine.holes.entries import PierSteel, SteelList, SteelSize
+from layoutdesk.engine.reasons import shown_small
+from layoutdesk.engine.shipped import shipped
+from layoutdesk.engine.steel.cage import Pieces
+from layoutdesk.plan.model import Detail, Plan
+from layoutdesk.units import MM_PER_INCH, Units, format_length
+
+if TYPE_CHECKING:
+    from layoutdesk.engine.layout import PierHeight
+
+_HAIR: Final = 1e-3
+"""A pier whose height is off by less than this many mm is as high as drawn: it is the float that is off."""
+_QUICK_KINDS: Final = 12
+_QUICK_PIECES: Final = 2000
+"""Up to so many lengths and pieces the best cutting is found while one looks; it is asked for elsewhere beyond."""
+
+_Key = tuple[str, int, int]
+"""A detail, by how many steps a pier is higher than drawn, and by how many its top stands farther out."""
+
+
+@dataclass(frozen=True, slots=True)
+class StockSold:
+    """Lengths of bars that are sold, the shortest first, and what a saw cut takes; in mm."""
+
+    lengths: tuple[float, ...]
+    kerf: float
+
+
+def stock_sold(units: Units) -> StockSold:
+    """Return in which lengths bars are sold where these units are used: common practice, no source."""
+    figures = shipped("steel")["stock"][units]
+    return StockSold(tuple(float(one) for one in figures["lengths_mm"]), float(figures["kerf_mm"]))
+
+
+def length_step(units: Units) -> float:
+    """Return the step in mm by which the bars of one detail differ in length."""
+    return MM_PER_INCH if units == "ft-in" else 25.0
+
+
+def steel_list(plan: Plan, heights: Sequence[PierHeight] = ()) -> SteelList:
+    """Return the steel of a plan, cut at once; where that is quick, the cutting is the proven best.
+
+    Args:
+        plan: the plan.
+        heights: of every pier in plan order, or none: then all are as high as drawn.
+    """
+    details = {detail.id: detail for detail in reversed(plan.details) if detail.steel is not None}
+    keys = _keys(plan, details, heights)
+    found = {key: _cage(plan, details[key[0]], key) for key in dict.fromkeys(keys) if key is not None}
+    mass = {key: one.cage.mass for key, one in found.items()}
+    piers = tuple(
+        PierSteel(pier.id, pier.label, pier.detail, (), 0.0)
+        if key is None
+        else PierSteel(pier.id, pier.label, pier.detail, found[key].cage.kinds, mass[key])
+        for pier, key in zip(plan.piers, keys, strict=True)
+    )
+    times = Counter(key for key in keys if key is not None)
+    kinds = _kinds(list(details)[::-1], times, found)
+    return SteelList(
+        piers=piers,
+        kinds=kinds,
+        sizes=tuple(_sizes(plan, kinds)),
+        mass=math.fsum(kind.mass for _, kind in kinds),
+        says=tuple(_sentences(plan, times, found, heights_known=bool(heights))),
+    )
+
+
+def _keys(plan: Plan, details: Mapping[str, Detail], heights: Sequence[PierHeight]) -> list[_Key | None]:
+    """Return by pier which cage it has; None for none."""
+    known = {name: (_depth(one), one.reveal) for name, one in details.items()}
+    drawn: dict[str, _Key] = {name: (name, 0, 0) for name in known}
+    if not heights:
+        return [None if pier.detail is None else drawn.get(pier.detail) for pier in plan.piers]
+    step = length_step(plan.units)
+    found: list[_Key | None] = []
+    for pier, row in zip(plan.piers, heights, strict=True):
+        if pier.detail is None or pier.detail not in known:
+            found.append(None)
+            continue
+        depth, reveal = known[pier.detail]
+        deeper = 0.0 if row.dig is None else row.dig - depth
+        up = 0.0 if row.top is None or row.ground is None else row.top - row.ground - reveal
+        if abs(deeper) < _HAIR and abs(up) < _HAIR:
+            found.append(drawn[pier.detail])
+            continue
+        higher = math.floor((deeper + up) / step + _HAIR)
+        # The hole is as deep as drawn at least, or the cage would end in another part of it.
+        found.append((pier.detail, higher, min(round(up / step), higher) if deeper > -_HAIR else round(up / step)))
+    return found
+
+
+def _depth(detail: Detail) -> float:
+    return detail.profile[-1][0] if detail.profile else 0.0
+
+
+def _cage(plan: Plan, detail: Detail, key: _Key) -> CageFound:
+    """Return the cage of the piers of one detail that are equally high."""
+    _, higher, up = key
+    if not higher and not up:
+        return cage_of(detail, units=plan.units, rounding=plan.rounding)
+    step = length_step(plan.units)
+    return cage_of(
+        detail,
+        units=plan.units,
+        rounding=plan.rounding,
+        depth=_depth(detail) + (higher - up) * step,
+        reveal=detail.reveal + up * step,
+    )
+
+
+def _kinds(
+    order: Sequence[str], times: Mapping[_Key, int], found: Mapping[_Key, CageFound]
+) -> tuple[tuple[str, Pieces], ...]:
+    """Return the pieces that are alike over all piers of a detail: as the cage has them, the longest first."""
+    made: list[tuple[str, Pieces]] = []
+    for name in order:
+        counts: Counter[tuple[str, str, float]] = Counter()
+        one_of: dict[tuple[str, str, float], Pieces] = {}
+        place: dict[str, int] = {}
+        for key, count in times.items():
+            if key[0] != name:
+                continue
+            for kind in found[key].cage.kinds:
+                alike = (kind.what, kind.bar.name, round(kind.cut, 6))
+                counts[alike] += kind.count * count
+                one_of.setdefault(alike, kind)
+                place.setdefault(kind.what, len(place))
+        for alike in sorted(counts, key=lambda one: (place[one[0]], -one[2])):
+            kind = one_of[alike]
+            made.append((name, Pieces(kind.what, kind.bar, counts[alike], kind.cut)))
+    return tuple(made)
+
+
+def _sizes(plan: Plan, kinds: Sequence[tuple[str, Pieces]]) -> list[SteelSize]:
+    """Return what is bought, the thickest bars first."""
+    sold = stock_sold(plan.units)
+    by_size: dict[str, list[tuple[str, Pieces]]] = {}
+    for name, kind in sorted(kinds, key=lambda one: -one[1].bar.diameter):
+        by_size.setdefault(kind.bar.name, []).append((name, kind))
+    return [_size(plan, size, group, sold) for size, group in by_size.items()]
+
+
+def _size(plan: Plan, size: str, group: Sequence[tuple[str, Pieces]], sold: StockSold) -> SteelSize:
+    cutting, says = _cut(plan, group, sold)
+    return SteelSize(
+        size=size,
+        count=sum(kind.count for _, kind in group),
+        length=math.fsum(kind.count * kind.cut for _, kind in group),
+        mass=math.fsum(kind.mass for _, kind in group),
+        stock=sold.lengths,
+        cutting=cutting,
+        says=says,
+    )
+
+
+def _cut(plan: Plan, group: Sequence[tuple[str, Pieces]], sold: StockSold) -> tuple[Cutting | None, str]:
+    """Return how pieces of one size are cut, or why not."""
+    longest = sold.lengths[-1]
+    if long := [(name, kind) for name, kind in group if kind.cut > longest]:
+        name, kind = max(long, key=lambda one: one[1].cut)
+        cut, most = (format_length(one, plan.units, plan.rounding, pretty=True) for one in (kind.cut, longest))
+        return None, f"The {kind.what} of {name} is {cut} long, and the longest stock {most}: have it lapped."
+    try:
+        return _cutting(plan, group, sold), ""
+    except CuttingError as trouble:
+        return None, str(trouble)
+
+
+def _cutting(plan: Plan, group: Sequence[tuple[str, Pieces]], sold: StockSold) -> Cutting:
+    """Return the first cutting, and the best one where that is quick and better."""
+    demand, stock = demand_of(plan, group), [Stock(length) for length in sold.lengths]
+    first = first_cutting(demand, stock, kerf=sold.kerf)
+    lengths, count = {piece.length for piece in demand}, sum(piece.count for piece in demand)
+    if first.proven or len(lengths) > _QUICK_KINDS or count > _QUICK_PIECES:
+        return first
+    return best_cutting(demand, stock, kerf=sold.kerf)
+
+
+def demand_of(plan: Plan, group: Sequence[tuple[str, Pieces]]) -> list[Piece]:
+    """Return pieces as they are cut, labelled with detail, what it is, and its length where that varies."""
+    lengths = Counter((name, kind.what) for name, kind in group)
+    return [
+        Piece(
+            kind.cut,
+            kind.count,
+            f"{name} {kind.what}"
+            + (
+                f" {format_length(kind.cut, plan.units, plan.rounding, pretty=True)}"
+                if lengths[name, kind.what] > 1
+                else ""
+            ),
+        )
+        for name, kind in group
+    ]
+
+
+def best_steel(plan: Plan, steel: SteelList, *, seconds: float | None = None) -> SteelList:
+    """Return the same list with the best cutting of every size; takes seconds where there are many lengths.
+
+    Args:
+        plan: the plan.
+        steel: its steel, cut at once.
+        seconds: how long to look for each size; without it the answer is the same on every machine.
+    """
+    sold = stock_sold(plan.units)
+    stock = [Stock(length) for length in sold.lengths]
+    sizes = []
+    for one in steel.sizes:
+        if one.cutting is None or one.cutting.proven:
+            sizes.append(one)
+            continue
+        group = [(name, kind) for name, kind in steel.kinds if kind.bar.name == one.size]
+        best = best_cutting(demand_of(plan, group), stock, kerf=sold.kerf, seconds=seconds)
+        sizes.append(replace(one, cutting=best if best.cost <= one.cutting.cost else one.cutting))
+    return replace(steel, sizes=tuple(sizes))
+
+
+def _sentences(
+    plan: Plan, times: Mapping[_Key, int], found: Mapping[_Key, CageFound], *, heights_known: bool
+) -> list[str]:
+    """Return for which height bars are cut, and what cannot be reckoned."""
+    said = []
+    if any(one.cage.kinds for one in found.values()):
+        hang = "A hole that comes out deeper needs no longer cage: hang it from the top."
+        if heights_known:
+            step = shown_small(length_step(plan.units), plan)
+            many = len({(name, higher) for name, higher, _ in found})
+            cages = "all cages are alike" if many == 1 else f"there are {many:,} heights of cages"
+            said.append(
+                f"Bars are cut for the planned height of each pier, in steps of {step} from what is drawn:"
+                f" {cages}. {hang}"
+            )
+        else:
+            said.append(f"Bars are cut as drawn, for no heights are known. {hang}")
+    troubled: dict[tuple[str, str], int] = {}
+    for key, count in times.items():
+        if trouble := found[key].trouble:
+            troubled[key[0], trouble] = troubled.get((key[0], trouble), 0) + count
+    for (name, trouble), count in troubled.items():
+        piers = "1 pier" if count == 1 else f"{count:,} piers"
+        said.append(f"The steel of {piers} of {name} cannot be reckoned: {trouble}")
+    return said
