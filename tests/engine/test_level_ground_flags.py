@@ -95,8 +95,8 @@ def test_frost_depth_that_nobody_asked_for_is_told_with_where_to_ask() -> None:
 def test_detail_that_ends_above_the_frost_is_told() -> None:
     (flag,) = flags(sloping(settings=HeightSettings(frost=1200.0)), "base-above-frost")
     assert flag.text == (
-        f"Detail D1 goes 800{SP}mm deep and the ground freezes to 1200{SP}mm; its holes are given down to there,"
-        " but its concrete is not. Make its profile deeper."
+        f"Detail D1 goes 800{SP}mm deep and the ground freezes to 1200{SP}mm; its holes, concrete and"
+        " bars are reckoned down to there. Make its profile deeper."
     )
     assert flag.about == ("P1", "P2", "P3", "P4", "P5", "P6")
     assert flags(sloping(settings=HeightSettings(frost=800.0)), "base-above-frost") == []

@@ -7,6 +7,7 @@ from itertools import chain
 from layoutdesk.engine.flags import (
     belonging,
     control,
+    details,
     drawing,
     footprints,
     holes_dug,
@@ -16,6 +17,7 @@ from layoutdesk.engine.flags import (
     openings,
     proof,
     squareness,
+    steel,
 )
 from layoutdesk.engine.flags.facts import Facts, errors_first
 from layoutdesk.engine.layout import Flag
@@ -36,6 +38,8 @@ def plan_flags_of(facts: Facts) -> tuple[Flag, ...]:
         belonging.check,
         footprints.check,
         openings.check,
+        details.check,
+        steel.check,
         holes_dug.check,
         measuring.check,
         squareness.check,

@@ -54,14 +54,14 @@ def _frost(facts: Facts) -> Iterator[Flag]:
     def say(k: int) -> tuple[str, str]:
         text = (
             f"Detail {names[k]} goes {mm(depth[names[k]], facts)} deep and the ground freezes to {limit}; its"
-            " holes are given down to there, but its concrete is not. Make its profile deeper."
+            " holes, concrete and bars are reckoned down to there. Make its profile deeper."
         )
         return f"Detail {names[k]} ends above the frost", text
 
     together = in_all(
         f"{len(names)} details end above the frost",
-        f"Details {{}} are less deep than the ground freezes, {limit}; their holes are given down to there, but"
-        " their concrete is not. Make their profiles deeper.",
+        f"Details {{}} are less deep than the ground freezes, {limit}; their holes, concrete"
+        " and bars are reckoned down to there. Make their profiles deeper.",
     )
     yield from each(ABOVE_FROST, range(len(names)), lambda k: (names[k], tuple(piers[names[k]])), say, together)
 

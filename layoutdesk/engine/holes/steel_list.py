@@ -11,15 +11,15 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from layoutdesk.engine.cutting import Cutting, CuttingError, Piece, Stock, best_cutting, first_cutting
 from layoutdesk.engine.holes.cages import CageFound, cage_of
 from layoutdesk.engine.holes.entries import PierSteel, SteelList, SteelSize
 from layoutdesk.engine.reasons import shown_small
-from layoutdesk.engine.shipped import shipped
 from layoutdesk.engine.steel.cage import Pieces
+from layoutdesk.engine.steel.stock import StockSold, stock_sold
 from layoutdesk.plan.model import Detail, Plan
 from layoutdesk.units import MM_PER_INCH, Units, format_length
 
@@ -34,20 +34,6 @@ _QUICK_PIECES: Final = 2000
 
 _Key = tuple[str, int, int]
 """A detail, by how many steps a pier is higher than drawn, and by how many its top stands farther out."""
-
-
-@dataclass(frozen=True, slots=True)
-class StockSold:
-    """Lengths of bars that are sold, the shortest first, and what a saw cut takes; in mm."""
-
-    lengths: tuple[float, ...]
-    kerf: float
-
-
-def stock_sold(units: Units) -> StockSold:
-    """Return in which lengths bars are sold where these units are used: common practice, no source."""
-    figures = shipped("steel")["stock"][units]
-    return StockSold(tuple(float(one) for one in figures["lengths_mm"]), float(figures["kerf_mm"]))
 
 
 def length_step(units: Units) -> float:
