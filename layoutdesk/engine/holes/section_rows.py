@@ -68,9 +68,9 @@ def _sentences(plan: Plan, detail: Detail, parts: Sequence[Part]) -> Iterator[st
     whole = format_volume(below + above, plan.units)
     if above > 0:
         split = (format_volume(volume, plan.units) for volume in (below, above))
-        yield "It holds {}: {} below the ground and {} above it.".format(whole, *split)
+        yield "It holds {} of concrete: {} below the ground and {} above it.".format(whole, *split)
     else:
-        yield f"It holds {whole}, all below the ground."
+        yield f"It holds {whole} of concrete, all below the ground."
     if detail.tube is not None:
         yield _tube_sentence(plan, detail, parts)
     if detail.cast_in is not None:
