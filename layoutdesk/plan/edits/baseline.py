@@ -8,6 +8,7 @@ from layoutdesk.errors import EditError
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import Vector, minus
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.dug import with_dug_kept
 from layoutdesk.plan.edits.moving import shifted, taken_along
 from layoutdesk.plan.edits.pieces import anchor, find_one, put_back
 from layoutdesk.plan.model import SIDES, Baseline, Plan, Side
@@ -24,7 +25,7 @@ def set_baseline(plan: Plan, origin: Vector, toward: Vector, *, yard_side: Side)
     side = checks.one_of(yard_side, SIDES, "the yard side")
     extra = plan.baseline.extra if plan.baseline else ()
     new = Baseline(origin=a, toward=b, yard_side=side, extra=extra)
-    return plan if new == plan.baseline else plan.with_(baseline=new)
+    return plan if new == plan.baseline else with_dug_kept(plan, plan.with_(baseline=new))
 
 
 def flip_baseline(plan: Plan) -> Plan:
@@ -37,7 +38,8 @@ def flip_baseline(plan: Plan) -> Plan:
         raise EditError("there is no baseline to turn round; choose one first")
     before = plan.baseline
     side: Side = "right" if before.yard_side == "left" else "left"
-    return plan.with_(baseline=replace(before, origin=before.toward, toward=before.origin, yard_side=side))
+    new = replace(before, origin=before.toward, toward=before.origin, yard_side=side)
+    return with_dug_kept(plan, plan.with_(baseline=new))
 
 
 def clear_baseline(plan: Plan) -> Plan:

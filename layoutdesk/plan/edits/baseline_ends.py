@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.dug import with_dug_kept
 from layoutdesk.plan.edits.standing import stands_on
 from layoutdesk.plan.model import Control, Piece, Plan, Side, Wall
 
@@ -50,4 +51,5 @@ def with_ends_carried(
     side: Side = base.yard_side
     if over and all(carried):
         side = "right" if side == "left" else "left"
-    return after.with_(baseline=replace(base, origin=origin, toward=toward, yard_side=side))
+    new = replace(base, origin=origin, toward=toward, yard_side=side)
+    return with_dug_kept(before, after.with_(baseline=new, holes=before.holes))

@@ -7,6 +7,7 @@ from typing import Final, TypeAlias
 
 from layoutdesk.errors import EditError
 from layoutdesk.geometry.vector import Vector
+from layoutdesk.plan.edits.dug import with_dug_kept
 from layoutdesk.plan.model import (
     Attachment,
     BeamLine,
@@ -126,7 +127,10 @@ def check_detail(plan: Plan, detail_id: str | None) -> None:
 
 
 def put_back(plan: Plan, pieces: Iterable[Piece]) -> Plan:
-    """Return the plan with pieces in place of those with the same ids; the very plan when nothing differs."""
+    """Return the plan with pieces in place of those with the same ids; the very plan when nothing differs.
+
+    What was dug for piers that moved stays where it is.
+    """
     by_kind: dict[type[Piece], dict[str, Piece]] = {}
     for piece in pieces:
         by_kind.setdefault(type(piece), {})[piece.id] = piece
@@ -137,7 +141,7 @@ def put_back(plan: Plan, pieces: Iterable[Piece]) -> Plan:
         after = tuple([new.get(piece.id, piece) for piece in before])
         if after != before:
             changes[field] = after
-    return plan.with_(**changes) if changes else plan
+    return with_dug_kept(plan, plan.with_(**changes)) if changes else plan
 
 
 def put_on(plan: Plan, pieces: Iterable[Piece]) -> Plan:
