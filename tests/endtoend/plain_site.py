@@ -42,15 +42,42 @@ class PlainSite:
         """Return how far two points are apart."""
         return math.dist(self.places[first], self.places[second])
 
-    def concrete(self, pier_id: str) -> float:
-        """Return the net volume of a pier with its reveal, as a pile of thin discs."""
+    def concrete(self, pier_id: str, *, dig: float | None, reveal: float | None) -> tuple[float, float]:
+        """Return the least and the most concrete of a pier in m³, as a pile of thin discs and square sheets.
+
+        Both are the same where it holds no steel. ``dig`` is how deep its hole is, ``reveal`` how far its top
+        stands out of the ground; None as drawn. Where the hole is deeper than drawn its last width goes on.
+        """
         pier = next(p for p in self.file["piers"] if p["id"] == pier_id)
         detail = next(d for d in self.file["details"] if d["id"] == pier["detail"])
-        profile: list[tuple[float, float]] = detail["profile"]
-        volume: float = math.pi / 4 * profile[0][1] ** 2 * detail.get("reveal", 0.0)
+        profile: list[tuple[float, float]] = [tuple(point) for point in detail["profile"]]
+        out = detail.get("reveal", 0.0) if reveal is None else reveal
+        deep = profile[-1][0] if dig is None else dig
+        profile.append((deep, profile[-1][1]))
+        tube, edge = detail.get("tube") or 0.0, detail.get("square_from")
+        volume = math.pi / 4 * profile[0][1] ** 2 * (out + tube)
         for (upper, wide), (lower, next_wide) in pairwise(profile):
-            thin = (lower - upper) / SLICES
-            for k in range(SLICES):
-                share = (k + 0.5) / SLICES
-                volume += math.pi / 4 * (wide + (next_wide - wide) * share) ** 2 * thin
-        return volume / 1e9
+            parts = sorted({upper, lower, *(z for z in (tube, edge) if z is not None and upper < z < lower)})
+            for above, below in pairwise(parts):
+                if above < tube:
+                    continue
+                shape = 1.0 if edge is not None and above >= edge else math.pi / 4
+                thin = (below - above) / SLICES
+                for k in range(SLICES):
+                    share = (above + (k + 0.5) * thin - upper) / (lower - upper)
+                    volume += shape * (wide + (next_wide - wide) * share) ** 2 * thin
+        steel = self._bars(detail, deep + out) if detail.get("steel") else 0.0
+        return (volume - 2 * steel) / 1e9, (volume - steel) / 1e9
+
+    def _bars(self, detail: dict[str, Any], height: float) -> float:
+        """Return the volume of the straight bars of a pier in mm³; hoops and hooks are less than as much again."""
+        steel = detail["steel"]
+        name = str(steel.get("bar", "No. 4"))
+        across = (
+            int(name.removeprefix("No. ")) * 25.4 / 8
+            if name.startswith("No. ")
+            else float(name.removesuffix(" mm"))
+        )
+        covers = 1.0 if steel.get("stands_out", 0.0) > 0 and not steel.get("lapped") else 2.0
+        length = height - covers * float(steel.get("cover_ends", 76.2))
+        return 0.98 * int(steel.get("bars", 4)) * math.pi / 4 * across**2 * length
