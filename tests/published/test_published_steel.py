@@ -10,8 +10,8 @@ import math
 import pytest
 
 from layoutdesk.engine.steel.bends import bend_diameter, bent_length, hook
-from layoutdesk.engine.steel.circle import least_cover
-from layoutdesk.engine.steel.hoops import greatest_spacing, lap
+from layoutdesk.engine.steel.circle import least_clear, least_cover
+from layoutdesk.engine.steel.hoops import greatest_spacing, lap, least_tie, round_hoop
 from layoutdesk.engine.steel.sizes import STEEL_DENSITY, bar, bars
 from tests.published.checks import published
 
@@ -118,3 +118,28 @@ def test_laps_are_those_of_the_published_tables() -> None:
     strong = [lap(one, "tension, grade 60") / INCH for one in sizes]
     assert weak == pytest.approx(check["expected"]["grade_40_in"], abs=check["tolerance"])
     assert strong == pytest.approx(check["expected"]["grade_60_in"], abs=check["tolerance"])
+
+
+def test_european_bars_and_ties_follow_the_published_rules() -> None:
+    check = published()["clear-between-bars-en"]
+    given = zip(check["inputs"]["d_mm"], check["inputs"]["stone_mm"], strict=True)
+    found = [least_clear(bar(f"{d} mm"), stone=float(stone)) for d, stone in given]
+    assert found == pytest.approx(check["expected"]["clear_mm"], abs=check["tolerance"])
+    check = published()["tie-size-en"]
+    found = [least_tie(bar(f"{d} mm")) for d in check["inputs"]["d_mm"]]
+    assert found == pytest.approx(check["expected"]["tie_mm"], abs=check["tolerance"])
+    check = published()["tie-spacing-en"]
+    near, elsewhere = check["expected"], check["inputs"]["away_from_beams"]
+    for d, width in zip(check["inputs"]["d_mm"], check["inputs"]["width_mm"], strict=True):
+        printed = elsewhere * min(near["of_diameter"] * d, near["of_width"] * width)
+        found_one = greatest_spacing(bar(f"{d} mm"), bar("8 mm"), float(width))
+        assert found_one == pytest.approx(printed, rel=check["tolerance"])
+
+
+def test_ring_goes_around_a_column_as_in_the_published_example() -> None:
+    check = published()["ring-around-a-column"]
+    given = check["inputs"]
+    outside = float(given["width_mm"] - 2 * given["cover_mm"])
+    around = round_hoop(outside, bar(f"{given['tie_mm']} mm"), overlap=0.0, turn=None)
+    assert around == pytest.approx(check["expected"]["around_mm"], abs=check["tolerance"])
+    assert around / (2 * math.pi) == pytest.approx(check["expected"]["radius_mm"])
