@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from layoutdesk.engine.columns import Floats
+from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.concrete.sections import MM3_PER_M3
 from layoutdesk.engine.concrete.supply import fresh_density
 from layoutdesk.engine.holes.dug import hole_parts
@@ -54,14 +54,15 @@ def openings_of(plan: Plan, frame: Frame | None) -> tuple[Opening, ...]:
 
 
 def _size(detail: Detail) -> tuple[float, float]:
-    """Return half the widest side of a hole, and how far it reaches from its centre; noughts for none."""
+    """Return half the widest of the round parts of a hole, and of its square ones; nought for none."""
     try:
         parts = hole_parts(detail)
     except ReckoningError:
         return 0.0, 0.0
-    halves = [(max(part.upper, part.lower) / 2, part.shape) for part in parts]
-    half = max((half for half, _ in halves), default=0.0)
-    return half, max((h * math.sqrt(2) if shape == "square" else h for h, shape in halves), default=0.0)
+    half = {"round": 0.0, "square": 0.0}
+    for part in parts:
+        half[part.shape] = max(half[part.shape], part.upper / 2, part.lower / 2)
+    return half["round"], half["square"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,21 +96,22 @@ class _Sawing:
         """The mass of the slab in kg to the mm²."""
 
     def openings(self, places: Floats, sizes: Floats) -> Iterator[Opening]:
-        """Yield the openings for piers at places of the plan and with half widths and reaches, twice (n, 2)."""
+        """Yield the openings for piers at places of the plan and of sizes as by :func:`_size`, twice (n, 2)."""
         shape = self._shape()
         if shape.is_empty:
             return
-        at, half, reach = self._axes.local(places), sizes[:, 0], sizes[:, 1]
-        found = self._through(shape, at, reach)
-        if not found:
+        at = self._axes.local(places)
+        found = _met(shape, at, sizes)
+        if not len(found):
             return
+        # A square part lies square in a square opening; a round one must hold its corners.
         round_ = self._rule.shape == "round"
+        half = np.maximum(sizes[:, 0], sizes[:, 1] * (math.sqrt(2) if round_ else 1.0)) + self._rule.margin
         blocks = []
-        for k in found:
-            (u, v), r = at[k].tolist(), float(reach[k] if round_ else half[k]) + self._rule.margin
-            u, v, r = (round(value, 6) for value in (u, v, r))
+        for k in found.tolist():
+            u, v, r = (round(value, 6) for value in (*at[k].tolist(), float(half[k])))
             blocks.append(Block(u - r, v - r, u + r, v + r, (k,), round=round_))
-        parts = list(self._trimmed(settled(blocks, shape, least=self._rule.least_strip), shape, at, reach))
+        parts = list(self._trimmed(settled(blocks, shape, least=self._rule.least_strip), shape, at, sizes))
         parts.sort(key=lambda part: part[1])
         for n, (outline, holes, radius, touching) in enumerate(parts, start=self._first):
             yield self._opening(f"O{n}", outline, holes, radius, shape if touching else None)
@@ -126,21 +128,8 @@ class _Sawing:
         return shape
 
     @staticmethod
-    def _through(shape: BaseGeometry, at: Floats, reach: Floats) -> list[int]:
-        """Return the piers whose holes come through the slab by more than a touch."""
-        import shapely
-
-        u0, v0, u1, v1 = shape.bounds
-        u, v = at.T
-        near = (u + reach > u0) & (u - reach < u1) & (v + reach > v0) & (v - reach < v1) & (reach > 0)
-        asked = np.flatnonzero(near)
-        away = shapely.distance(shape, shapely.points(at[asked]))
-        through: list[int] = asked[(away == 0) | (away < reach[asked] - TOUCH_MM)].tolist()
-        return through
-
-    @staticmethod
     def _trimmed(
-        blocks: Sequence[Block], shape: BaseGeometry, at: Floats, reach: Floats
+        blocks: Sequence[Block], shape: BaseGeometry, at: Floats, sizes: Floats
     ) -> Iterator[tuple[Polygon, tuple[int, ...], float, bool]]:
         """Yield what of each opening lies in the slab, its holes, its radius and whether it touches the edge."""
         import shapely
@@ -153,11 +142,10 @@ class _Sawing:
                 continue
             pieces = [p for p in shapely.get_parts(shapely.intersection(shape, box)) if p.area > TOUCH_MM**2]
             for piece in pieces:
-                holes = tuple(
-                    k for k in block.holes if shapely.distance(piece, shapely.Point(at[k])) < reach[k] - _NOISE
-                )
-                if holes:
-                    yield piece, holes, 0.0, True
+                held = np.array(block.holes)
+                holes = held[_met(piece, at[held], sizes[held])]
+                if len(holes):
+                    yield piece, tuple(holes.tolist()), 0.0, True
 
     def _opening(
         self, name: str, box: Polygon, holes: tuple[int, ...], radius: float, shape: BaseGeometry | None
@@ -214,6 +202,22 @@ class _Sawing:
         more = "" if heaviest <= self._rule.carry * (1 + _NOISE) else ", too heavy to carry"
         waste = format_volume(rubble, plan.units)
         return f"For {_listed(labels)} {sawn}; {each}{more}, {waste} of rubble."
+
+
+def _met(shape: BaseGeometry, at: Floats, sizes: Floats) -> Indices:
+    """Return which holes come into a shape by more than a touch, by index."""
+    import shapely
+
+    u0, v0, u1, v1 = shape.bounds
+    half = sizes.max(axis=1)
+    u, v = at.T
+    near = np.flatnonzero((u + half > u0) & (u - half < u1) & (v + half > v0) & (v - half < v1) & (half > 0))
+    u, v, square = u[near], v[near], np.maximum(sizes[near, 1] - TOUCH_MM, 0.0)
+    away = shapely.distance(shape, shapely.points(u, v))
+    meets = (away == 0) | (away < sizes[near, 0] - TOUCH_MM)
+    meets |= (square > 0) & shapely.intersects(shape, shapely.box(u - square, v - square, u + square, v + square))
+    found: Indices = near[meets]
+    return found
 
 
 def _direction(slab: Slab, frame: Frame | None) -> Vector:
