@@ -1,11 +1,11 @@
 """Every derived number as JSON: lengths in millimetres, volumes in cubic metres, angles in degrees.
 
 The keys ``piers``, ``bays``, ``concrete``, ``steel``, ``proof`` and ``flags`` and those inside them are fixed;
-others may be added. What this version does not derive is there as ``null`` and never as a zero: the chance of
-running short and steel. A number that a plan leaves undefined is ``null`` too: station and offset without a
-baseline, ground, top, bottom and cut length of a pier without heights, what a difference means in a bay without a
+others may be added. A number that a plan leaves undefined is ``null`` and never a zero: station and offset without
+a baseline, ground, top, bottom and cut length of a pier without heights, what a difference means in a bay without a
 shape, the proof of a plan without measures, the place of a stake that they do not determine. ``count`` of an order
-is rounded up once for the job, ``count_by_pier`` pier by pier.
+is rounded up once for the job as drawn, ``count_by_pier`` pier by pier; ``count_ordered`` goes with
+``chance_short``, and holes that come out bigger are reckoned with in it.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import json
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from layoutdesk.exporters.figures_heights import defined, height_figures, pier_figures
+from layoutdesk.exporters.figures_holes import chances_short, hole_figures
 
 if TYPE_CHECKING:
     from layoutdesk.engine.layout import (
@@ -36,6 +37,7 @@ Entry: TypeAlias = dict[str, Any]
 def figures(layout: Layout) -> Entry:
     """Return what follows from a plan as plain values of JSON, in plan order."""
     plan, concrete = layout.plan, layout.concrete
+    ordered = chances_short(layout.order)
     cuts = {cut.pier: cut for cut in layout.columns}
     return {
         "title": plan.title,
@@ -64,8 +66,11 @@ def figures(layout: Layout) -> Entry:
             for gap in layout.gaps
         ],
         "bays": [_bay(bay) for bay in layout.bays],
-        "concrete": {"net_m3": concrete.net_m3, "order": [_order(order) for order in concrete.orders]},
-        "steel": None,
+        "concrete": {
+            "net_m3": concrete.net_m3,
+            "order": [_order(order, ordered.get(order.product)) for order in concrete.orders],
+        },
+        **hole_figures(layout),
         **height_figures(layout),
         "proof": _proof(layout.proof),
         "house_found": _house(layout),
@@ -159,13 +164,15 @@ def _bay(bay: BayCheck) -> Entry:
     }
 
 
-def _order(order: BagOrder) -> Entry:
+def _order(order: BagOrder, ordered: tuple[int, float] | None) -> Entry:
+    """Return what is drawn rounded up, and what is ordered with the chance of running short."""
     return {
         "product": order.product,
         "count": order.count_by_job,
         "count_by_pier": order.count_by_pier,
         "yield_m3": order.yield_m3,
-        "chance_short": None,
+        "count_ordered": ordered[0] if ordered else None,
+        "chance_short": ordered[1] if ordered else None,
     }
 
 

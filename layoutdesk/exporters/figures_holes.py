@@ -12,13 +12,21 @@ from layoutdesk.exporters.figures_heights import defined
 
 if TYPE_CHECKING:
     from layoutdesk.engine.concrete.supply import Supply
-    from layoutdesk.engine.layout import ConcreteOrder, HoleRow, Opening, SawCut, Section, SteelList, SteelSize
-    from layoutdesk.sheets.hole_topics import HoleLayout
+    from layoutdesk.engine.layout import (
+        ConcreteOrder,
+        HoleRow,
+        Layout,
+        Opening,
+        SawCut,
+        Section,
+        SteelList,
+        SteelSize,
+    )
 
 Entry: TypeAlias = dict[str, Any]
 
 
-def hole_figures(layout: HoleLayout) -> Entry:
+def hole_figures(layout: Layout) -> Entry:
     """Return what is dug, sawn, caged and poured, by key; ``steel`` is what is bought of every size."""
     return {
         "steel": [_size(one) for one in layout.steel.sizes],
@@ -32,7 +40,12 @@ def hole_figures(layout: HoleLayout) -> Entry:
 
 
 def chances_short(order: ConcreteOrder) -> dict[str, tuple[int, float]]:
-    """Return how many bags of every product are ordered, and the chance of running short with them."""
+    """Return how many bags of every product are ordered, and the chance of running short with them.
+
+    Where nothing is left to pour, or no hole has a size, nothing is ordered.
+    """
+    if not order.left or order.need is None or order.need.mean <= 0:
+        return {}
     return {one.bag.product: (one.supply.count, one.supply.chance) for one in order.products}
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from layoutdesk.exporters.tables import plain_name, plain_number
 
 if TYPE_CHECKING:
-    from layoutdesk.sheets.hole_topics import HoleLayout
+    from layoutdesk.engine.layout import Layout
 
 HOLE_COLUMNS: Final = (
     "pier", "mark", "planned_depth", "planned_top", "planned_bottom", "depth", "top", "bottom", "along", "away",
@@ -17,7 +17,7 @@ HOLE_COLUMNS: Final = (
 )  # fmt: skip
 
 
-def holes_csv(layout: HoleLayout) -> str:
+def holes_csv(layout: Layout) -> str:
     """Return every hole in plan order, one a row under a heading.
 
     The columns are :data:`HOLE_COLUMNS`; lengths are millimetres, ``factor`` is the dug volume over the planned one

@@ -11,11 +11,15 @@ from layoutdesk.sheets.cards import card_sheets
 from layoutdesk.sheets.column_cards import column_cards
 from layoutdesk.sheets.control_sheet import control_sheets
 from layoutdesk.sheets.cover_sheet import ASIDE, cover_sheet
+from layoutdesk.sheets.detail_sheet import detail_sheets
 from layoutdesk.sheets.frame import Draft, framed
+from layoutdesk.sheets.hole_sheet import hole_sheets
 from layoutdesk.sheets.level_sheet import level_sheets
 from layoutdesk.sheets.marks import SheetSet
 from layoutdesk.sheets.material_sheet import material_sheets
 from layoutdesk.sheets.numbers import plan_text
+from layoutdesk.sheets.opening_sheet import opening_sheets
+from layoutdesk.sheets.order_sheet import order_sheets
 from layoutdesk.sheets.paper import sheet_size
 from layoutdesk.sheets.plan_sheet import plan_sheet
 from layoutdesk.sheets.proof_sheet import proof_sheets
@@ -23,6 +27,7 @@ from layoutdesk.sheets.run_sheet import run_sheets
 from layoutdesk.sheets.side_sheet import side_sheets
 from layoutdesk.sheets.square_sheet import square_sheets
 from layoutdesk.sheets.stake_sheet import stake_sheets
+from layoutdesk.sheets.steel_sheet import steel_sheets
 from layoutdesk.sheets.string_sheet import string_sheets
 from layoutdesk.sheets.taping_sheet import taping_sheets
 
@@ -47,11 +52,16 @@ def stake_out_set(layout: Layout, *, paper: Paper | None = None) -> SheetSet:
         *level_sheets(site, size),
         *string_sheets(site, size),
         *side_sheets(site, size),
+        *opening_sheets(site, size),
+        *detail_sheets(layout, size),
+        *hole_sheets(site, size),
         *taping_sheets(site, size),
         *proof_sheets(layout, size),
         *card_sheets(site, size),
         *run_sheets(site, size),
         *column_cards(site, size),
+        *order_sheets(layout, size),
+        *steel_sheets(layout, size),
         *material_sheets(layout, size),
     ]
     drafts.insert(0, cover_sheet(site, size, _contents(drafts)))

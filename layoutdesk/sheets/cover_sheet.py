@@ -17,10 +17,12 @@ from layoutdesk.sheets.drawing_fit import page_turn
 from layoutdesk.sheets.drawing_marks import Measured
 from layoutdesk.sheets.flag_words import flag_boxes
 from layoutdesk.sheets.frame import Draft, body, title_line
+from layoutdesk.sheets.hole_sheet import SECTION as HOLES
 from layoutdesk.sheets.lettering import broken
 from layoutdesk.sheets.level_sheet import SECTION as LEVELS
 from layoutdesk.sheets.marks import Mark
 from layoutdesk.sheets.numbers import counted, plan_text, said_whole
+from layoutdesk.sheets.opening_sheet import SECTION as OPENINGS
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.plan_dimensions import Dimensions
 from layoutdesk.sheets.proof_sheet import SECTION as PROOF
@@ -45,6 +47,8 @@ _COLUMNS: Final = (
     "**Columns.** Hung over their holes: cut them before the pour. Set on finished piers: read the tops, type them"
     " in, and cut by new cards."
 )
+_OPENINGS: Final = "**Openings.** Mark them from the baseline, have pipes and wires located, then saw."
+_HOLD: Final = "**Hold point.** Measure every hole; no concrete before the inspector has signed its sheet."
 _SLAB_CAUTION: Final = (
     "**Sawing the slab:** cut wet; mask, goggles and hearing protection. The dust of concrete holds silica and"
     " harms the lungs for good."
@@ -130,8 +134,10 @@ def _order(layout: Layout, sections: Sequence[str]) -> tuple[str, ...]:
         "**Squareness.** Tape both diagonals of every bay. Mend stakes until all bays agree.",
         *_proof_step(sections),
         *_heights_step(sections),
+        *((_OPENINGS,) if OPENINGS in sections else ()),
         "**Then dig.** Not before every sheet is filled in and somebody else has looked at it.",
         *((_COLUMNS,) if COLUMNS in sections else ()),
+        *((_HOLD,) if HOLES in sections else ()),
         "**Again before concrete.** Tape once more over the forms: concrete makes it for ever.",
     )
 

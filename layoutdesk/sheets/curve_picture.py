@@ -89,10 +89,10 @@ def _chosen(
 
 def chance_words(chance: float) -> str:
     """Return a chance of running short in words: so many in 100 such jobs, never less than it is."""
-    hundredths = math.ceil(100 * chance - 1e-9)
-    if hundredths <= 0:
+    if chance <= 0:
         return "never short"
-    return f"short in {hundredths} of 100" if chance >= 0.01 else "short in under 1 of 100"
+    hundredths = math.ceil(100 * chance - 1e-9)
+    return f"short in {hundredths} of 100" if hundredths > 1 else "short in under 1 of 100"
 
 
 def _counts(low: int, high: int, x: Callable[[float], float], room: Box) -> list[Mark]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from layoutdesk.engine.holes.schedule import schedule
-from layoutdesk.engine.layout import Section
+from layoutdesk.engine.layout import Layout, Section
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Detail
 from layoutdesk.sheets.blocks import caution_box, caution_height
@@ -14,7 +14,6 @@ from layoutdesk.sheets.cage_picture import cage_marks
 from layoutdesk.sheets.cells import length_cell
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft, body
-from layoutdesk.sheets.hole_topics import HoleLayout
 from layoutdesk.sheets.lettering import paragraph_height
 from layoutdesk.sheets.marks import Mark, Paragraph
 from layoutdesk.sheets.paper import Box
@@ -54,7 +53,7 @@ _SCHEDULE: Final[tuple[Column, ...]] = (
 )
 
 
-def detail_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
+def detail_sheets(layout: Layout, size: Vector) -> list[Draft]:
     """Return the details that have a profile, in plan order, two to a page where they have room."""
     plan = layout.plan
     details = {detail.id: detail for detail in plan.details}
@@ -62,14 +61,16 @@ def detail_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
     if not sections:
         return []
     flow = Flow(SECTION, size)
-    for section in sections:
-        _detail(flow, layout, section, details[section.detail], page=body(size).height)
+    page = body(size).height
     high = caution_height(_CODE, flow.width, size=_WORDS)
-    flow.block(high, lambda box: caution_box(_CODE, box.left, box.top, box.width, size=_WORDS), after=4.0)
+    for section in sections:
+        last = high + 1.0 if section is sections[-1] else 0.0
+        _detail(flow, layout, section, details[section.detail], page=page - last)
+    flow.block(high, lambda box: caution_box(_CODE, box.left, box.top, box.width, size=_WORDS))
     return flow.drafts(by="seen by")
 
 
-def _detail(flow: Flow, layout: HoleLayout, section: Section, detail: Detail, *, page: float) -> None:
+def _detail(flow: Flow, layout: Layout, section: Section, detail: Detail, *, page: float) -> None:
     """Lay one detail: its section, what is to be said of it, and the schedule of its bars."""
     plan = layout.plan
     rows = _rows(layout, section)
@@ -116,7 +117,7 @@ def _cage_and_words(section: Section, detail: Detail, says: Sequence[str], box: 
     return marks
 
 
-def _rows(layout: HoleLayout, section: Section) -> list[Row]:
+def _rows(layout: Layout, section: Section) -> list[Row]:
     plan = layout.plan
     return [
         (

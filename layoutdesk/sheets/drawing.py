@@ -22,6 +22,7 @@ from layoutdesk.sheets.drawing_heights import (
 from layoutdesk.sheets.drawing_labels import cleared, placed_labels
 from layoutdesk.sheets.drawing_marks import Drawing, Label, Measured, Placed, Stroke
 from layoutdesk.sheets.drawing_names import MANY_PIERS, Page, other_names, point_names
+from layoutdesk.sheets.drawing_openings import opening_strokes
 from layoutdesk.sheets.drawing_sheet import sheet_of
 from layoutdesk.sheets.drawing_side_sheets import side_views_of
 from layoutdesk.sheets.drawing_staked import STAKED, staked_places, staked_symbol
@@ -138,6 +139,7 @@ def _strokes(layout: Layout, ratio: float) -> Iterator[Stroke]:
     plan = layout.plan
     for slab in plan.slabs:
         yield Stroke(slab.outline, "slab", closed=True)
+    yield from opening_strokes(layout.openings)
     for keepout in plan.keepouts:
         yield Stroke(keepout.outline, "keep-out", closed=True)
     for wall in plan.walls:

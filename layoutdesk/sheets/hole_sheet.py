@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from layoutdesk.engine.layout import HoleRow
+from layoutdesk.engine.layout import HoleRow, Layout
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import BEFORE_DIGGING, caution_box, caution_height
 from layoutdesk.sheets.cells import UNKNOWN
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
-from layoutdesk.sheets.hole_topics import HoleLayout
 from layoutdesk.sheets.lettering import text_width
 from layoutdesk.sheets.marks import Line, Mark, Polyline, Text
 from layoutdesk.sheets.numbers import day_text, parts, small_parts
@@ -21,7 +20,7 @@ from layoutdesk.sheets.table import Cell, Column, Figure, Row, Tick, fit_table
 SECTION: Final = "Holes"
 _SIZES: Final = (12.0, 11.0, 10.0, 9.0, 8.0, 7.0)
 _WORDS: Final = 9.5
-_HOLD: Final = 30.0
+_HOLD: Final = 24.0
 _SIGN: Final = 30.0
 _MOST_LABELS: Final = 30
 _CAUTIONS: Final = (
@@ -52,7 +51,7 @@ _COVERS: Final[tuple[Column, ...]] = (
 )
 
 
-def hole_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
+def hole_sheets(layout: Layout, size: Vector) -> list[Draft]:
     """Return the sheet of the holes; nothing for a plan in which no hole is planned or logged."""
     plan = layout.plan
     holes = [hole for hole in layout.holes if hole.planned_depth is not None or hole.depth is not None]
@@ -69,7 +68,11 @@ def hole_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
         size=9.0,
         after=3.0,
     )
-    flow.block(_SIGN, _signatures, after=5.0)
+    flow.block(_SIGN, _signatures, after=4.0)
+    high = caution_height(_CAUTIONS, flow.width, size=_WORDS, columns=2)
+    flow.block(
+        high, lambda box: caution_box(_CAUTIONS, box.left, box.top, box.width, size=_WORDS, columns=2), after=5.0
+    )
     logged = [hole for hole in holes if hole.depth is not None]
     if logged:
         flow.heading("What the log says", keep=12.0)
@@ -84,8 +87,6 @@ def hole_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
             size=9.5,
             after=3.0,
         )
-    high = caution_height(_CAUTIONS, flow.width, size=_WORDS)
-    flow.block(high, lambda box: caution_box(_CAUTIONS, box.left, box.top, box.width, size=_WORDS), after=4.0)
     return flow.drafts(by="measured by")
 
 
@@ -98,12 +99,12 @@ def _hold(box: Box) -> list[Mark]:
     marks: list[Mark] = [Polyline(box.inset(0.6).corners, width=1.2, ink="wrong", closed=True)]
     left = box.left + 5.0
     word, size, _ = lines[0]
-    marks.append(Text((left, box.top - 20.0), word, size, "black", "wrong"))
+    marks.append(Text((left, box.top - 16.5), word, size, "black", "wrong"))
     x = left + text_width(word, size, "black") + 7.0
-    marks.append(Text((x, box.top - 13.0), lines[1][0], lines[1][1], "bold"))
+    marks.append(Text((x, box.top - 10.5), lines[1][0], lines[1][1], "bold"))
     marks.append(
         Text(
-            (x, box.top - 21.5),
+            (x, box.top - 18.0),
             "Every hole is measured, clean, dry and free of loose earth; its steel hangs with cover.",
             10.0,
         )
@@ -166,7 +167,7 @@ def _verdict(hole: HoleRow) -> str:
     return f"**{hole.label}** · **{verdict}.** {hole.says}{f' ({told})' if told else ''}"
 
 
-def _cover_rows(layout: HoleLayout) -> list[Row]:
+def _cover_rows(layout: Layout) -> list[Row]:
     """Return the covers by size; many piers take several rows."""
     plan = layout.plan
     rows: list[Row] = []

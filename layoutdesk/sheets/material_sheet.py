@@ -1,4 +1,4 @@
-"""The materials report: concrete by detail, bags by product, posts, the details themselves, and every flag."""
+"""The materials report: net concrete by detail, bags by product, posts, and every flag."""
 
 from __future__ import annotations
 
@@ -6,11 +6,8 @@ from typing import Final
 
 from layoutdesk.engine.layout import Concrete, Layout
 from layoutdesk.geometry.vector import Vector
-from layoutdesk.plan.model import Detail, Plan
+from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import caution_box, caution_height
-from layoutdesk.sheets.detail_drawing import HEIGHT as DETAIL_HEIGHT
-from layoutdesk.sheets.detail_drawing import WIDTH as DETAIL_WIDTH
-from layoutdesk.sheets.detail_drawing import common_ratio, detail_marks
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
 from layoutdesk.sheets.marks import Mark, Text
@@ -30,8 +27,8 @@ _CODE: Final = (
     " counts what the plan draws."
 )
 _BAGS: Final = (
-    "Yields are the makers' own figures: read the bag before buying. Volumes are net: nothing is added for"
-    " spillage or for a hole that comes out wider."
+    "Yields are the makers' own figures: read the bag before buying. Volumes are net, as drawn; the sheet of the"
+    " **concrete order** says what to buy, with holes that come out bigger."
 )
 
 
@@ -47,8 +44,6 @@ def material_sheets(layout: Layout, size: Vector) -> list[Draft]:
             flow.text(_BAGS, size=9.0, after=5.0)
     if layout.columns:
         _posts(flow, layout)
-    if plan.details:
-        _details(flow, plan)
     high = caution_height((_CODE,), flow.width)
     flow.block(high, lambda box: caution_box((_CODE,), box.left, box.top, box.width), after=5.0)
     _flags(flow, layout)
@@ -146,29 +141,6 @@ def _posts(flow: Flow, layout: Layout) -> None:
         size=9.0,
         after=5.0,
     )
-
-
-def _details(flow: Flow, plan: Plan) -> None:
-    """Draw the details side by side, as many to a row as there is room for."""
-    most = max(1, int(flow.width / DETAIL_WIDTH))
-    per_row = min(most, max(2, len(plan.details)))
-    ratio = common_ratio(plan.details)
-    for first in range(0, len(plan.details), per_row):
-        group = plan.details[first : first + per_row]
-        if first == 0:
-            flow.heading("Details", keep=DETAIL_HEIGHT)
-
-        def marks_in(box: Box, group: tuple[Detail, ...] = group) -> list[Mark]:
-            wide = box.width / per_row
-            return [
-                mark
-                for i, detail in enumerate(group)
-                for mark in detail_marks(
-                    detail, plan, box.between(box.left + i * wide, box.left + (i + 1) * wide), ratio
-                )
-            ]
-
-        flow.block(DETAIL_HEIGHT, marks_in, after=4.0)
 
 
 def _flags(flow: Flow, layout: Layout) -> None:

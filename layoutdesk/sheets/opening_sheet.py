@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from layoutdesk.engine.holes.saw_places import saw_marks
-from layoutdesk.engine.layout import Opening
+from layoutdesk.engine.layout import Layout, Opening
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Slab
 from layoutdesk.sheets.blocks import caution_box, caution_height
@@ -13,7 +13,6 @@ from layoutdesk.sheets.camera import fitted_camera, page_right
 from layoutdesk.sheets.cells import length_cell
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft, body
-from layoutdesk.sheets.hole_topics import HoleLayout
 from layoutdesk.sheets.marks import Mark
 from layoutdesk.sheets.numbers import counted, said
 from layoutdesk.sheets.paper import Box
@@ -78,7 +77,7 @@ _CORNERS: Final[tuple[Column, ...]] = (
 )
 
 
-def opening_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
+def opening_sheets(layout: Layout, size: Vector) -> list[Draft]:
     """Return the openings slab by slab; nothing where no pier falls in existing concrete."""
     openings = layout.openings
     if not openings:
@@ -97,7 +96,7 @@ def opening_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
     return flow.drafts(by="marked by")
 
 
-def _slab(flow: Flow, layout: HoleLayout, slab: Slab, openings: list[Opening], *, page: float) -> None:
+def _slab(flow: Flow, layout: Layout, slab: Slab, openings: list[Opening], *, page: float) -> None:
     """Lay one slab: its picture, its saw table, where the corners are marked, and what is to be said."""
     plan = layout.plan
     high = page * _SHARE
@@ -120,13 +119,13 @@ def _slab(flow: Flow, layout: HoleLayout, slab: Slab, openings: list[Opening], *
     flow.gap(4.0)
 
 
-def _picture(layout: HoleLayout, slab: Slab, openings: list[Opening], box: Box) -> list[Mark]:
+def _picture(layout: Layout, slab: Slab, openings: list[Opening], box: Box) -> list[Mark]:
     """Return the slab with its openings and the piers in them, as large as its box allows."""
     places = [*slab.outline, *(corner for opening in openings for corner in opening.outline)]
     camera = fitted_camera(places, page_right(layout), box.inset(_AROUND))
     scene = Scene(layout, camera, box)
     scene.house()
-    scene.slabs()
+    scene.slabs(only=slab.id)
     scene.openings(openings, names=True)
     scene.baseline()
     scene.controls()
@@ -135,7 +134,7 @@ def _picture(layout: HoleLayout, slab: Slab, openings: list[Opening], box: Box) 
     return scene.marks
 
 
-def _saw_row(layout: HoleLayout, opening: Opening) -> Row:
+def _saw_row(layout: Layout, opening: Opening) -> Row:
     plan = layout.plan
     return (
         opening.id,
@@ -149,7 +148,7 @@ def _saw_row(layout: HoleLayout, opening: Opening) -> Row:
     )
 
 
-def _place_tables(layout: HoleLayout, openings: list[Opening]) -> list[tuple[str, tuple[Column, ...], list[Row]]]:
+def _place_tables(layout: Layout, openings: list[Opening]) -> list[tuple[str, tuple[Column, ...], list[Row]]]:
     """Return where to mark, in a table for each shape: along the baseline, round, and any other."""
     plan, frame = layout.plan, layout.frame
     if frame is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from layoutdesk.engine.layout import ConcreteOrder
+from layoutdesk.engine.layout import ConcreteOrder, Layout
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import caution_box, caution_height
@@ -12,8 +12,7 @@ from layoutdesk.sheets.cells import UNKNOWN
 from layoutdesk.sheets.curve_picture import chance_words, curve_marks
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
-from layoutdesk.sheets.hole_topics import HoleLayout
-from layoutdesk.sheets.lettering import fitted
+from layoutdesk.sheets.lettering import fitted, paragraph_height
 from layoutdesk.sheets.marks import Mark, Text
 from layoutdesk.sheets.numbers import counted
 from layoutdesk.sheets.paper import Box
@@ -22,9 +21,12 @@ from layoutdesk.units import format_mass, format_volume
 
 SECTION: Final = "Concrete order"
 _SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0)
-_CURVE: Final = 62.0
+_CURVE: Final = (66.0, 42.0)
+"""How high the curve is drawn at most and at least: as high as its page has room beside all else."""
 _HEAD: Final = 16.0
-_WORDS: Final = 10.0
+_WORDS: Final = 9.5
+_AROUND_TABLE: Final = 13.5
+"""Heading over a table, and what is free below it."""
 _LABELS: Final = 40
 """How many piers of a pour one row names."""
 _CAUTIONS: Final = (
@@ -50,7 +52,7 @@ _POURS: Final[tuple[Column, ...]] = (
 )
 
 
-def order_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
+def order_sheets(layout: Layout, size: Vector) -> list[Draft]:
     """Return the concrete order; nothing where nothing is left to pour."""
     order, plan = layout.order, layout.plan
     if not order.left and not order.trouble:
@@ -58,22 +60,23 @@ def order_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
     flow = Flow(SECTION, size)
     if order.trouble:
         flow.text(f"**{order.trouble}**", size=_WORDS, after=4.0)
+    pours = _pour_rows(order, plan)
+    poured = fit_table(_POURS, pours, flow.width, sizes=_SIZES, row_share=0.66)
+    high = caution_height(_CAUTIONS, flow.width, size=9.5, columns=2)
     if order.products:
         flow.block(_HEAD, lambda box: _big_number(order, box), after=2.0)
-        _curve(flow, order)
         rows = _supply_rows(order, plan)
-        flow.table("Bags beside a truck", fit_table(_SUPPLY, rows, flow.width, sizes=_SIZES, row_share=0.62), rows)
+        table = fit_table(_SUPPLY, rows, flow.width, sizes=_SIZES, row_share=0.62)
+        said = sum(paragraph_height(text, _WORDS, flow.width) + 1.2 for text in order.says)
+        tables = table.height(len(rows)) + poured.height(len(pours)) + 2 * _AROUND_TABLE
+        _curve(flow, order, flow.free - said - tables - high - 8.0)
+        flow.table("Bags beside a truck", table, rows)
     for text in order.says:
         flow.text(text, size=_WORDS, after=1.2)
     flow.gap(3.0)
-    pours = _pour_rows(order, plan)
     if pours:
-        table = fit_table(_POURS, pours, flow.width, sizes=_SIZES, row_share=0.66)
-        flow.table("Pours: a pier is filled in one go", table, pours, whole=False)
-    high = caution_height(_CAUTIONS, flow.width, size=9.5, columns=2)
-    flow.block(
-        high, lambda box: caution_box(_CAUTIONS, box.left, box.top, box.width, size=9.5, columns=2), after=4.0
-    )
+        flow.table("Pours: a pier is filled in one go", poured, pours, whole=False)
+    flow.block(high, lambda box: caution_box(_CAUTIONS, box.left, box.top, box.width, size=9.5, columns=2))
     return flow.drafts(taped=False)
 
 
@@ -90,7 +93,8 @@ def _big_number(order: ConcreteOrder, box: Box) -> list[Mark]:
     return [Text((box.left, box.top - 4.5), told, small), Text((box.left, box.top - 14.0), shown, size, "black")]
 
 
-def _curve(flow: Flow, order: ConcreteOrder) -> None:
+def _curve(flow: Flow, order: ConcreteOrder, room: float) -> None:
+    """Draw the curve as high as its room allows."""
     if len(order.curve) <= 1:
         return
     product = order.products[order.chosen]
@@ -104,7 +108,7 @@ def _curve(flow: Flow, order: ConcreteOrder) -> None:
             box=box,
         )
 
-    flow.block(_CURVE, drawn, after=4.0)
+    flow.block(max(_CURVE[1], min(_CURVE[0], room)), drawn, after=4.0)
 
 
 def _supply_rows(order: ConcreteOrder, plan: Plan) -> list[Row]:

@@ -139,6 +139,7 @@ def plan_sheet(layout: Layout, paper: Paper) -> Draft:
     scene = Scene(layout, fit.camera, fit.window, true=True)
     scene.house()
     scene.slabs()
+    scene.openings(layout.openings)
     scene.keepouts()
     scene.attachments()
     scene.baseline()

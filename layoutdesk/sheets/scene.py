@@ -25,6 +25,8 @@ DASHED: Final = (2.4, 1.2)
 POINT_NAMES: Final = (10.0, 9.0, 8.0, 7.0, 6.0, 5.0)
 """The sizes that names of points are tried at, in points."""
 _AREA_NAME: Final = 7.5
+_FEW_PIERS: Final = 2
+"""So many piers of an opening stand in its name."""
 _ARROW: Final = 3.4
 _LARGEST_SYMBOL: Final = 2.0
 _THUMB_SYMBOL: Final = 0.8
@@ -64,10 +66,12 @@ class Scene:
             self.marks.append(Polyline(face, width=self._thick))
             self._keep_off(face, width=0.9)
 
-    def slabs(self) -> None:
-        """Draw existing concrete."""
+    def slabs(self, only: str = "") -> None:
+        """Draw existing concrete, or the one slab of an id."""
         plan = self.layout.plan
         for slab in plan.slabs:
+            if only not in {"", slab.id}:
+                continue
             thick = f"existing slab {said(plan, slab.thickness)}"
             self._area(slab.outline, (thick, "existing slab", "slab"), dotted=True)
 
@@ -86,7 +90,9 @@ class Scene:
             if names:
                 box = box_round(ring)
                 clear = max(box.width, box.height) / 2
-                self._names.append(Name(opening.id, box.centre, clear, "black"))
+                few = len(opening.piers) <= _FEW_PIERS
+                text = f"{opening.id}: {', '.join(opening.piers)}" if few else opening.id
+                self._names.append(Name(text, box.centre, clear, "black"))
 
     def keepouts(self) -> None:
         """Draw what neither auger nor tape may cross."""

@@ -6,14 +6,13 @@ from collections import Counter
 from itertools import groupby
 from typing import Final
 
-from layoutdesk.engine.layout import SteelList, SteelSize
+from layoutdesk.engine.layout import Layout, SteelList, SteelSize
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import caution_box, caution_height
 from layoutdesk.sheets.cells import length_cell
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
-from layoutdesk.sheets.hole_topics import HoleLayout
 from layoutdesk.sheets.marks import Mark, Text
 from layoutdesk.sheets.numbers import said_whole
 from layoutdesk.sheets.paper import Box
@@ -52,7 +51,7 @@ _CUTS: Final[tuple[Column, ...]] = (
 )
 
 
-def steel_sheets(layout: HoleLayout, size: Vector) -> list[Draft]:
+def steel_sheets(layout: Layout, size: Vector) -> list[Draft]:
     """Return the steel list; nothing where no pier has steel."""
     steel, plan = layout.steel, layout.plan
     if not steel.sizes:

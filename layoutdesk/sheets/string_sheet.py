@@ -9,7 +9,7 @@ from typing import Final
 from layoutdesk.engine.layout import Layout, StringRun
 from layoutdesk.engine.levels.entries import Board
 from layoutdesk.geometry.tolerance import SAME_MM
-from layoutdesk.geometry.vector import Vector, minus, plus, times, unit
+from layoutdesk.geometry.vector import Vector, distance, minus, plus, times, unit
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import Column as Blocks
 from layoutdesk.sheets.blocks import fitting
@@ -121,6 +121,8 @@ def _board_on_plan(scene: Scene, run: StringRun, board: Board) -> Iterator[Line]
     if board.held_by == "house":
         return
     a, b = scene.camera.path((run.boards[0].at, run.boards[1].at))
+    if distance(a, b) <= SAME_MM:
+        return
     u, v = unit(minus(b, a))
     at = scene.camera.on_paper(board.at)
     side = times((-v, u), _HALF)

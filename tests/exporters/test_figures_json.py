@@ -60,11 +60,22 @@ def test_ties_list_every_control_and_say_what_bars_them() -> None:
     )
 
 
-def test_what_is_not_derived_is_null_and_never_nought() -> None:
-    made = figures(sample_layout(PORCH))
-    assert made["steel"] is None
-    assert made["proof"] is None
-    assert all(order["chance_short"] is None for order in made["concrete"]["order"])
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_ordered_goes_with_its_chance_of_running_short(name: str) -> None:
+    layout = sample_layout(name)
+    made = figures(layout)
+    assert [one["size"] for one in made["steel"]] == [one.size for one in layout.steel.sizes]
+    for order, product in zip(made["concrete"]["order"], layout.order.products, strict=True):
+        assert (order["product"], order["count_ordered"]) == (product.bag.product, product.supply.count)
+        assert 0 <= order["chance_short"] == product.supply.chance <= layout.order.chance
+
+
+def test_what_is_not_known_is_null_and_never_nought() -> None:
+    bare = figures(derive(replace(sample(PORCH), details=(), piers=sample(PORCH).piers[:1])))
+    assert bare["proof"] is None
+    assert bare["steel"] == []
+    assert all(order["chance_short"] is None for order in bare["concrete"]["order"])
+    assert bare["holes"][0]["planned"] == {"depth": None, "top": None, "bottom": None}
 
 
 def test_without_a_baseline_stations_are_null() -> None:
