@@ -23,6 +23,7 @@ from layoutdesk.engine.reckoning import ReckoningError
 from layoutdesk.engine.steel.cage import Cage, cage_sentences
 from layoutdesk.engine.steel.circle import Against, circle_sentence, cover_sentence, least_cover
 from layoutdesk.engine.steel.hoops import greatest_spacing, least_tie, tie_code, tie_is_thick_enough
+from layoutdesk.engine.steel.sizes import Bar
 from layoutdesk.plan.holes import Steel
 from layoutdesk.plan.model import Detail
 from layoutdesk.units import Units, format_small
@@ -152,10 +153,14 @@ class _Words:
             if has is None:
                 continue
             words = cover_sentence(has, outermost, against=against, units=self.units, rounding=self.rounding)
-            good = has >= least_cover(outermost, against=against, units=self.units) - self.rounding / 2
-            if good and against == "formed" and self.detail.tube is None:
-                continue  # what is enough against the ground is enough above it
+            good = has >= self._least(outermost, against)
+            if good and against == "formed" and cover.earth is not None and has >= self._least(outermost, "earth"):
+                continue  # it would be enough against the ground, of which another sentence tells
             yield CageCheck("cover", good, where + words[:1].lower() + words[1:])
+
+    def _least(self, outermost: Bar, against: Against) -> float:
+        """Return the least cover, less what is lost where it is written."""
+        return least_cover(outermost, against=against, units=self.units) - self.rounding / 2
 
     @property
     def _stands_through(self) -> bool:
