@@ -41,4 +41,4 @@ def hole_covers(plan: Plan, rows: Sequence[HoleRow], openings: Sequence[Opening]
         margin = plan.holes.openings.margin if row.pier in sawn else 0.0
         steps = math.ceil((max(widths) + 2 * (margin + rest)) / step - _NOISE)
         found.setdefault(steps, []).append(row.label)
-    return tuple(HoleCover(steps * step, MARK, tuple(labels)) for steps, labels in sorted(found.items()))
+    return tuple(HoleCover(round(steps * step, 6), MARK, tuple(labels)) for steps, labels in sorted(found.items()))

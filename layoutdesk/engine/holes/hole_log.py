@@ -29,6 +29,8 @@ TOLERANCE: Final[dict[Units, float]] = {"ft-in": MM_PER_INCH / 2, "m": 10.0, "mm
 EDGE: Final[dict[Units, float]] = {"ft-in": 1.5 * MM_PER_INCH, "m": 40.0, "mm": 40.0}
 """Concrete that stays around a column's base: the cover of small bars in concrete out of doors, 1½ in by
 ACI 318-19, table 20.5.1.3.1 (from memory)."""
+_NOISE: Final = 1e-6
+"""Lengths in mm below this are the float's, not the tape's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +196,7 @@ class HoleJudge:
 
     def _found(self, pier: str, log: HoleLog, detail: Detail, hole: Planned) -> tuple[list[str], list[str]]:
         """Return sentences of what is to be mended, and of what is other than planned and good."""
-        words, slack = self._words, self._slack
+        words, slack = self._words, self._slack + _NOISE
         mend, good = [], []
         deeper = log.depth - hole.depth
         if deeper < -slack:
@@ -212,9 +214,9 @@ class HoleJudge:
         square = _square_top(detail)
         off = max(abs(log.along), abs(log.away)) if square else math.hypot(log.along, log.away)
         room = base_room(self._plan, detail, log.top)
-        if off > room + self._plan.rounding / 1000:
+        if off > room + _NOISE:
             mend.append(words.off(pier, log, room, cut=off - room))
-        elif off > self._plan.proof.tolerance:
+        elif off > self._plan.proof.tolerance + _NOISE:
             good.append(words.off_within(log, room))
         if log.water > 0 and not log.poured:
             mend.append(words.water(log.water))

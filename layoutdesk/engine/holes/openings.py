@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -20,7 +20,7 @@ from layoutdesk.engine.concrete.supply import fresh_density
 from layoutdesk.engine.holes.dug import hole_parts
 from layoutdesk.engine.holes.entries import Opening, SawCut
 from layoutdesk.engine.holes.opening_blocks import Block, settled
-from layoutdesk.engine.holes.opening_cuts import Pieces, Way, in_pieces, sawn_sides
+from layoutdesk.engine.holes.opening_cuts import Way, in_pieces, sawn_sides
 from layoutdesk.engine.obstacles import TOUCH_MM
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.engine.reckoning import ReckoningError
@@ -168,24 +168,22 @@ class _Sawing:
             area, largest, outline = box.area, pieces.largest, _corners_of(box)
             cuts = [self._cut(way) for way in sawn_sides(outline, shape)]
         inner = tuple(self._cut(way) for way in pieces.cuts)
-        length = math.fsum(cut.length for cut in (*cuts, *inner))
-        rubble = area * self._slab.thickness / MM3_PER_M3
-        labels = tuple(pier.label for pier in piers)
-        return Opening(
+        opening = Opening(
             id=name,
             slab=self._slab.id,
-            piers=labels,
+            piers=tuple(pier.label for pier in piers),
             pier_ids=tuple(pier.id for pier in piers),
             outline=self._in_plan(outline),
             area=area,
             cuts=tuple(cuts),
             inner=inner,
-            saw_length=length,
+            saw_length=math.fsum(cut.length for cut in (*cuts, *inner)),
             pieces=pieces.count,
             heaviest=largest * self._heavy,
-            rubble=rubble,
-            says=self._says(labels, length, pieces, largest * self._heavy, rubble),
+            rubble=area * self._slab.thickness / MM3_PER_M3,
+            says="",
         )
+        return replace(opening, says=self._says(opening, to_edge=shape is not None))
 
     def _in_plan(self, places: Sequence[Vector]) -> tuple[Vector, ...]:
         return tuple(self._axes.in_plan(place) for place in places)
@@ -193,15 +191,18 @@ class _Sawing:
     def _cut(self, way: Way) -> SawCut:
         return SawCut(self._in_plan(way), distance(way[0], way[-1]), self._passes)
 
-    def _says(self, labels: Sequence[str], length: float, pieces: Pieces, heaviest: float, rubble: float) -> str:
+    def _says(self, opening: Opening, *, to_edge: bool) -> str:
+        """Return how an opening is sawn and what comes out of it, in one sentence."""
         plan = self._plan
-        mass = format_mass(heaviest, plan.units)
-        each = f"{pieces.count} pieces of up to {mass}" if pieces.count > 1 else f"one piece of {mass}"
-        how = "1 pass" if self._passes == 1 else f"{self._passes} passes"
-        sawn = f"saw {shown_small(length, plan)} in {how}" if length > 0 else "nothing is sawn"
-        more = "" if heaviest <= self._rule.carry * (1 + _NOISE) else ", too heavy to carry"
-        waste = format_volume(rubble, plan.units)
-        return f"For {_listed(labels)} {sawn}; {each}{more}, {waste} of rubble."
+        passes = "1 pass" if self._passes == 1 else f"{self._passes} passes"
+        edge = ", on to the slab's edge" if to_edge else ""
+        length = opening.saw_length
+        sawn = f"saw {shown_small(length, plan)} in {passes}{edge}" if length > 0 else "nothing is sawn"
+        mass = format_mass(opening.heaviest, plan.units)
+        each = f"{opening.pieces} pieces of up to {mass}" if opening.pieces > 1 else f"one piece of {mass}"
+        more = "" if opening.heaviest <= self._rule.carry * (1 + _NOISE) else ", too heavy to carry"
+        waste = format_volume(opening.rubble, plan.units)
+        return f"For {_listed(opening.piers)} {sawn}; {each}{more}, {waste} of rubble."
 
 
 def _met(shape: BaseGeometry, at: Floats, sizes: Floats) -> Indices:
