@@ -53,11 +53,11 @@ class Column:
         for point in points:
             self._hanging("•", point, size)
 
-    def listing(self, entries: Iterable[tuple[str, str]], *, size: float = BODY) -> None:
-        """Write what is where: names on the left, places flush right."""
+    def listing(self, entries: Iterable[tuple[str, str]], *, size: float = BODY, places: float = 26.0) -> None:
+        """Write what is where: names on the left, places flush right in so many millimetres."""
         for name, place in entries:
             base = self.y - first_baseline(size)
-            shown, fit = fitted(name, self.room.width - 26.0, size)
+            shown, fit = fitted(name, self.room.width - places, size)
             self.marks.append(Text((self.room.left, base), shown, fit))
             self.marks.append(Text((self.room.right, base), place, size, anchor="end"))
             self.y -= line_height(size) + 0.4

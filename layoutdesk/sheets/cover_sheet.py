@@ -34,12 +34,13 @@ SECTION: Final = "Cover"
 ASIDE: Final = "Stake-out set"
 _GAP: Final = 8.0
 _SIZE: Final = 9.5
-_SMALL: Final = 9.0
-_MANY: Final = 10
+_SMALLER: Final = ((10, 9.0), (14, 8.5))
 """A set of more sections than this has its words a little smaller, for the sake of the picture."""
 _AROUND: Final = 14.0
 """Room round the plan for its dimensions, in millimetres, before it is known how much they need."""
-_LEAST_PICTURE: Final = 35.0
+_LONG: Final = 14
+"""A list of more sections than this goes in two columns."""
+_LEAST_PICTURE: Final = 38.0
 _FEW: Final = 14
 """A plan with no more dimensions than this shows them all on the cover."""
 _TITLE_LINES: Final = 4
@@ -47,8 +48,11 @@ _COLUMNS: Final = (
     "**Columns.** Hung over their holes: cut them before the pour. Set on finished piers: read the tops, type them"
     " in, and cut by new cards."
 )
-_OPENINGS: Final = "**Openings.** Mark them from the baseline, have pipes and wires located, then saw."
-_HOLD: Final = "**Hold point.** Measure every hole; no concrete before the inspector has signed its sheet."
+_OPENINGS: Final = "**Openings.** Have pipes and wires located; mark from the baseline; saw."
+_HOLD: Final = (
+    "**Again before concrete.** Tape once more over the forms. **Hold point:** nothing is poured before the"
+    " inspector has signed the sheet of the holes."
+)
 _SLAB_CAUTION: Final = (
     "**Sawing the slab:** cut wet; mask, goggles and hearing protection. The dust of concrete holds silica and"
     " harms the lungs for good."
@@ -100,8 +104,8 @@ def _words(layout: Layout, contents: Sequence[tuple[str, str]], room: Box) -> tu
     half = (room.width - _GAP) / 2
     left = Blocks(room.between(room.left, room.left + half))
     left.heading("In this set")
-    size = _SIZE if len(contents) <= _MANY else _SMALL
-    left.listing(contents, size=size)
+    size = min((small for many, small in _SMALLER if len(contents) > many), default=_SIZE)
+    _listed(left, contents, size)
     left.gap(3.0)
     left.heading("Bring")
     left.points(_tools(layout), size=size)
@@ -109,6 +113,25 @@ def _words(layout: Layout, contents: Sequence[tuple[str, str]], room: Box) -> tu
     right.heading("Order of work")
     right.steps(_order(layout, [section for section, _ in contents]), size=size)
     return left, right
+
+
+def _listed(block: Blocks, contents: Sequence[tuple[str, str]], size: float) -> None:
+    """Write what is on which sheets; a long list in two columns with the numbers alone."""
+    if len(contents) <= _LONG:
+        block.listing(contents, size=size)
+        return
+    block.text("with the numbers of the sheets", size=size)
+    half, room = -(-len(contents) // 2), block.room.below(block.y)
+    wide = (room.width - _GAP) / 2
+    low = block.y
+    for k, left in enumerate((room.left, room.left + wide + _GAP)):
+        column = Blocks(room.between(left, left + wide))
+        here = contents[k * half : (k + 1) * half]
+        short = [(name, place.split(" ", 1)[1].replace(" to ", "–")) for name, place in here]
+        column.listing(short, size=size, places=12.0)
+        block.marks += column.marks
+        low = min(low, column.y)
+    block.y = low
 
 
 def _tools(layout: Layout) -> tuple[str, ...]:
@@ -137,8 +160,7 @@ def _order(layout: Layout, sections: Sequence[str]) -> tuple[str, ...]:
         *((_OPENINGS,) if OPENINGS in sections else ()),
         "**Then dig.** Not before every sheet is filled in and somebody else has looked at it.",
         *((_COLUMNS,) if COLUMNS in sections else ()),
-        *((_HOLD,) if HOLES in sections else ()),
-        "**Again before concrete.** Tape once more over the forms: concrete makes it for ever.",
+        _HOLD if HOLES in sections else "**Again before concrete.** Tape once more: concrete makes it for ever.",
     )
 
 
