@@ -21,9 +21,12 @@ from layoutdesk.plan.model import (
     TAPE_KINDS,
     TOP_RULES,
     BagProduct,
+    CastIn,
     Detail,
+    HoleLog,
     Plan,
     Reading,
+    Steel,
     Tape,
 )
 from layoutdesk.units import UNITS
@@ -47,7 +50,7 @@ def edits_on(plan: Plan) -> st.SearchStrategy[Edit]:
             _edit(edits.assign_line, some, maybe(lines)),
             _edit(edits.assign_detail, some, maybe(details)),
         ]
-    return st.one_of([*choices, *_on_kinds(plan), *_on_tapes(plan), *_on_levels(plan)])
+    return st.one_of([*choices, *_on_kinds(plan), *_on_tapes(plan), *_on_levels(plan), *_on_holes(plan)])
 
 
 def _on_kinds(plan: Plan) -> list[st.SearchStrategy[Edit]]:
@@ -146,6 +149,37 @@ def _on_levels(plan: Plan) -> list[st.SearchStrategy[Edit]]:
     if plan.piers:
         ids = st.lists(st.sampled_from([pier.id for pier in plan.piers]), max_size=3)
         choices.append(_edit(edits.set_pier_heights, ids, ground=some, top=some))
+    return choices
+
+
+def _on_holes(plan: Plan) -> list[st.SearchStrategy[Edit]]:
+    """Return the edits of details, of the hole log and of its rules; some numbers cannot be."""
+    some, depth = st.floats(-1, 1000), st.none() | st.floats(-1, 1000)
+    choices = [
+        _edit(edits.set_dig, over_dig=st.none() | st.floats(-1, 1), chance=st.floats(0, 1), minutes=some),
+        _edit(edits.set_truck, step_m3=st.floats(0, 1), price_m3=some),
+        _edit(edits.set_openings, margin=some, carry=some),
+    ]
+    if plan.details:
+        one = st.sampled_from([detail.id for detail in plan.details])
+        steel = st.builds(Steel, bars=st.integers(0, 2000), bar=st.sampled_from(("", "No. 4")), spacing=some)
+        choices += [
+            _edit(edits.copy_detail, one),
+            _edit(edits.set_square_from, one, depth),
+            _edit(edits.set_tube, one, depth),
+            _edit(edits.set_cast_in, one, st.none() | st.builds(CastIn, width=some, foot=some)),
+            _edit(edits.set_steel, one, st.none() | steel),
+        ]
+    if plan.piers:
+        pier = st.sampled_from([pier.id for pier in plan.piers])
+        hole = st.builds(
+            HoleLog, pier=pier, depth=some, top=some, bottom=some, along=some, water=st.just(0.0) | some
+        )
+        choices += [
+            _edit(edits.log_hole, hole),
+            _edit(edits.unlog_hole, st.lists(pier, max_size=2)),
+            _edit(edits.set_poured, st.lists(pier, max_size=2), poured=st.booleans()),
+        ]
     return choices
 
 
