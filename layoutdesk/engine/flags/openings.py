@@ -81,7 +81,7 @@ def _parts(slab: Slab, sawn: tuple[Opening, ...]) -> tuple[int, int]:
 
     whole = area_within((slab.outline,))
     # Corners are turned back into the plan, so that they lie a hair beside the outline: what is as thin is nothing.
-    openings = shapely.union_all([shapely.Polygon(opening.outline) for opening in sawn]).buffer(100 * GRID_MM)
+    openings = area_within([opening.outline for opening in sawn]).buffer(100 * GRID_MM)
     pieces = [
         [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and part.area > 1.0]
         for shape in (whole, shapely.difference(whole, openings))

@@ -25,7 +25,7 @@ from layoutdesk.engine.obstacles import TOUCH_MM
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.engine.reckoning import ReckoningError
 from layoutdesk.geometry.frame import Frame
-from layoutdesk.geometry.polygon import GRID_MM, area_within
+from layoutdesk.geometry.polygon import GRID_MM, area_within, on_grid
 from layoutdesk.geometry.vector import Vector, distance, minus, unit
 from layoutdesk.plan.model import Detail, Plan, Slab
 from layoutdesk.units import format_mass, format_volume
@@ -186,7 +186,7 @@ class _Sawing:
         return replace(opening, says=self._says(opening, to_edge=shape is not None))
 
     def _in_plan(self, places: Sequence[Vector]) -> tuple[Vector, ...]:
-        return tuple(self._axes.in_plan(place) for place in places)
+        return tuple(on_grid(self._axes.in_plan(place)) for place in places)
 
     def _cut(self, way: Way) -> SawCut:
         return SawCut(self._in_plan(way), distance(way[0], way[-1]), self._passes)
