@@ -119,21 +119,26 @@ def _seat_and_string(
     high = eye.room.top if seat is None else eye.at(0.0, seat)[1]
     if string is not None and high - string < _TALL:
         return
+    under = high
     if seat is not None and view.beam is not None:
         figure = parts(plan, seat)
         before = plus_before(plan, seat)
         wide = measure_width(figure, _SIZE, "semibold", before=before)
         far = eye.at(0.0, height_on(view.beam, pier.running - wide / eye.along))[1]
         if wide + 2 * _CLEAR < room:
-            at = (x, min(high, far) - 1.4 - _SIZE * _CAPITAL)
+            under = min(high, far) - 1.4 - _SIZE * _CAPITAL
+            at = (x, under)
             yield Measure(at, figure, _SIZE, "semibold", "work", "end", before=before)
     if string is not None and above_top is not None and view.string is not None:
         figure = parts(plan, above_top)
         wide = measure_width(figure, _SIZE, "semibold")
         x = min(x, eye.at(pier.running - widest(pier) / 2, 0.0)[0] - _BROKEN - _CLEAR)
         far = eye.at(0.0, height_on(view.string, pier.running - wide / eye.along))[1]
-        if wide + 2 * _CLEAR + _BROKEN < room - (widest(pier) - pier.column) / 2 * eye.along:
-            yield Measure((x, max(string, far) + 1.2), figure, _SIZE, "semibold", "check", "end")
+        base = max(string, far) + 1.2
+        # Where beam or string are steep, the lower of the two gives way: the table below has it too.
+        clear = base + _SIZE * _CAPITAL + _CLEAR < under
+        if clear and wide + 2 * _CLEAR + _BROKEN < room - (widest(pier) - pier.column) / 2 * eye.along:
+            yield Measure((x, base), figure, _SIZE, "semibold", "check", "end")
 
 
 def string_name(view: SideView, eye: Eye) -> Iterator[Mark]:
