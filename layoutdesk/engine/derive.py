@@ -8,6 +8,7 @@ from layoutdesk.engine.dimensions import dimensions_of
 from layoutdesk.engine.extent import extent_of
 from layoutdesk.engine.families import Family
 from layoutdesk.engine.flags import errors_first, height_flags_of, plan_flags_of, proof_flags_of
+from layoutdesk.engine.holes.pier_cages import PierCages, pier_cages
 from layoutdesk.engine.layout import (
     ChainCheck,
     ColumnCut,
@@ -315,7 +316,12 @@ class PlanLayout:
         """The steel of the job, cut from stock."""
         from layoutdesk.engine.holes.steel_list import steel_list  # the cutting loads late
 
-        return steel_list(self.plan, self._heights_of_holes)
+        return steel_list(self.plan, self.pier_cages)
+
+    @once
+    def pier_cages(self) -> PierCages:
+        """The cage of every pier, for its own height."""
+        return pier_cages(self.plan, self._heights_of_holes)
 
     @once
     def openings(self) -> tuple[Opening, ...]:

@@ -11,10 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from layoutdesk.engine.derive import derive
-from layoutdesk.engine.holes import steel_list as steel_module
+from layoutdesk.engine.holes import pier_cages as cages_module
 from layoutdesk.engine.holes.cages import cage_of
+from layoutdesk.engine.holes.pier_cages import length_step
 from layoutdesk.engine.holes.schedule import schedule
-from layoutdesk.engine.holes.steel_list import best_steel, length_step, steel_list
+from layoutdesk.engine.holes.steel_list import best_steel
 from layoutdesk.engine.layout import SteelList
 from layoutdesk.engine.steel.stock import stock_sold
 from layoutdesk.plan.edits import usual_steel
@@ -156,6 +157,20 @@ PROFILES = st.lists(st.tuples(st.floats(300, 2500), st.floats(250, 1500)), min_s
 )
 
 
+def test_a_pier_that_is_too_low_for_its_cage_is_flagged() -> None:
+    """The ground falls by a tenth along the row, and all tops are level: the first of them is in the ground."""
+    low = replace(SHAFT, profile=((0.0, FOOT), (12 * INCH, FOOT)), reveal=4 * INCH)
+    plan = on_a_slope(plan_of(low, piers=3), 0.1, HeightSettings(frost=0.0))
+    levels = replace(plan.levels, lines=(LineHeights(line="B1", top="level", pier_top=-7 * INCH),))
+    layout = derive(replace(plan, levels=levels))
+    (flag,) = [one for one in layout.height_flags if one.code == "pier-too-low-for-cage"]
+    assert flag.about == ("P1",)
+    assert flag.text.startswith("Pier P1: Nothing is left of the bars")
+    assert layout.steel.piers[0].kinds == ()
+    assert layout.steel.piers[2].kinds[0].count == 4
+    assert layout.steel.says[-1].startswith("The steel of 1 pier of D1 cannot be reckoned: Nothing is left")
+
+
 @settings(max_examples=25)
 @given(
     details=st.tuples(
@@ -166,7 +181,7 @@ PROFILES = st.lists(st.tuples(st.floats(300, 2500), st.floats(250, 1500)), min_s
 )
 def test_every_plan_has_steel_that_adds_up(details: tuple[Detail, ...], piers: int, units: Units) -> None:
     plan = plan_of(*details, piers=piers, units=units)
-    check_whole(plan, steel_list(plan))
+    check_whole(plan, derive(plan).steel)
 
 
 def test_what_no_stock_is_long_enough_for_is_told() -> None:
@@ -184,9 +199,8 @@ def test_a_hundred_thousand_bars_are_told_in_one_sentence() -> None:
     (says,) = steel.says
     assert says.startswith("The steel of 3 piers of D1 cannot be reckoned: 100,000 bars cannot stand on a circle;")
     row = plan_of(replace(SHAFT, profile=((0.0, 3 * FOOT), (32 * INCH, 3 * FOOT))), piers=10_001)
-    steel = steel_list(
-        replace(row, details=(replace(row.details[0], steel=replace(usual_steel("ft-in"), bars=10)),))
-    )
+    wide = replace(row.details[0], steel=replace(usual_steel("ft-in"), bars=10))
+    steel = derive(replace(row, details=(wide,))).steel
     assert steel.sizes[0].cutting is None
     assert steel.sizes[0].says.startswith("100,010 pieces are more than the 100,000")
 
@@ -198,8 +212,8 @@ def test_ten_thousand_piers_have_their_cage_reckoned_once_for_each_height(monkey
         calls.append(named)
         return cage_of(*given, **named)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(steel_module, "cage_of", counted)
-    steel = steel_list(plan_of(SHAFT, WIDE, piers=10_000))
+    monkeypatch.setattr(cages_module, "cage_of", counted)
+    steel = derive(plan_of(SHAFT, WIDE, piers=10_000)).steel
     assert len(calls) == 2
     assert sum(len(pier.kinds) for pier in steel.piers) == 20_000
 

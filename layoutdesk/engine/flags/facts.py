@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final, Protocol, TypeAlias
 
 from layoutdesk.engine.bays import BayTable
+from layoutdesk.engine.holes.pier_cages import PierCages
 from layoutdesk.engine.layout import (
     ChainCheck,
     ColumnCut,
@@ -114,6 +115,11 @@ class Facts(Protocol):
     @property
     def heights(self) -> tuple[PierHeight, ...]:
         """Return the heights of every pier."""
+        ...
+
+    @property
+    def pier_cages(self) -> PierCages:
+        """Return the cage of every pier."""
         ...
 
     @property

@@ -9,13 +9,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from layoutdesk.engine.flags.facts import Facts, Kind, each, in_all, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, in_all, mm
 from layoutdesk.engine.holes.cages import About, CageFound, cage_of
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.steel.stock import stock_sold
 from layoutdesk.plan.model import Detail
 
 NOT_RECKONED: Final = Kind("steel-not-reckoned", "error", "piers")
+NO_HEIGHT: Final = Kind("pier-too-low-for-cage", "error", "piers")
 TOO_LONG: Final = Kind("bars-longer-than-stock", "warning", "piers")
 
 
@@ -81,6 +82,33 @@ def check(facts: Facts) -> Iterator[Flag]:
     for about in _CHECKED:
         yield from _bad(about, used, cages, piers)
     yield from _too_long(facts, used, cages, piers)
+
+
+def check_heights(facts: Facts) -> Iterator[Flag]:
+    """Yield the piers that are too low for a cage that can be made as drawn; nothing without steel and heights."""
+    if not facts.has_heights or all(detail.steel is None for detail in facts.plan.details):
+        return
+    cages, piers = facts.pier_cages, facts.plan.piers
+    as_drawn = {
+        name: cage_of(detail, units=facts.plan.units, rounding=facts.plan.rounding).trouble
+        for name, detail in cages.details.items()
+    }
+    trouble = {key: cage.trouble for key, cage in cages.found.items() if cage.trouble and not as_drawn[key[0]]}
+    if not trouble:
+        return
+    found = {k: trouble[key] for k, key in enumerate(cages.keys) if key in trouble}
+    mend = "Make its hole deeper or its top higher, or give it a detail of its own."
+
+    def say(k: int) -> tuple[str, str]:
+        label = piers[k].label
+        return f"{label} is too low for its cage", f"Pier {label}: {found[k]} {mend}"
+
+    together = in_all(
+        f"{len(found)} piers are too low for their cages",
+        "Piers {} are too low for their cages. Make their holes deeper or their tops higher, or give them details"
+        " of their own.",
+    )
+    yield from each(NO_HEIGHT, list(found), by_pier(facts), say, together)
 
 
 def piers_by_detail(facts: Facts) -> dict[str, tuple[str, ...]]:

@@ -1,123 +1,52 @@
-"""The steel of the job: what every pier takes, what there is of each kind, and how it is cut from stock.
-
-Cages are made before the holes are dug, so they are cut for the holes as planned. Where heights are known each pier
-has its own, from its top to the bottom that frost and the lowest ground ask for: its bars are as much longer or
-shorter as drawn as that is, down to a whole step, so that no cover is lost and few lengths are cut. A hole that
-comes out deeper needs no longer cage; it hangs from the top.
-"""
+"""The steel of the job: what every pier takes, what there is of each kind, and how it is cut from stock."""
 
 from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from layoutdesk.engine.cutting import Cutting, CuttingError, Piece, Stock, best_cutting, first_cutting
-from layoutdesk.engine.holes.cages import CageFound, cage_of
 from layoutdesk.engine.holes.entries import PierSteel, SteelList, SteelSize
+from layoutdesk.engine.holes.pier_cages import PierCages, length_step
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.engine.steel.cage import Pieces
 from layoutdesk.engine.steel.stock import StockSold, stock_sold
-from layoutdesk.plan.model import Detail, Plan
-from layoutdesk.units import MM_PER_INCH, Units, format_length
+from layoutdesk.plan.model import Plan
+from layoutdesk.units import format_length
 
-if TYPE_CHECKING:
-    from layoutdesk.engine.layout import PierHeight
-
-_HAIR: Final = 1e-3
-"""A pier whose height is off by less than this many mm is as high as drawn: it is the float that is off."""
 _QUICK_KINDS: Final = 12
 _QUICK_PIECES: Final = 2000
 """Up to so many lengths and pieces the best cutting is found while one looks; it is asked for elsewhere beyond."""
 
-_Key = tuple[str, int, int]
-"""A detail, by how many steps a pier is higher than drawn, and by how many its top stands farther out."""
 
-
-def length_step(units: Units) -> float:
-    """Return the step in mm by which the bars of one detail differ in length."""
-    return MM_PER_INCH if units == "ft-in" else 25.0
-
-
-def steel_list(plan: Plan, heights: Sequence[PierHeight] = ()) -> SteelList:
-    """Return the steel of a plan, cut at once; where that is quick, the cutting is the proven best.
-
-    Args:
-        plan: the plan.
-        heights: of every pier in plan order, or none: then all are as high as drawn.
-    """
-    details = {detail.id: detail for detail in reversed(plan.details) if detail.steel is not None}
-    keys = _keys(plan, details, heights)
-    found = {key: _cage(plan, details[key[0]], key) for key in dict.fromkeys(keys) if key is not None}
+def steel_list(plan: Plan, cages: PierCages) -> SteelList:
+    """Return the steel of a plan, cut at once; where that is quick, the cutting is the proven best."""
+    found = cages.found
     mass = {key: one.cage.mass for key, one in found.items()}
     piers = tuple(
         PierSteel(pier.id, pier.label, pier.detail, (), 0.0)
         if key is None
         else PierSteel(pier.id, pier.label, pier.detail, found[key].cage.kinds, mass[key])
-        for pier, key in zip(plan.piers, keys, strict=True)
+        for pier, key in zip(plan.piers, cages.keys, strict=True)
     )
-    times = Counter(key for key in keys if key is not None)
-    kinds = _kinds(list(details)[::-1], times, found)
+    kinds = _kinds(cages)
     return SteelList(
         piers=piers,
         kinds=kinds,
         sizes=tuple(_sizes(plan, kinds)),
         mass=math.fsum(kind.mass for _, kind in kinds),
-        says=tuple(_sentences(plan, times, found, heights_known=bool(heights))),
+        says=tuple(_sentences(plan, cages)),
     )
 
 
-def _keys(plan: Plan, details: Mapping[str, Detail], heights: Sequence[PierHeight]) -> list[_Key | None]:
-    """Return by pier which cage it has; None for none."""
-    known = {name: (_depth(one), one.reveal) for name, one in details.items()}
-    drawn: dict[str, _Key] = {name: (name, 0, 0) for name in known}
-    if not heights:
-        return [None if pier.detail is None else drawn.get(pier.detail) for pier in plan.piers]
-    step = length_step(plan.units)
-    found: list[_Key | None] = []
-    for pier, row in zip(plan.piers, heights, strict=True):
-        if pier.detail is None or pier.detail not in known:
-            found.append(None)
-            continue
-        depth, reveal = known[pier.detail]
-        deeper = 0.0 if row.dig is None else row.dig - depth
-        up = 0.0 if row.top is None or row.ground is None else row.top - row.ground - reveal
-        if abs(deeper) < _HAIR and abs(up) < _HAIR:
-            found.append(drawn[pier.detail])
-            continue
-        higher = math.floor((deeper + up) / step + _HAIR)
-        # The hole is as deep as drawn at least, or the cage would end in another part of it.
-        found.append((pier.detail, higher, min(round(up / step), higher) if deeper > -_HAIR else round(up / step)))
-    return found
-
-
-def _depth(detail: Detail) -> float:
-    return detail.profile[-1][0] if detail.profile else 0.0
-
-
-def _cage(plan: Plan, detail: Detail, key: _Key) -> CageFound:
-    """Return the cage of the piers of one detail that are equally high."""
-    _, higher, up = key
-    if not higher and not up:
-        return cage_of(detail, units=plan.units, rounding=plan.rounding)
-    step = length_step(plan.units)
-    return cage_of(
-        detail,
-        units=plan.units,
-        rounding=plan.rounding,
-        depth=_depth(detail) + (higher - up) * step,
-        reveal=detail.reveal + up * step,
-    )
-
-
-def _kinds(
-    order: Sequence[str], times: Mapping[_Key, int], found: Mapping[_Key, CageFound]
-) -> tuple[tuple[str, Pieces], ...]:
+def _kinds(cages: PierCages) -> tuple[tuple[str, Pieces], ...]:
     """Return the pieces that are alike over all piers of a detail: as the cage has them, the longest first."""
+    times, found = cages.times(), cages.found
     made: list[tuple[str, Pieces]] = []
-    for name in order:
+    for name in cages.details:
         counts: Counter[tuple[str, str, float]] = Counter()
         one_of: dict[tuple[str, str, float], Pieces] = {}
         place: dict[str, int] = {}
@@ -219,20 +148,19 @@ def best_steel(plan: Plan, steel: SteelList, *, seconds: float | None = None) ->
     return replace(steel, sizes=tuple(sizes))
 
 
-def _sentences(
-    plan: Plan, times: Mapping[_Key, int], found: Mapping[_Key, CageFound], *, heights_known: bool
-) -> list[str]:
+def _sentences(plan: Plan, cages: PierCages) -> list[str]:
     """Return for which height bars are cut, and what cannot be reckoned."""
+    times, found = cages.times(), cages.found
     said = []
     if any(one.cage.kinds for one in found.values()):
         hang = "A hole that comes out deeper needs no longer cage: hang it from the top."
-        if heights_known:
+        if cages.heights_known:
             step = shown_small(length_step(plan.units), plan)
             many = len({(name, higher) for name, higher, _ in found})
-            cages = "all cages are alike" if many == 1 else f"there are {many:,} heights of cages"
+            alike = "all cages are alike" if many == 1 else f"there are {many:,} heights of cages"
             said.append(
                 f"Bars are cut for the planned height of each pier, in steps of {step} from what is drawn:"
-                f" {cages}. {hang}"
+                f" {alike}. {hang}"
             )
         else:
             said.append(f"Bars are cut as drawn, for no heights are known. {hang}")
