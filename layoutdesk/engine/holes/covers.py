@@ -1,7 +1,7 @@
 """Covers for open holes: how large a sheet each needs, and what is painted on it.
 
 A cover bears twice the load that may come on it, is held against wind and feet, and is marked ``HOLE`` or
-``COVER`` (29 CFR 1926.502(i), from memory; local rules decide). How far it reaches beyond the hole is common
+``COVER`` (29 CFR 1926.502(i); local rules decide). How far it reaches beyond the hole is common
 practice, no source.
 """
 

@@ -16,7 +16,6 @@ import numpy as np
 
 from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.concrete.sections import MM3_PER_M3
-from layoutdesk.engine.concrete.supply import fresh_density
 from layoutdesk.engine.holes.dug import hole_parts
 from layoutdesk.engine.holes.entries import Opening, SawCut
 from layoutdesk.engine.holes.opening_blocks import Block, settled
@@ -24,6 +23,7 @@ from layoutdesk.engine.holes.opening_cuts import Way, in_pieces, sawn_sides
 from layoutdesk.engine.obstacles import TOUCH_MM
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.engine.reckoning import ReckoningError
+from layoutdesk.engine.shipped import shipped
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.polygon import GRID_MM, area_within, on_grid
 from layoutdesk.geometry.vector import Vector, distance, minus, unit
@@ -65,6 +65,11 @@ def _size(detail: Detail) -> tuple[float, float]:
     return half["round"], half["square"]
 
 
+def slab_density() -> float:
+    """Return the mass of a slab in kg to the m³, as heavy as fresh concrete: common practice, no source."""
+    return float(shipped("holes")["fresh"]["density_kg_m3"])
+
+
 @dataclass(frozen=True, slots=True)
 class _Axes:
     """Axes along the cuts: an origin and the direction of u."""
@@ -92,7 +97,7 @@ class _Sawing:
         self._plan, self._slab, self._rule, self._first = plan, slab, plan.holes.openings, first
         self._axes = _Axes(slab.outline[0], _direction(slab, frame))
         self._passes = max(1, math.ceil(slab.thickness / self._rule.blade - _NOISE))
-        self._heavy = fresh_density() * slab.thickness / MM3_PER_M3
+        self._heavy = slab_density() * slab.thickness / MM3_PER_M3
         """The mass of the slab in kg to the mm²."""
 
     def openings(self, places: Floats, sizes: Floats) -> Iterator[Opening]:
