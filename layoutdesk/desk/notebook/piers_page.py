@@ -2,30 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
+from typing import Final
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QPushButton
 
-from layoutdesk.desk.dress import Dress
-from layoutdesk.desk.notebook.boxes import LengthBox
+from layoutdesk.desk.dress import Dress, Tone
 from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side
-from layoutdesk.desk.notebook.form import Form, button_row
+from layoutdesk.desk.notebook.cast_in_form import CastInForm
+from layoutdesk.desk.notebook.detail_form import DetailForm
+from layoutdesk.desk.notebook.form import button_row
+from layoutdesk.desk.notebook.hole_log_part import HoleLogPart
 from layoutdesk.desk.notebook.lengths import LengthText
+from layoutdesk.desk.notebook.opening_part import OpeningPart
 from layoutdesk.desk.notebook.page import Page
-from layoutdesk.desk.notebook.rows import PlaceRow
+from layoutdesk.desk.notebook.section import Section
 from layoutdesk.desk.notebook.section_drawing import SectionDrawing
+from layoutdesk.desk.notebook.steel_form import SaysList, SteelForm
 from layoutdesk.desk.notebook.table import Column, RowTable
 from layoutdesk.engine.layout import Concrete, Layout, PierVolume
-from layoutdesk.errors import EditError
 from layoutdesk.plan import edits
-from layoutdesk.plan.model import Detail, Plan
+from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
 from layoutdesk.units import format_volume, inches
 
-MOST_LEVELS = 16
+_COVERS: Final = 6
 
 
 def first_detail(plan: Plan) -> tuple[tuple[float, float], ...]:
@@ -49,95 +52,24 @@ def _volume(pier: PierVolume, plan: Plan) -> str:
     return "not known" if pier.detail is None else format_volume(pier.net_m3, plan.units)
 
 
+def _covers(layout: Layout, text: LengthText) -> str:
+    """Return which covers are cut for open holes."""
+    few = [f"{text.held(c.size)} square, marked {c.mark}, for {_several(c.piers)}" for c in layout.covers[:_COVERS]]
+    more = f"; and {len(layout.covers) - len(few)} more sizes" if len(few) < len(layout.covers) else ""
+    return f"Covers to cut: {'; '.join(few)}{more}."
+
+
+def _several(piers: Sequence[str]) -> str:
+    few = ", ".join(piers[:_COVERS])
+    return f"{few} and {len(piers) - _COVERS} more" if len(piers) > _COVERS else few
+
+
 def _with_new_detail(plan: Plan) -> Plan:
     """Return the plan with one more detail; the very first is given to all piers, which have none."""
     after = edits.add_detail(plan, first_detail(plan))
     if plan.details or not plan.piers:
         return after
     return edits.assign_detail(after, [p.id for p in plan.piers], after.details[-1].id)
-
-
-class DetailForm(Form):
-    """One detail: its reveal and its profile, level by level down the hole."""
-
-    def __init__(self, document: Document) -> None:
-        super().__init__(document)
-        self._name = self.text_row("Name", self._rename)
-        self._reveal = self.length_row("Reveal above ground", self._set_reveal)
-        self.add(Heading("Down the hole", "depth and diameter"))
-        self._levels_form = Form(document)
-        self._levels: list[PlaceRow] = []
-        self.add(self._levels_form)
-        self.more = QPushButton("Another level")
-        self.more.setToolTip("Go deeper by one more level; a second level at the same depth makes a step")
-        self.more.clicked.connect(self._on_more)
-        self.fewer = QPushButton("Take the last away")
-        self.fewer.clicked.connect(self._on_fewer)
-        self.add(button_row(self.more, self.fewer))
-
-    def fill(self, detail: Detail, plan: Plan) -> None:
-        """Show a detail."""
-        text = LengthText.of(plan)
-        self.piece_id = detail.id
-        self._name.show_text(detail.id)
-        self._reveal.show_length(detail.reveal, text)
-        shown = detail.profile[:MOST_LEVELS]
-        while len(self._levels) < len(shown):
-            row = PlaceRow("", self._set_level(len(self._levels)))
-            self._levels.append(row)
-            self._levels_form.add(row)
-        for k, row in enumerate(self._levels):
-            row.setVisible(k < len(shown))
-            if k < len(shown):
-                row.caption.setText(
-                    "top" if k == 0 else "bottom" if k == len(detail.profile) - 1 else f"level {k + 1}"
-                )
-                row.show_place(shown[k], ("depth", "diameter"), text)
-        self.more.setEnabled(len(detail.profile) < MOST_LEVELS)
-        self.fewer.setEnabled(len(detail.profile) > 2)
-
-    @property
-    def bottom_depth(self) -> LengthBox:
-        """Return the box of how deep the hole is."""
-        return next(row for row in reversed(self._levels) if not row.isHidden()).boxes[0]
-
-    def _detail(self) -> Detail:
-        found = self.document.plan.detail(self.piece_id)
-        if found is None:
-            raise EditError("this detail is gone")
-        return found
-
-    def _replace(self, label: str, **changes: object) -> None:
-        changed = replace(self._detail(), **changes)  # type: ignore[arg-type]
-        self.do(f"{label} of {self.piece_id}", lambda p: edits.replace_detail(p, changed))
-
-    def _rename(self, name: str) -> None:
-        detail = self.piece_id
-        self.do(f"Rename {detail}", lambda p: edits.rename(p, detail, name))
-        self.piece_id = name
-
-    def _set_reveal(self, value: float) -> None:
-        self._replace("Reveal", reveal=value)
-
-    def _set_level(self, index: int) -> Callable[[tuple[float, float]], None]:
-        def put(level: tuple[float, float]) -> None:
-            profile = list(self._detail().profile)
-            profile[index] = level
-            self._replace("Profile", profile=tuple(profile))
-
-        return put
-
-    def _on_more(self) -> None:
-        detail = self._detail()
-        depth, wide = detail.profile[-1]
-        step = inches(6) if self.document.plan.units == "ft-in" else 150.0
-        changed = replace(detail, profile=(*detail.profile, (round(depth + step, 9), wide)))
-        self.try_to(f"Another level in {detail.id}", lambda p: edits.replace_detail(p, changed))
-
-    def _on_fewer(self) -> None:
-        detail = self._detail()
-        changed = replace(detail, profile=detail.profile[:-1])
-        self.try_to(f"One level less in {detail.id}", lambda p: edits.replace_detail(p, changed))
 
 
 class PiersPage(Page):
@@ -160,11 +92,27 @@ class PiersPage(Page):
         self.begin = Card(
             sentence("How deep and how wide are the holes? A detail says so, once for many piers."), self.first
         )
-        self.section = SectionDrawing(dress)
+        self.copy = QPushButton("Copy")
+        self.copy.setToolTip("A new detail like this one, with its steel and all")
+        self.copy.clicked.connect(self._on_copy)
+        self.section = SectionDrawing(document, dress)
+        self.section.trouble.connect(self.trouble)
+        self.says = SaysList()
         self.form = DetailForm(document)
         self.form.trouble.connect(self.trouble)
         self.form_heading = Heading("")
         self.form_card = Card(self.form)
+        self.steel = SteelForm(document)
+        self.steel.trouble.connect(self.trouble)
+        self.steel_part = Section("Steel", Card(self.steel))
+        self.cast_in = CastInForm(document)
+        self.cast_in_part = Section("Cast in", Card(self.cast_in))
+        self.openings = OpeningPart(document, dress)
+        self.openings.picked.connect(self._pick)
+        self.log = HoleLogPart(document, dress)
+        self.log.trouble.connect(self.trouble)
+        self.log.picked.connect(self._pick)
+        self.log.table.typing_at.connect(self.show_typing)
         self.piers = RowTable("Concrete of each pier", dress)
         self.piers.picked.connect(self._pick)
         self.piers_heading = Heading("Each pier", "net, no waste")
@@ -175,11 +123,14 @@ class PiersPage(Page):
         self.flags = FlagList(dress)
         self.flags.pressed.connect(self._pick)
         self.numbers = side_by_side(self.total, self.deepest)
-        self.details_heading, self.buttons = Heading("Details"), button_row(self.give, self.new)
+        self.covers = sentence()
+        self.details_heading, self.buttons = Heading("Details"), button_row(self.give, self.new, self.copy)
         self.add(self.heading, self.begin, self.numbers, self.flags)
         self.add(self.details_heading, self.details, self.buttons)
-        self.add(self.form_heading, self.section, self.form_card)
-        self.add(self.piers_heading, self.piers, self.caution, column=1)
+        self.add(self.form_heading, self.section, self.says, self.form_card)
+        self.add(self.steel_part, self.cast_in_part, column=1)
+        self.add(self.openings, self.log, column=1)
+        self.add(self.piers_heading, self.piers, self.covers, self.caution, column=1)
 
     def _pick(self, ids: Sequence[str]) -> None:
         self.view.select(ids)
@@ -210,12 +161,22 @@ class PiersPage(Page):
         piers, detail = self._picked_piers(), self._chosen
         self.apply(f"Detail {detail}", lambda p: edits.assign_detail(p, piers, detail))
 
-    def _on_new(self) -> None:
-        before = self.document.plan
-        self.apply("New detail", _with_new_detail)
+    def _on_copy(self) -> None:
+        """Make a detail like the chosen one, and show it."""
+        before, detail = self.document.plan, self._chosen
+        if detail is not None:
+            self.apply(f"Copy {detail}", lambda p: edits.copy_detail(p, detail))
+            self._choose_new(before)
+
+    def _choose_new(self, before: Plan) -> None:
         known = {d.id for d in before.details}
         self._chosen = next((d.id for d in self.document.plan.details if d.id not in known), self._chosen)
         self.plan_changed()
+
+    def _on_new(self) -> None:
+        before = self.document.plan
+        self.apply("New detail", _with_new_detail)
+        self._choose_new(before)
         # It began with round numbers of ours: the drawing's own are to be typed next.
         if self.document.plan is not before:
             self.form.bottom_depth.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -263,13 +224,7 @@ class PiersPage(Page):
             if picked and self._chosen
             else "Give to the picked piers"
         )
-        detail = plan.detail(self._chosen)
-        self.section.show_detail(detail, text)
-        for w in (self.form_heading, self.form_card):
-            w.setVisible(detail is not None)
-        if detail is not None:
-            self.form_heading.set_text(f"Detail {detail.id}", "section to scale")
-            self.form.fill(detail, plan)
+        self._show_detail(plan, layout, text)
         rows = concrete.piers
         self.piers_heading.setVisible(bool(rows))
         self.piers.setVisible(bool(rows))
@@ -283,3 +238,32 @@ class PiersPage(Page):
         )
         self.piers.light(self.view.selected)
         self.flags.show_flags(tuple(f for f in layout.plan_flags if f.stage == "piers"))
+        self.openings.fill(plan, layout)
+        self.openings.light(frozenset(self.view.selected))
+        self.log.fill(plan, layout)
+        self.log.light(self.view.selected)
+        self.covers.setText(_covers(layout, text))
+        self.covers.setVisible(bool(layout.covers))
+
+    def _show_detail(self, plan: Plan, layout: Layout, text: LengthText) -> None:
+        """Show the chosen detail: its section, what it says, and its forms."""
+        detail, section = plan.detail(self._chosen), layout.section_of(self._chosen) if self._chosen else None
+        self.section.show_section(detail, section, text)
+        for w in (self.form_heading, self.form_card, self.steel_part, self.cast_in_part):
+            w.setVisible(detail is not None)
+        if detail is None or section is None:
+            self.says.show_sentences([])
+            return
+        cage = self.steel.fill(detail, section, plan)
+        general = section.says[: len(section.says) - cage]
+        told: list[tuple[str, Tone]] = [(said, "soft") for said in general]
+        if section.trouble and not section.parts:
+            told.append((section.trouble, "wrong"))
+        self.says.show_sentences(told)
+        self.form_heading.set_text(f"Detail {detail.id}", "section to scale")
+        self.form.fill(detail, plan)
+        self.cast_in.fill(detail, plan)
+        steel = detail.steel
+        self.steel_part.say("none" if steel is None else f"{steel.bars} × {steel.bar} in {detail.id}")
+        cast_in = detail.cast_in
+        self.cast_in_part.say(f"nothing in {detail.id}" if cast_in is None else f"{cast_in.kind} in {detail.id}")
