@@ -102,7 +102,7 @@ def test_deeper_and_wider_are_good_and_cost_so_much() -> None:
     assert good == "good"
     assert says == (
         "It is 100 mm deeper than planned, which is fine: fill it with concrete, not with soil. It takes 0.007 m³"
-        " more concrete than planned, up to 1 × big bag, 9.50 in all."
+        " more concrete than planned, up to 1 × big bag for 9.50."
     )
     row = derive(dug_plan(deeper, dig=DigRule(bag="small bag"))).holes[0]
     assert row.says.endswith("up to 1 × small bag.")

@@ -45,8 +45,7 @@ class HoleWords:
 
     def slip(self, factor: float) -> str:
         """Return that a hole cannot be as it was logged."""
-        much = f"{factor:.3g}" if factor > 0 else "none"
-        return f"As logged it takes {much} times what is drawn, which is a slip of the pen: measure it again."
+        return f"As logged it takes {factor:.3g} times what is drawn, which is a slip of the pen: measure it again."
 
     def shallow(self, by: float, planned: float) -> str:
         """Return what to do with a hole that is less deep than planned."""
@@ -79,7 +78,7 @@ class HoleWords:
         if extra < 0:
             return f"It takes {volume} less concrete than planned."
         count = whole_bags(extra, bag.yield_m3)
-        cost = f", {count * bag.price:,.2f} in all" if bag.price > 0 else ""
+        cost = f" for {count * bag.price:,.2f}" if bag.price > 0 else ""
         return f"It takes {volume} more concrete than planned, up to {count} × {bag.product}{cost}."
 
     def off(self, pier: str, log: HoleLog, room: float, *, cut: float) -> str:
