@@ -167,7 +167,7 @@ def test_post_takes_the_place_of_concrete_above_and_below_the_ground_and_a_base_
 @pytest.mark.parametrize(
     ("cast_in", "sentence"),
     [
-        (CastIn(kind="post", width=380.0, depth=380.0, foot=300.0), "The post does not fit into the pier"),
+        (CastIn(kind="post", width=300.0, depth=300.0, foot=300.0), "12 mm out of the concrete. The concrete is"),
         (CastIn(kind="base", width=350.0, depth=350.0, foot=300.0), "its corners stand 47 mm out of the concrete"),
         (CastIn(kind="post", width=100.0, depth=100.0, foot=1200.0), "a pier that is only 1000 mm high"),
     ],

@@ -144,7 +144,8 @@ def supply_sentences(wanted: Need, bag: Bag, bags: Supply, truck: Supply, units:
     """Return both orders and what sets them apart, a sentence each; of what has no price no cost is told."""
     drawn = format_volume(wanted.drawn + wanted.known, units)
     some = "1 bag" if bags.count == 1 else f"{bags.count:,} bags"
-    holes = f"The holes take {drawn} as drawn and {format_volume(wanted.mean, units)} on average as they come out."
+    mean = format_volume(wanted.mean, units)
+    holes = f"The holes take {drawn} as drawn or measured, and {mean} on average as they come out."
     in_bags = (
         f"{some} ({bag.product}) make {format_volume(bags.volume, units)} and run short "
         f"{_chance(bags.chance)}: {format_mass(bags.carried_kg, units)} to carry{_cost(bags)}."

@@ -15,6 +15,7 @@ from layoutdesk.engine.flags import (
     marks,
     measuring,
     openings,
+    pouring,
     proof,
     squareness,
     steel,
@@ -41,6 +42,7 @@ def plan_flags_of(facts: Facts) -> tuple[Flag, ...]:
         details.check,
         steel.check,
         holes_dug.check,
+        pouring.check,
         measuring.check,
         squareness.check,
     )
@@ -49,7 +51,7 @@ def plan_flags_of(facts: Facts) -> tuple[Flag, ...]:
 
 def height_flags_of(facts: Facts) -> tuple[Flag, ...]:
     """Return the flags of the heights, errors first."""
-    return errors_first(levels.check(facts))
+    return errors_first(chain(levels.check(facts), steel.check_heights(facts)))
 
 
 def proof_flags_of(facts: Facts) -> tuple[Flag, ...]:

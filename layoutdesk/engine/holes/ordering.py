@@ -12,6 +12,7 @@ from layoutdesk.engine.concrete.pours import Batches, Mixer, batches, pours
 from layoutdesk.engine.concrete.shortage import CountChance, Need, counts_and_chances, need
 from layoutdesk.engine.concrete.supply import Bag, Supply, Truck, by_bags, by_truck
 from layoutdesk.engine.holes.entries import ConcreteOrder, HoleRow, ProductOrder
+from layoutdesk.engine.holes.hole_words import chosen_bag
 from layoutdesk.engine.holes.order_words import order_sentences, pour_trouble
 from layoutdesk.engine.holes.to_pour import ToPour, belief_of, in_sizes, loose_spoil, measured_of, to_pour
 from layoutdesk.engine.layout import PierHeight
@@ -41,7 +42,7 @@ def concrete_order(plan: Plan, heights: Sequence[PierHeight] = (), holes: Sequen
         belief=usual_over_dig(),
         chance=plan.holes.dig.chance,
         products=(),
-        chosen=_chosen(plan, bags),
+        chosen=bags_of(plan).index(chosen_bag(plan)),
         truck=None,
         curve=(),
         batches=None,
@@ -77,12 +78,6 @@ def concrete_order(plan: Plan, heights: Sequence[PierHeight] = (), holes: Sequen
 
 def _bags(plan: Plan) -> tuple[Bag, ...]:
     return tuple(Bag(bag.product, bag.yield_m3, mass_of(bag), bag.price) for bag in bags_of(plan))
-
-
-def _chosen(plan: Plan, bags: Sequence[Bag]) -> int:
-    """Return the index of the product that is bought: the one named, else the largest."""
-    named = (k for k, bag in enumerate(bags) if bag.product == plan.holes.dig.bag)
-    return next(named, max(range(len(bags)), key=lambda k: bags[k].yield_m3))
 
 
 def _curve(wanted: Need, order: ProductOrder) -> tuple[CountChance, ...]:

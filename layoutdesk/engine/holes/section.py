@@ -12,10 +12,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from layoutdesk.engine.concrete.sections import Embedded, Part, gross_volume, net_volume
+from layoutdesk.engine.concrete.sections import Embedded, Part, gross_volume
 from layoutdesk.engine.holes.dug import hole_parts
-from layoutdesk.engine.reckoning import ReckoningError
-from layoutdesk.plan.model import Detail
+from layoutdesk.plan.model import CastIn, Detail
 
 _HAIR: Final = 1e-9
 
@@ -64,23 +63,13 @@ def post_in(detail: Detail, parts: Sequence[Part]) -> Embedded | None:
     The base of a column is thin metal and displaces next to nothing.
     """
     cast_in = detail.cast_in
-    if cast_in is None or cast_in.kind != "post" or not parts or post_trouble(detail, parts):
+    if cast_in is None or cast_in.kind != "post":
+        return None
+    clear = clear_beside(cast_in, parts)
+    if clear is None or clear < 0:
         return None
     top = parts[0].top
     return Embedded("post", cast_in.width * cast_in.depth, top, top + cast_in.foot)
-
-
-def post_trouble(detail: Detail, parts: Sequence[Part]) -> str:
-    """Return why a post cannot be cast into a pier, in one sentence; empty where it can."""
-    cast_in = detail.cast_in
-    if cast_in is None or cast_in.kind != "post" or not parts:
-        return ""
-    top = parts[0].top
-    try:
-        net_volume(parts, embedded=[Embedded("post", cast_in.width * cast_in.depth, top, top + cast_in.foot)])
-    except ReckoningError as trouble:
-        return str(trouble)
-    return ""
 
 
 def narrowest(parts: Sequence[Part], top: float, bottom: float) -> Part | None:
@@ -93,10 +82,19 @@ def narrowest(parts: Sequence[Part], top: float, bottom: float) -> Part | None:
     return min(cut, key=lambda part: min(part.upper, part.lower), default=None)
 
 
-def clear_of_post(width: float, depth: float, part: Part) -> float:
-    """Return how much concrete in mm is left beside the corners of a post, or beside its sides in a square part."""
-    within = min(part.upper, part.lower)
-    return (within - (math.hypot(width, depth) if part.shape == "round" else max(width, depth))) / 2
+def clear_beside(cast_in: CastIn, parts: Sequence[Part]) -> float | None:
+    """Return how much concrete in mm is left beside what is cast in, negative for what stands out of the concrete.
+
+    It is beside its corners where a part is round and beside its sides where it is square; None without any part.
+    """
+    if not parts:
+        return None
+    around = narrowest(parts, parts[0].top, parts[0].top + cast_in.foot)
+    if around is None:
+        return None
+    corners = math.hypot(cast_in.width, cast_in.depth)
+    across = corners if around.shape == "round" else max(cast_in.width, cast_in.depth)
+    return (min(around.upper, around.lower) - across) / 2
 
 
 def gross_split(parts: Sequence[Part]) -> tuple[float, float]:

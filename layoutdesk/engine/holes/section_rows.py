@@ -8,12 +8,10 @@ from layoutdesk.engine.concrete.sections import MM3_PER_M3, Part
 from layoutdesk.engine.holes.cages import NO_CAGE, cage_of
 from layoutdesk.engine.holes.entries import Section
 from layoutdesk.engine.holes.section import (
-    clear_of_post,
+    clear_beside,
     formed_to,
     gross_split,
-    narrowest,
     pier_parts,
-    post_trouble,
 )
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.engine.reckoning import ReckoningError
@@ -74,7 +72,7 @@ def _sentences(plan: Plan, detail: Detail, parts: Sequence[Part]) -> Iterator[st
     if detail.tube is not None:
         yield _tube_sentence(plan, detail, parts)
     if detail.cast_in is not None:
-        yield _cast_in_sentence(plan, detail, detail.cast_in, parts)
+        yield _cast_in_sentence(plan, detail.cast_in, parts)
 
 
 def _tube_sentence(plan: Plan, detail: Detail, parts: Sequence[Part]) -> str:
@@ -95,7 +93,7 @@ def _tube_sentence(plan: Plan, detail: Detail, parts: Sequence[Part]) -> str:
     return f"{said}; its lower {shown_small(tube, plan)} stand in the ground." if tube > 0 else f"{said}."
 
 
-def _cast_in_sentence(plan: Plan, detail: Detail, cast_in: CastIn, parts: Sequence[Part]) -> str:
+def _cast_in_sentence(plan: Plan, cast_in: CastIn, parts: Sequence[Part]) -> str:
     """Return how what is cast in stands in the concrete."""
     top, bottom = parts[0].top, parts[-1].bottom
     foot = shown_small(cast_in.foot, plan)
@@ -104,17 +102,14 @@ def _cast_in_sentence(plan: Plan, detail: Detail, cast_in: CastIn, parts: Sequen
         return (
             f"The {_called(cast_in)} reaches {foot} into a pier that is only {deep} high: it stands in the earth."
         )
-    if trouble := post_trouble(detail, parts):
-        return f"{trouble} Its concrete is reckoned without it."
-    around = narrowest(parts, top, top + cast_in.foot)
-    assert around is not None  # the foot is within the pier
-    clear = clear_of_post(cast_in.width, cast_in.depth, around)
-    under = shown_small(bottom - top - cast_in.foot, plan)
+    clear = clear_beside(cast_in, parts) or 0.0
     if clear < 0:
+        without = " The concrete is reckoned without it." if cast_in.kind == "post" else ""
         return (
             f"The {_called(cast_in)} does not go into the pier: its corners stand "
-            f"{shown_small(-clear, plan)} out of the concrete."
+            f"{shown_small(-clear, plan)} out of the concrete.{without}"
         )
+    under = shown_small(bottom - top - cast_in.foot, plan)
     beside = f"{shown_small(clear, plan)} of concrete beside its corners and {under} under it"
     return f"The {_called(cast_in)} reaches {foot} into the pier, with {beside}."
 
