@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from contextlib import suppress
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal, SignalInstance
 
@@ -16,8 +17,6 @@ if TYPE_CHECKING:
 
 AT_ONCE: Final = 160
 """With more piers, spots and readings together than this the heights are worked out in a thread."""
-_LIBRARY: Final = "scipy.spatial"
-"""Until this is loaded even a few heights take a quarter of a second: the first ones are worked out in a thread."""
 _TOPICS: Final = (
     "level_book",
     "ground",
@@ -29,24 +28,23 @@ _TOPICS: Final = (
     "stock",
     "height_flags",
 )
-_LOST: Final = "The heights could not be worked out"
 _FAULTS: Final = (LayoutdeskError, ArithmeticError, ValueError, MemoryError, LookupError, TypeError)
 
 
 class _Work(QRunnable):
     """Asks a Layout for its heights, which it then keeps, and says when it has them."""
 
-    def __init__(self, layout: Layout, done: SignalInstance) -> None:
+    def __init__(self, layout: Layout, work: Callable[[Layout], None], lost: str, done: SignalInstance) -> None:
         super().__init__()
-        self._layout, self._done = layout, done
+        self._layout, self._work, self._lost, self._done = layout, work, lost, done
 
     def run(self) -> None:
         """Work them out; when the window was closed meanwhile nobody is told."""
         trouble = ""
         try:
-            work_out(self._layout)
+            self._work(self._layout)
         except _FAULTS as error:
-            trouble = f"{_LOST}: {error}"
+            trouble = f"{self._lost}: {error}"
         with suppress(RuntimeError):
             self._done.emit(self._layout, trouble)
 
@@ -69,6 +67,9 @@ class HeightWork(QObject):
         came: the heights of the layout that was asked for last are known, or could not be worked out.
     """
 
+    library: ClassVar[str] = "scipy.spatial"
+    """Until this is loaded even a few take a quarter of a second: the first ones are worked out in a thread."""
+    lost: ClassVar[str] = "The heights could not be worked out"
     came = Signal()
     _threaded: SignalInstance = Signal(object, str)  # type: ignore[assignment]
 
@@ -85,7 +86,7 @@ class HeightWork(QObject):
         """Return whether the heights of a layout are known, or take no time."""
         if layout is self._known:
             return True
-        return self._working is None and few(layout.plan) and _LIBRARY in sys.modules
+        return self._working is None and few(layout.plan) and self.library in sys.modules
 
     def ask(self, layout: Layout) -> bool:
         """Return whether the heights of a layout are known now; else begin to work them out."""
@@ -96,9 +97,9 @@ class HeightWork(QObject):
         if self.knows(layout):
             self._wanted = layout
             try:
-                work_out(layout)
+                self.work_out(layout)
             except _FAULTS as error:
-                self.trouble = f"{_LOST}: {error}"
+                self.trouble = f"{self.lost}: {error}"
                 return False
             self._known = layout
             return True
@@ -108,6 +109,10 @@ class HeightWork(QObject):
         if self._working is None:
             self._begin(layout)
         return False
+
+    def work_out(self, layout: Layout) -> None:
+        """Have a Layout work out what is asked for here."""
+        work_out(layout)
 
     def flags(self, layout: Layout) -> tuple[Flag, ...]:
         """Return the flags of the heights of a layout; those before while they are still being worked out."""
@@ -119,7 +124,7 @@ class HeightWork(QObject):
 
     def _begin(self, layout: Layout) -> None:
         self._working = layout
-        QThreadPool.globalInstance().start(_Work(layout, self._threaded))
+        QThreadPool.globalInstance().start(_Work(layout, self.work_out, self.lost, self._threaded))
 
     def _on_threaded(self, layout: Layout, trouble: str) -> None:
         self._working = None

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from layoutdesk.desk.desk import Desk
+from layoutdesk.desk.notebook.bag_table import MAKES
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Pier, Plan, Slab
 from layoutdesk.sheets.book import stake_out_set
@@ -275,15 +276,20 @@ def test_a_bay_with_a_barred_diagonal_says_what_the_squareness_sheet_says(porch_
 
 
 def test_a_yield_typed_in_changes_the_count_of_bags(porch_desk: Desk, qtbot: QtBot) -> None:
-    buy = page(porch_desk, "buy")
+    table = page(porch_desk, "buy").bag_table
     before = porch_desk.document.layout.concrete.orders[0]
-    type_in(qtbot, buy.form._rows[0].box, "0.3")
+    table.type_into((before.product, MAKES))
+    for typed, key in (("0.3", Qt.Key.Key_Backtab), ("none", Qt.Key.Key_Backtab)):
+        assert table.live is not None
+        qtbot.keyClicks(table.live, typed)
+        qtbot.keyClick(table.live, key)
+        table.type_into((before.product, MAKES))
     after = porch_desk.document.layout.concrete.orders[0]
     assert after.count_by_job == pytest.approx(2 * before.count_by_job, abs=1)
-    type_in(qtbot, buy.form._rows[0].box, "none")
-    assert buy.form._rows[0].sentence.isVisible()
-    qtbot.keyClick(buy.form._rows[0].box, Qt.Key.Key_Escape)
-    buy.form.usual.click()
+    assert "is no volume in cu ft" in page(porch_desk, "buy").wrong.text()
+    qtbot.keyClick(table.live, Qt.Key.Key_Escape)
+    assert page(porch_desk, "buy").wrong.text() == ""
+    porch_desk.document.undo()
     assert porch_desk.document.layout.concrete.orders[0] == before
 
 

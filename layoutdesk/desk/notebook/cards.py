@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
@@ -119,6 +121,27 @@ def sentence(text: str = "", tone: Tone = "soft") -> QLabel:
     made = label(text, "caption", tone, wrap=True)
     made.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
     return made
+
+
+class Sentences(QWidget):
+    """Sentences one below the other, as many as there are."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._box = QVBoxLayout(self)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._box.setSpacing(5)
+        self.labels: list[QLabel] = []
+
+    def show_sentences(self, sentences: Sequence[str]) -> None:
+        """Show sentences."""
+        while len(self.labels) < len(sentences):
+            self.labels.append(sentence(tone="plain"))
+            self._box.addWidget(self.labels[-1])
+        for k, one in enumerate(self.labels):
+            one.setVisible(k < len(sentences))
+            one.setText(sentences[k] if k < len(sentences) else "")
+        self.setVisible(bool(sentences))
 
 
 class Sign(QWidget):

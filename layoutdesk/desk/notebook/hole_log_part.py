@@ -27,7 +27,7 @@ from layoutdesk.units import format_volume
 
 _HOW: Final = (
     "Measure each hole before concrete goes in: depth below the ground beside it, width at the top and at the "
-    "bottom. Tab goes on, Enter goes down."
+    "bottom. In brackets stands what is planned. Tab goes on, Enter goes down."
 )
 _HOLD: Final = "Hold point: no concrete before the inspector has seen the holes and the steel."
 MOST_TOLD: Final = 5

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Final
+from typing import Any, Final
 
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPainter, QResizeEvent
+from PySide6.QtWidgets import QStyleOptionViewItem
 
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.lengths import LengthText
-from layoutdesk.desk.notebook.table import Column
-from layoutdesk.desk.notebook.typed_table import Cell, TypedColumn, TypedTable
+from layoutdesk.desk.notebook.table import Column, Index
+from layoutdesk.desk.notebook.typed_table import Cell, TypedColumn, TypedPainter, TypedTable
 from layoutdesk.engine.holes.entries import HoleRow
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.plan import edits
@@ -39,6 +41,29 @@ _ROOM_FOR_SIGN: Final = "\u2003\u2002"
 """Two wide blanks: there the triangle stands."""
 
 
+class HolePainter(TypedPainter):
+    """Paints what is planned in brackets where nothing was measured yet."""
+
+    def __init__(self, dress: Dress, table: HoleTable) -> None:
+        super().__init__(dress, table)
+        self._theme_of, self._holes = dress, table
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint a cell."""
+        super().paint(painter, option, index)
+        table = self._holes
+        planned = table.planned(index.row(), index.column())
+        if not planned or table.exact(index.row(), index.column()) or table.refused_at(table.cell(index)):
+            return
+        opt: Any = option
+        painter.save()
+        painter.setFont(opt.font)
+        painter.setPen(QColor(self._theme_of.theme.soft))
+        room = opt.rect.adjusted(self.pad, 0, -self.pad, 0)
+        painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, f"({planned})")
+        painter.restore()
+
+
 class HoleTable(TypedTable):
     """The table, one row a pier. What is typed of a hole waits until depth and both widths are known."""
 
@@ -50,6 +75,15 @@ class HoleTable(TypedTable):
         self.sign_column, self.first_typed = PIER, DEPTH
         self.short_columns = frozenset({PIER, VERDICT})
         self.strike = self._strike
+        self.setItemDelegate(HolePainter(dress, self))
+
+    def planned(self, row: int, column: int) -> str:
+        """Return what is planned of a cell; nothing where nothing is."""
+        field = FIELDS.get(column)
+        if field not in NEEDED:
+            return ""
+        mm: float | None = getattr(self.holes[row], f"planned_{field}")
+        return "" if mm is None else LengthText.of(self._document.plan)(mm)
 
     def show_holes(self, plan: Plan, holes: tuple[HoleRow, ...]) -> None:
         """Show the holes of a plan; what is being typed stays."""
@@ -121,11 +155,11 @@ class HoleTable(TypedTable):
             some = self._begun.get(pier, {}) | {field: value}
             if any(name not in some for name in NEEDED):
                 # What cannot be is refused where it is typed, not when the last number comes.
-                edits.log_hole(self._document.plan, HoleLog(pier=pier, **(_STAND_IN | some)))
+                edits.log_hole(self._document.plan, _hole(pier, _STAND_IN | some))
                 self._begun[pier] = some
                 self.show_holes(self._document.plan, self.holes)
                 return
-            log = HoleLog(pier=pier, **some)
+            log = _hole(pier, some)
         else:
             log = replace(log, **{field: value})  # type: ignore[arg-type]
         self._document.apply(f"Hole of {label}", lambda p: edits.log_hole(p, log))
@@ -163,6 +197,11 @@ class HoleTable(TypedTable):
 
 _STAND_IN: Final = {"depth": 1000.0, "top": 300.0, "bottom": 300.0}
 """A hole that can be: with its other numbers what was typed is tried."""
+
+
+def _hole(pier: str, measures: Mapping[str, float]) -> HoleLog:
+    fields: dict[str, Any] = dict(measures)
+    return HoleLog(pier=pier, **fields)
 
 
 def verdict_word(row: HoleRow, *, begun: bool = False) -> str:

@@ -1,0 +1,24 @@
+"""Orders of concrete and steel worked out beside the desk where they take longer than a blink."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, Final
+
+from layoutdesk.desk.height_work import HeightWork
+
+if TYPE_CHECKING:
+    from layoutdesk.engine.layout import Layout
+
+_TOPICS: Final = ("concrete", "holes", "order", "steel", "openings", "covers")
+
+
+class OrderWork(HeightWork):
+    """Sees to it that nobody waits for an order."""
+
+    library: ClassVar[str] = "scipy.special"
+    lost: ClassVar[str] = "The order could not be worked out"
+
+    def work_out(self, layout: Layout) -> None:
+        """Have a Layout work out what is dug, poured and bought."""
+        for topic in _TOPICS:
+            getattr(layout, topic)
