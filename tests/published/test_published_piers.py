@@ -11,7 +11,9 @@ from typing import Any
 import pytest
 
 from layoutdesk.engine.concrete.sections import Shape, gross_volume, parts_of
+from layoutdesk.engine.derive import derive
 from layoutdesk.engine.order import stock_bags, whole_bags
+from layoutdesk.plan.model import Detail, Pier, Plan
 from tests.published.checks import on_topic, published
 
 INCH = 25.4
@@ -32,6 +34,28 @@ def test_a_foot_of_pier_takes_what_the_table_says(name: str, widths: str, shape:
         for width in check["inputs"][widths]
     ]
     assert found == pytest.approx(check["expected"]["yd3_per_ft"], abs=check["tolerance"])
+
+
+@pytest.mark.parametrize(
+    ("name", "widths", "square_from"),
+    [("shaft-by-the-foot", "diameter_in", None), ("square-pier-by-the-foot", "side_in", 0.0)],
+)
+def test_piers_of_a_plan_take_what_the_table_says(name: str, widths: str, square_from: float | None) -> None:
+    """A foot in the ground and half a foot above it, in a plan: one and a half of what is tabled for a foot."""
+    check = published()[name]
+    details = tuple(
+        Detail(
+            id=f"D{width}",
+            profile=((0.0, width * INCH), (FOOT, width * INCH)),
+            square_from=square_from,
+            reveal=FOOT / 2,
+        )
+        for width in check["inputs"][widths]
+    )
+    piers = tuple(Pier(id=f"P{k}", at=(3e3 * k, 0.0), detail=detail.id) for k, detail in enumerate(details))
+    found = [pier.net_m3 * 1e9 / YARD3 for pier in derive(Plan(piers=piers, details=details)).concrete.piers]
+    expected = [1.5 * value for value in check["expected"]["yd3_per_ft"]]
+    assert found == pytest.approx(expected, abs=1.5 * check["tolerance"])
 
 
 @pytest.mark.parametrize(
