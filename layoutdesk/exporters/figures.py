@@ -4,8 +4,8 @@ The keys ``piers``, ``bays``, ``concrete``, ``steel``, ``proof`` and ``flags`` a
 others may be added. A number that a plan leaves undefined is ``null`` and never a zero: station and offset without
 a baseline, ground, top, bottom and cut length of a pier without heights, what a difference means in a bay without a
 shape, the proof of a plan without measures, the place of a stake that they do not determine. ``count`` of an order
-is rounded up once for the job as drawn, ``count_by_pier`` pier by pier; ``count_ordered`` goes with
-``chance_short``, and holes that come out bigger are reckoned with in it.
+is what is bought at the chance beside it, holes that come out bigger reckoned with; ``count_by_job`` is what is
+drawn, rounded up once for the job, ``count_by_pier`` pier by pier.
 """
 
 from __future__ import annotations
@@ -168,10 +168,10 @@ def _order(order: BagOrder, ordered: tuple[int, float] | None) -> Entry:
     """Return what is drawn rounded up, and what is ordered with the chance of running short."""
     return {
         "product": order.product,
-        "count": order.count_by_job,
+        "count": ordered[0] if ordered else order.count_by_job,
+        "count_by_job": order.count_by_job,
         "count_by_pier": order.count_by_pier,
         "yield_m3": order.yield_m3,
-        "count_ordered": ordered[0] if ordered else None,
         "chance_short": ordered[1] if ordered else None,
     }
 

@@ -23,7 +23,9 @@ def cage_marks(section: Section, detail: Detail, box: Box) -> list[Mark]:
     part = min(inside, key=lambda p: min(p.upper, p.lower))
     wide = min(part.upper, part.lower)
     room = box.above(box.bottom + _CAPTION)
-    ratio = wide / (min(room.width, room.height) - 1.0)
+    reach = max(abs(bar.across) + bar.diameter / 2 for bar in section.bars)
+    spans = max(wide, section.hoop_width, 2 * reach)
+    ratio = spans / (min(room.width, room.height) - 3.0)
     x, y = room.centre
     half = wide / 2 / ratio
     marks: list[Mark] = [
@@ -33,13 +35,9 @@ def cage_marks(section: Section, detail: Detail, box: Box) -> list[Mark]:
     ]
     thick = section.bars[0].diameter
     if section.hoops:
-        wire = max(section.hoop_diameter / ratio, 0.3)
+        wire = min(max(section.hoop_diameter / ratio, 0.3), section.hoop_width / 2 / ratio)
         marks.append(Circle((x, y), section.hoop_width / 2 / ratio - wire / 2, width=wire))
-    reach = (
-        section.hoop_width / 2 - section.hoop_diameter - thick / 2
-        if section.hoops
-        else max(abs(bar.across) for bar in section.bars)
-    )
+    reach -= thick / 2
     size = max(thick / 2 / ratio, _LEAST_BAR)
     count = min(detail.steel.bars, _MOST_BARS)
     beside = 2 * math.asin(min(1.0, thick / 2 / reach)) if reach > 0 else 0.0

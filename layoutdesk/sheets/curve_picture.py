@@ -19,6 +19,7 @@ _ABOVE: Final = 6.0
 _SIZE: Final = 8.5
 _WORDS: Final = 9.0
 _TICKS: Final = 8
+_HALF_OF_100: Final = 0.005
 _FEW: Final = 40
 """So many counts have a dot each."""
 _MOST: Final = 400
@@ -35,7 +36,7 @@ def curve_marks(curve: Sequence[CountChance], *, chosen: int, chance: float, wha
         what: is counted, such as ``80 lb bag``.
         box: where it is drawn.
     """
-    room = Box(box.left + _LEFT, box.bottom + _BELOW, box.right - 4.0, box.top - _ABOVE)
+    room = Box(box.left + _LEFT, box.bottom + _BELOW, box.right - 9.0, box.top - _ABOVE)
     low, high = curve[0].count, curve[-1].count
     wide = max(1, high - low)
 
@@ -88,11 +89,10 @@ def _chosen(
 
 
 def chance_words(chance: float) -> str:
-    """Return a chance of running short in words: so many in 100 such jobs, never less than it is."""
-    if chance <= 0:
-        return "never short"
-    hundredths = math.ceil(100 * chance - 1e-9)
-    return f"short in {hundredths} of 100" if hundredths > 1 else "short in under 1 of 100"
+    """Return a chance of running short in words, in hundredths, as the sentences of the order say it."""
+    if chance < _HALF_OF_100:
+        return "short in under 1 of 100"
+    return f"short in {min(99, round(100 * chance))} of 100"
 
 
 def _counts(low: int, high: int, x: Callable[[float], float], room: Box) -> list[Mark]:

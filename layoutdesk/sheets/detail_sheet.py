@@ -29,7 +29,7 @@ _SHARE: Final = 0.46
 _LARGE: Final = 125.0
 _FEW: Final = 6
 """Of so many details those with steel are drawn large, a page each."""
-_WORDS: Final = 9.5
+_WORDS: Final = 9.0
 _CAGE: Final = 34.0
 """How wide a cage is drawn from above, with its caption under it, in millimetres."""
 _MOST_LABELS: Final = 24
@@ -75,7 +75,7 @@ def _detail(flow: Flow, layout: Layout, section: Section, detail: Detail, *, pag
     plan = layout.plan
     rows = _rows(layout, section)
     table = fit_table(_SCHEDULE, rows, flow.width, sizes=_SIZES, row_share=0.62)
-    says = [*section.says, *((f"**{section.trouble}**",) if section.trouble else ())]
+    says = [*_says(section, layout), *((f"**{section.trouble}**",) if section.trouble else ())]
     beside = flow.width - _CAGE - 4.0 if section.bars else flow.width
     words = sum(paragraph_height(text, _WORDS, beside) + 1.0 for text in says)
     if section.bars:
@@ -104,6 +104,13 @@ def _detail(flow: Flow, layout: Layout, section: Section, detail: Detail, *, pag
     if rows:
         flow.table(f"Bars of detail {detail.id}", table, rows)
     flow.gap(4.0)
+
+
+def _says(section: Section, layout: Layout) -> list[str]:
+    """Return the sentences about a section without those that only say what its schedule says."""
+    rows = schedule(layout.steel, section)
+    known = tuple(f"{row.each:,} × {row.what} {row.size}, each cut" for row in rows)
+    return [text for text in section.says if not (rows and text.startswith((*known, "Steel in all:")))]
 
 
 def _cage_and_words(section: Section, detail: Detail, says: Sequence[str], box: Box) -> list[Mark]:

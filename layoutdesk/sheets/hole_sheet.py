@@ -23,13 +23,12 @@ _WORDS: Final = 9.5
 _HOLD: Final = 24.0
 _SIGN: Final = 30.0
 _MOST_LABELS: Final = 30
-_CAUTIONS: Final = (
-    BEFORE_DIGGING,
-    (
-        "**Open holes:** nobody climbs into one, its sides can fall in; keep barrows, spoil and machines back from"
-        " the edge. **Water** in a hole is pumped out, and the bottom looked at again, the day it is poured."
-    ),
+_EDGES: Final = (
+    "**Open holes:** nobody climbs into one, its sides can fall in; keep barrows, spoil and machines back from the"
+    " edge. A **cover** is fixed so that it cannot be pushed aside, and bears whoever steps on it."
 )
+_WATER: Final = "**Water** in a hole is pumped out, and the bottom looked at again, the day it is poured."
+_CAUTIONS: Final = (BEFORE_DIGGING, _WATER, _EDGES)
 _LOG: Final[tuple[Column, ...]] = (
     Column("pier", "start", weight="black"),
     Column("depth"),
@@ -82,11 +81,6 @@ def hole_sheets(layout: Layout, size: Vector) -> list[Draft]:
     covers = _cover_rows(layout)
     if covers:
         flow.table("Covers to cut", fit_table(_COVERS, covers, flow.width, sizes=_SIZES, row_share=0.66), covers)
-        flow.text(
-            "A cover is fixed so that it cannot be pushed aside, and bears whoever steps on it.",
-            size=9.5,
-            after=3.0,
-        )
     return flow.drafts(by="measured by")
 
 

@@ -105,8 +105,12 @@ def _drawing(box: Box) -> Box:
 def _reach(section: Section) -> Box:
     """Return what a section spans: across, and from its highest depth (``bottom``) to its lowest (``top``)."""
     wide = max((max(part.upper, part.lower) for part in section.parts), default=0.0)
+    steel = [2 * max(abs(bar.across), abs(bar.across + bar.hook)) + bar.diameter for bar in section.bars]
+    wide = max(wide, section.hoop_width, *steel)
     high = min(0.0, section.top, section.tube[0] if section.tube else 0.0, *(bar.top for bar in section.bars))
-    low = max(section.bottom, section.tube[1] if section.tube else 0.0)
+    low = max(section.bottom, section.tube[1] if section.tube else 0.0, *(bar.bottom for bar in section.bars))
+    low = max(low, *section.hoops, section.cast_in[1] if section.cast_in else low)
+    high = min(high, *section.hoops, high)
     if section.cast_in:
         wide = max(wide, section.cast_in[2])
         high = min(high, section.cast_in[0])

@@ -148,7 +148,7 @@ def string_name(view: SideView, eye: Eye) -> Iterator[Mark]:
     start, end = view.string[0][0], view.string[1][0]
     edges = [pier.running + widest(pier) / 2 + _BROKEN / eye.along for pier in view.piers]
     stops = sorted({start, *(edge for edge in edges if start < edge < end), end})
-    a, b = max(pairwise(stops), key=lambda part: part[1] - part[0])
+    a, b = max(pairwise(stops), key=lambda part: part[1] - part[0], default=(start, end))
     wide = text_width("string", _SIZE)
     if (b - a) * eye.along < wide + _FIGURE_ROOM:
         return

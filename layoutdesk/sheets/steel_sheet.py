@@ -58,6 +58,8 @@ def steel_sheets(layout: Layout, size: Vector) -> list[Draft]:
         return []
     flow = Flow(SECTION, size)
     flow.block(15.0, lambda box: _big_number(steel, plan, box), after=3.0)
+    high = caution_height(_CAUTION, flow.width, size=_WORDS)
+    flow.block(high, lambda box: caution_box(_CAUTION, box.left, box.top, box.width, size=_WORDS), after=4.0)
     bought: list[Row] = [_bought(one, plan) for one in steel.sizes]
     flow.table("What to buy", fit_table(_BOUGHT, bought, flow.width, sizes=_SIZES, row_share=0.62), bought)
     kinds: list[Row] = [
@@ -81,8 +83,6 @@ def steel_sheets(layout: Layout, size: Vector) -> list[Draft]:
         for text in dict.fromkeys(text for text in says if text):
             flow.text(text, size=_WORDS, after=1.2)
         flow.gap(3.0)
-    high = caution_height(_CAUTION, flow.width, size=_WORDS)
-    flow.block(high, lambda box: caution_box(_CAUTION, box.left, box.top, box.width, size=_WORDS), after=4.0)
     return flow.drafts(taped=False)
 
 
