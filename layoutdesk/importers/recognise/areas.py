@@ -10,7 +10,7 @@ import numpy as np
 
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.importers.recognise.ground import Floats, Ground
-from layoutdesk.importers.recognise.hints import is_slab, kept_out, kept_out_layer, says_slab
+from layoutdesk.importers.recognise.hints import is_opening, is_slab, kept_out, kept_out_layer, says_slab
 from layoutdesk.importers.recognise.marks import Texts
 from layoutdesk.importers.recognise.outlines import Outline, inside, ring_area
 
@@ -54,7 +54,7 @@ def areas_of(
     for outline in free:
         number = int(ground.layer[outline.shapes[0]])
         kind, slab = kinds[number], slabs[number]
-        if not (kind or slab or len(places)):
+        if is_opening(ground.layers[number]) or not (kind or slab or len(places)):
             continue
         ring = outline.corners if len(outline.corners) else circle_run(outline.centre, outline.size)
         said, kept = False, ""

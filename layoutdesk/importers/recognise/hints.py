@@ -30,6 +30,7 @@ _NO_BEAM: Final = re.compile(
 )
 _GRID: Final = re.compile(r"GRID|AXIS|AXES")
 _SLAB: Final = re.compile(r"SLAB|CONC|PAVE|PAVI|PATIO")
+_OPENING: Final = re.compile(r"OPNG|OPENING")
 _CONTROL: Final = re.compile(r"^CONTROL|CTRL(?!-BASE)|^SURVEY")
 _ATTACHMENT: Final = re.compile(r"^ATTACH|BEAM-CONN|LEDGER-?(?:CONN|POINT)")
 _SLAB_WORDS: Final = re.compile(r"\bSLAB\b|\bCONC\b|\bCONC\.|\bCONCRETE\b|\bPATIO\b|\bPAVING\b", re.IGNORECASE)
@@ -90,6 +91,11 @@ def is_grid(name: str) -> bool:
 def is_slab(name: str) -> bool:
     """Return whether a layer is called like one of slabs."""
     return _SLAB.search(name.upper()) is not None
+
+
+def is_opening(name: str) -> bool:
+    """Return whether a layer is called like one of openings in something: neither a footing nor a slab is on it."""
+    return _OPENING.search(name.upper()) is not None
 
 
 def is_control(name: str) -> bool:

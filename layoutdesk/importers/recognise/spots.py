@@ -10,6 +10,7 @@ import numpy as np
 
 from layoutdesk.importers.linework import BlockUse, Linework
 from layoutdesk.importers.recognise.ground import Floats, Ground
+from layoutdesk.importers.recognise.hints import is_opening
 from layoutdesk.importers.recognise.outlines import Outline
 
 LEAST_MM: Final = 60.0
@@ -53,9 +54,11 @@ def spots_of(linework: Linework, ground: Ground, outlines: Sequence[Outline]) ->
     small = {u: shapes for u, shapes in shapes_by_use.items() if _symbol_like(ground, shapes)}
     by_use: dict[int, list[Outline]] = {}
     spots: list[Spot] = []
+    openings = [is_opening(name) for name in ground.layers]
     for outline in outlines:
         if (
             outline.kind == "polygon"
+            or openings[ground.layer[outline.shapes[0]]]
             or not LEAST_MM <= outline.size <= MOST_MM
             or outline.width < 0.45 * outline.size
         ):
