@@ -174,6 +174,7 @@ def _sentences(plan: Plan, cages: PierCages) -> list[str]:
             )
         else:
             said.append(f"Bars are cut as drawn, for no heights are known. {hang}")
+        said.append(_stock_sentence(plan))
     troubled: dict[tuple[str, str], int] = {}
     for key, count in times.items():
         if trouble := found[key].trouble:
@@ -182,3 +183,14 @@ def _sentences(plan: Plan, cages: PierCages) -> list[str]:
         piers = "1 pier" if count == 1 else f"{count:,} piers"
         said.append(f"The steel of {piers} of {name} cannot be reckoned: {trouble}")
     return said
+
+
+def _stock_sentence(plan: Plan) -> str:
+    """Return which lengths are reckoned with."""
+    sold = stock_sold(plan.units)
+    *most, last = (format_length(one, plan.units, plan.rounding, pretty=True) for one in sold.lengths)
+    kerf = shown_small(sold.kerf, plan)
+    return (
+        f"Stock is reckoned {', '.join(most)} and {last} long, with {kerf} to a saw cut (common practice, no"
+        " source): ask the yard what it has."
+    )
