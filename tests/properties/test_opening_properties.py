@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from shapely.affinity import rotate
 
 from layoutdesk.engine.derive import derive
+from layoutdesk.engine.holes.opening_cuts import in_pieces
 from layoutdesk.geometry.polygon import area_within
 from layoutdesk.geometry.vector import Vector, distance, turned
 from layoutdesk.plan.holes import Holes, OpeningRule
@@ -177,6 +178,24 @@ def test_cuts_are_the_sides_within_the_slab_and_pieces_can_be_carried(drawn: tup
         heaviest = max(part.area for part in apart) * slab.thickness / 1e9 * 2400
         assert heaviest <= opening.heaviest * 1.0001
         assert opening.heaviest <= heaviest * 1.01 + 0.1
+
+
+@settings(max_examples=25)
+@given(st.floats(200, 5000), st.floats(200, 5000), st.integers(1, 60).map(float))
+def test_no_other_even_parting_of_a_rectangle_saws_less(wide: float, high: float, share: float) -> None:
+    """Against every number of columns and rows up to 61, none of which has pieces light enough with less sawing."""
+    most = wide * high / share
+    found = in_pieces(shapely.box(0, 0, wide, high), most=most)
+    sawn = sum(distance(*way) for way in found.cuts)
+    assert found.largest <= most * (1 + 1e-6)
+    assert found.count * found.largest == pytest.approx(wide * high)
+    least = min(
+        (nu - 1) * high + (nv - 1) * wide
+        for nu in range(1, 62)
+        for nv in range(1, 62)
+        if wide * high / (nu * nv) <= most * (1 + 1e-9)
+    )
+    assert sawn == pytest.approx(least, abs=1e-6)
 
 
 @settings(max_examples=10)

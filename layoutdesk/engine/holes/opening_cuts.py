@@ -19,7 +19,7 @@ Way = tuple[Vector, ...]
 """The places that a cut passes, in order."""
 _ON_EDGE: Final = 1e-3
 """What lies within so many mm of the slab's outline is not sawn: there is nothing on the other side."""
-_MOST_TRIED: Final = 40
+_MOST_TRIED: Final = 12
 _MOST_COLUMNS: Final = 200
 _MOST_PIECES: Final = 10_000
 """Of more pieces nobody carries one after the other: it is left whole, for a machine."""
