@@ -205,6 +205,17 @@ def test_a_hundred_thousand_bars_are_told_in_one_sentence() -> None:
     assert steel.sizes[0].says.startswith("100,010 pieces are more than the 100,000")
 
 
+def test_hundreds_of_lengths_in_thousands_of_pieces_are_counted_but_not_cut() -> None:
+    plan = on_a_slope(plan_of(SHAFT, piers=3000), 0.0015, HeightSettings(frost=0.0))
+    steel = derive(plan).steel
+    (bars,) = [one for one in steel.sizes if one.size == "No. 4"]
+    assert bars.count == 12_000
+    assert bars.cutting is None
+    assert bars.says.startswith("12,000 pieces of ")
+    assert bars.says.endswith("are too many for one list of cuts; make it several.")
+    assert bars.mass == pytest.approx(bars.length / FOOT * 0.668 * 0.45359237)
+
+
 def test_ten_thousand_piers_have_their_cage_reckoned_once_for_each_height(monkeypatch: pytest.MonkeyPatch) -> None:
     calls: list[object] = []
 

@@ -24,6 +24,8 @@ _QUICK_PIECES: Final = 2000
 _QUICK_SECONDS: Final = 0.5
 """So long at most: of 1,400 lists like those of piers on a slope 1 in 30 took longer."""
 _KEPT: Final = 16
+_MOST_WORK: Final = 4_000_000
+"""Pieces times lengths beyond which even a first answer takes more than a second."""
 
 
 def steel_list(plan: Plan, cages: PierCages) -> SteelList:
@@ -97,6 +99,9 @@ def _cut(plan: Plan, group: Sequence[tuple[str, Pieces]], sold: StockSold) -> tu
         name, kind = max(long, key=lambda one: one[1].cut)
         cut, most = (format_length(one, plan.units, plan.rounding, pretty=True) for one in (kind.cut, longest))
         return None, f"The {kind.what} of {name} is {cut} long, and the longest stock {most}: have it lapped."
+    lengths, count = len({kind.cut for _, kind in group}), sum(kind.count for _, kind in group)
+    if lengths * count > _MOST_WORK:
+        return None, f"{count:,} pieces of {lengths:,} lengths are too many for one list of cuts; make it several."
     try:
         return _cutting(plan, group, sold), ""
     except CuttingError as trouble:
