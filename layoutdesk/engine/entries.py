@@ -210,7 +210,11 @@ class SquareTriangle:
 
 @dataclass(frozen=True, slots=True)
 class PierVolume:
-    """Net concrete of one pier: below ground, reveal above it, and both (m³); depth and widest diameter (mm)."""
+    """Net concrete of one pier: below ground, reveal above it, and both (m³); depth and widest width (mm).
+
+    What is cast in and the steel are left out. Where heights are known, the hole is as deep and its top as high as
+    they say.
+    """
 
     id: str
     label: str
@@ -235,7 +239,10 @@ class BagOrder:
 
 @dataclass(frozen=True, slots=True)
 class DetailTotal:
-    """The piers of one detail (labels), the net concrete of each and of all, its depth and widest diameter."""
+    """The piers of one detail (labels), the net concrete of each and of all, its depth as drawn and widest width.
+
+    Where heights make piers of one detail differ, ``each_m3`` is what they take on average.
+    """
 
     detail: str | None
     piers: tuple[str, ...]

@@ -95,6 +95,9 @@ def test_costs_are_told_once_both_prices_are_known() -> None:
     bag = BagProduct(product="40 kg bag", yield_m3=0.019, price=9.0)
     truck = TruckRule(step_m3=0.25, price_m3=150.0, minimum_m3=1.0, full_m3=3.0, short_load_fee=80.0)
     plan = plan_of(*[ROUND] * 9).with_(bags=(bag,))
+    never = derive(plan.with_(holes=Holes(truck=TruckRule(step_m3=1e-6))))
+    assert never.order.truck is None
+    assert "40 kg bag) make" in told(never)
     unknown, known = derive(plan), derive(plan.with_(holes=Holes(truck=truck)))
     assert "less than" not in told(unknown)
     assert "cost 0" not in told(unknown)

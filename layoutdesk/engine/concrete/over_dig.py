@@ -128,12 +128,13 @@ def _common(belief: OverDig, mean: float, n: int, variance: float) -> tuple[floa
     return (before * belief.middle + seen * mean) / (before + seen), 1 / math.sqrt(before + seen)
 
 
-def over_dig_sentence(belief: OverDig) -> str:
-    """Return what the holes to come are reckoned with, in one sentence."""
+def over_dig_sentence(belief: OverDig, *, typed: bool = False) -> str:
+    """Return what the holes to come are reckoned with, in one sentence; ``typed`` where the job says it itself."""
     size = _size(belief.allowance)
     spread = f"give or take {belief.common_spread:.0%} for all together and {belief.own_spread:.0%} for each"
     if not belief.logged:
-        return f"Holes are reckoned to come out {size}, {spread}: common practice, no source."
+        source = "as typed for this job" if typed else "common practice, no source"
+        return f"Holes are reckoned to come out {size}, {spread}: {source}."
     holes = "1 hole" if belief.logged == 1 else f"{belief.logged} holes"
     return f"After {holes} logged, the rest are reckoned to come out {size}, {spread}."
 

@@ -140,8 +140,11 @@ def by_truck(wanted: Need, truck: Truck, *, chance: float, density: float | None
     )
 
 
-def supply_sentences(wanted: Need, bag: Bag, bags: Supply, truck: Supply, units: Units) -> Sequence[str]:
-    """Return both orders and what sets them apart, a sentence each; of what has no price no cost is told."""
+def supply_sentences(wanted: Need, bag: Bag, bags: Supply, truck: Supply | None, units: Units) -> Sequence[str]:
+    """Return both orders and what sets them apart, a sentence each; of what has no price no cost is told.
+
+    ``truck`` is None where none can be ordered.
+    """
     drawn = format_volume(wanted.drawn + wanted.known, units)
     some = "1 bag" if bags.count == 1 else f"{bags.count:,} bags"
     mean = format_volume(wanted.mean, units)
@@ -150,6 +153,8 @@ def supply_sentences(wanted: Need, bag: Bag, bags: Supply, truck: Supply, units:
         f"{some} ({bag.product}) make {format_volume(bags.volume, units)} and run short "
         f"{_chance(bags.chance)}: {format_mass(bags.carried_kg, units)} to carry{_cost(bags)}."
     )
+    if truck is None:
+        return [holes, in_bags]
     mixed = (
         f"A truck with {format_volume(truck.volume, units)} runs short {_chance(truck.chance)}: "
         f"{format_mass(truck.carried_kg, units)} to wheel{_cost(truck)}."

@@ -32,15 +32,14 @@ def order_sentences(plan: Plan, order: ConcreteOrder, left: Sequence[ToPour], me
         yield f"{_some(measured.slips)}: reckoned as drawn, for the measures logged cannot be right."
     if measured.shallow:
         yield f"{_some(measured.shallow)}: reckoned as drawn, for the hole is not as deep as planned yet."
-    yield over_dig_sentence(order.belief)
+    dig = plan.holes.dig
+    yield over_dig_sentence(order.belief, typed=(dig.over_dig, dig.own, dig.common) != (None, None, None))
     if not left:
         yield "Nothing is left to pour."
     elif order.need is not None:
-        if order.products and order.truck is not None:
-            product = order.products[order.chosen]
-            yield from supply_sentences(order.need, product.bag, product.supply, order.truck, plan.units)
         if order.products:
             product = order.products[order.chosen]
+            yield from supply_sentences(order.need, product.bag, product.supply, order.truck, plan.units)
             yield from _mixing(plan, product.bag, product.supply.count, order, left)
         yield from _pouring(plan, order, left)
     yield from _spoil(plan, order)
