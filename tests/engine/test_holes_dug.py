@@ -104,6 +104,10 @@ def test_deeper_and_wider_are_good_and_cost_so_much() -> None:
         "It is 100 mm deeper than planned, which is fine: fill it with concrete, not with soil. It takes 0.007 m³"
         " more concrete than planned, up to 1 × big bag for 9.50."
     )
+    assert verdict(replace(deeper, poured=True))[1] == (
+        "It is 100 mm deeper than planned, which is fine. It took 0.007 m³ more concrete than planned, up to"
+        " 1 × big bag for 9.50."
+    )
     row = derive(dug_plan(deeper, dig=DigRule(bag="small bag"))).holes[0]
     assert row.says.endswith("up to 1 × small bag.")
     assert row.extra_m3 == pytest.approx(math.pi / 4 * 0.3**2 * 0.1)

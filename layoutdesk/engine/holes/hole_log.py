@@ -171,7 +171,7 @@ class HoleJudge:
             if factor is not None and not 1 / MOST_TIMES <= factor <= MOST_TIMES:
                 mend, good = [self._words.slip(factor)], []
             elif good:
-                good.append(self._words.more(extra))
+                good.append(self._words.more(extra, poured=log.poured))
         verdict: HoleVerdict = "to mend" if mend else "good" if good else "as planned"
         return HoleRow(
             pier=pier,
@@ -202,7 +202,7 @@ class HoleJudge:
         if deeper < -slack:
             mend.append(words.shallow(-deeper, hole.depth))
         elif deeper > slack:
-            good.append(words.deeper(deeper, caged=detail.steel is not None))
+            good.append(words.deeper(deeper, caged=detail.steel is not None, poured=log.poured))
         wider = {"top": log.top - hole.top, "bottom": log.bottom - hole.bottom}
         planned = {"top": hole.top, "bottom": hole.bottom}
         narrow = {where: (-by, planned[where]) for where, by in wider.items() if by < -slack}

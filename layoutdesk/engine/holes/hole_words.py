@@ -51,8 +51,10 @@ class HoleWords:
         """Return what to do with a hole that is less deep than planned."""
         return f"It is {self._mm(by)} less deep than planned: dig on to {self._mm(planned)}."
 
-    def deeper(self, by: float, *, caged: bool) -> str:
+    def deeper(self, by: float, *, caged: bool, poured: bool) -> str:
         """Return that a deeper hole may be filled, and how."""
+        if poured:
+            return f"It is {self._mm(by)} deeper than planned, which is fine."
         hung = ", and hang the cage from the top" if caged else ""
         return (
             f"It is {self._mm(by)} deeper than planned, which is fine: fill it with concrete, not with soil{hung}."
@@ -69,17 +71,18 @@ class HoleWords:
         by = " and ".join(f"{self._mm(by)} at the {where}" for where, by in found.items())
         return f"It is wider than planned, {by}, which is fine."
 
-    def more(self, extra: float) -> str:
+    def more(self, extra: float, *, poured: bool) -> str:
         """Return what a hole takes more than planned, in concrete and bags."""
         units, bag = self._plan.units, self._bag
+        takes = "took" if poured else "takes"
         volume = format_volume(abs(extra), units)
         if volume == format_volume(0.0, units):
-            return "It takes as much concrete as planned."
+            return f"It {takes} as much concrete as planned."
         if extra < 0:
-            return f"It takes {volume} less concrete than planned."
+            return f"It {takes} {volume} less concrete than planned."
         count = whole_bags(extra, bag.yield_m3)
         cost = f" for {count * bag.price:,.2f}" if bag.price > 0 else ""
-        return f"It takes {volume} more concrete than planned, up to {count} × {bag.product}{cost}."
+        return f"It {takes} {volume} more concrete than planned, up to {count} × {bag.product}{cost}."
 
     def off(self, pier: str, log: HoleLog, room: float, *, cut: float) -> str:
         """Return what to do with a hole whose centre is farther off than the column's base allows."""
