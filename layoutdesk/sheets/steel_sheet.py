@@ -62,6 +62,9 @@ def steel_sheets(layout: Layout, size: Vector) -> list[Draft]:
     flow.block(high, lambda box: caution_box(_CAUTION, box.left, box.top, box.width, size=_WORDS), after=4.0)
     bought: list[Row] = [_bought(one, plan) for one in steel.sizes]
     flow.table("What to buy", fit_table(_BOUGHT, bought, flow.width, sizes=_SIZES, row_share=0.62), bought)
+    for text in steel.says:
+        flow.text(text, size=_WORDS, after=1.2)
+    flow.gap(3.0)
     kinds: list[Row] = [
         (
             detail,
@@ -107,7 +110,7 @@ def _bought(one: SteelSize, plan: Plan) -> Row:
 def _to_buy(one: SteelSize, plan: Plan) -> str:
     """Return the stock of one size in words, the longest first."""
     if one.cutting is None:
-        return "no stock is long enough"
+        return "not cut: see below"
     counts = Counter(piece.stock.length for piece in one.cutting.pieces)
     return ", ".join(f"{n:,} × {said_whole(plan, length)}" for length, n in sorted(counts.items(), reverse=True))
 
