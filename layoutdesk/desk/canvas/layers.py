@@ -11,6 +11,7 @@ from layoutdesk.desk.canvas.dimensions import paint_dimensions
 from layoutdesk.desk.canvas.disagreeing import paint_disagreeing
 from layoutdesk.desk.canvas.ground import paint_keepouts, paint_slabs
 from layoutdesk.desk.canvas.heights import paint_ground, paint_heights, paint_spots
+from layoutdesk.desk.canvas.holes import paint_hole_marks, paint_openings
 from layoutdesk.desk.canvas.house import paint_house, paint_walls
 from layoutdesk.desk.canvas.names import Writer
 from layoutdesk.desk.canvas.paper import paint_grid
@@ -21,8 +22,17 @@ from layoutdesk.desk.canvas.scene import Scene
 from layoutdesk.desk.canvas.squaring import paint_square
 from layoutdesk.desk.canvas.underlay_ground import Ground
 
-_UNDER = (paint_grid, paint_house, paint_slabs, paint_keepouts, paint_walls, paint_baseline, paint_lines)
-_OVER = (paint_attachments, paint_controls, paint_piers, paint_spots)
+_UNDER = (
+    paint_grid,
+    paint_house,
+    paint_slabs,
+    paint_openings,
+    paint_keepouts,
+    paint_walls,
+    paint_baseline,
+    paint_lines,
+)
+_OVER = (paint_attachments, paint_controls, paint_piers, paint_hole_marks, paint_spots)
 
 
 def paint_sheet(painter: QPainter, scene: Scene, ground: Ground | None = None) -> None:

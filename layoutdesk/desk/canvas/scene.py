@@ -30,9 +30,9 @@ class Scene:
     not wait for; ``numbers`` whether dimensions and ties are shown. ``area`` is what is painted, in pixels of
     the camera; ``sharpness`` is how many device pixels one of them has. ``squaring`` shows the triangle that
     squares the first line; ``leveling`` takes dimensions away for heights, which are shown once ``heights`` says
-    that they are known; ``proof`` is drawn over the plan, and ``tape`` from point to point. ``underlays`` lie
-    under the sheet; ``pictures`` has what they show, and ``came`` tells how many of those there were when the
-    scene was set.
+    that they are known; ``digging`` shows how holes came out that were logged; ``proof`` is drawn over the
+    plan, and ``tape`` from point to point. ``underlays`` lie under the sheet; ``pictures`` has what they show, and
+    ``came`` tells how many of those there were when the scene was set.
     """
 
     plan: Plan
@@ -50,6 +50,7 @@ class Scene:
     squaring: bool = False
     leveling: bool = False
     heights: bool = False
+    digging: bool = False
     proof: Proof | None = None
     tape: tuple[str, str] | None = None
     underlays: tuple[Underlay, ...] = ()

@@ -156,6 +156,7 @@ class SheetPaper(QWidget):
             bay=self._view.bay,
             squaring=self._view.page == "control",
             leveling=leveling,
+            digging=self._view.page == "piers" and shown is self._document.plan,
             heights=leveling and layout is not None and self.knows_heights(layout),
             proof=self._proof[1] if proving and self._proof and self._proof[0] is shown else None,
             tape=self._view.tape if proving else None,

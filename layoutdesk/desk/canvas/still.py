@@ -103,7 +103,7 @@ def same_but_for_place(old: Scene, new: Scene) -> bool:
         and old.selected == new.selected
         and old.bay == new.bay
         and old.squaring == new.squaring
-        and (old.leveling, old.heights) == (new.leveling, new.heights)
+        and (old.leveling, old.heights, old.digging) == (new.leveling, new.heights, new.digging)
         and old.proof is new.proof
         and old.tape == new.tape
         and old.underlays is new.underlays

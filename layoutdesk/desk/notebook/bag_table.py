@@ -9,7 +9,6 @@ from typing import Final
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.table import Column
 from layoutdesk.desk.notebook.typed_table import Cell, TypedColumn, TypedTable
-from layoutdesk.engine.order import bags_of, mass_of
 from layoutdesk.errors import LayoutdeskError
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import BagProduct, Plan
@@ -38,6 +37,8 @@ class BagTable(TypedTable):
 
     def show_bags(self, plan: Plan) -> None:
         """Show the bags that a plan reckons with."""
+        from layoutdesk.engine.order import bags_of, mass_of
+
         self.bags = bags = bags_of(plan)
 
         def makes(r: int) -> str:

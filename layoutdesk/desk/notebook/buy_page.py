@@ -16,14 +16,13 @@ from layoutdesk.desk.notebook.steel_part import SteelPart
 from layoutdesk.desk.notebook.supply_table import TRUCK, SupplyTable
 from layoutdesk.desk.notebook.table import Column, NumbersTable, RowTable
 from layoutdesk.desk.order_work import OrderWork
-from layoutdesk.engine.concrete.over_dig import over_dig_sentence
 from layoutdesk.engine.holes.entries import ConcreteOrder, HoleCover
 from layoutdesk.engine.layout import Layout
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
 from layoutdesk.session.viewstate import ViewState
-from layoutdesk.units import format_share, format_volume
+from layoutdesk.units import format_volume
 
 _CAUTION = "Wet concrete burns the skin and its dust harms the lungs: gloves, boots, a mask, water."
 _NET = (
@@ -121,7 +120,6 @@ class BuyPage(Page):
         self.bag_table.show_bags(plan)
         self.usual.setVisible(bool(plan.bags))
         self.truck.fill(plan)
-        self.dig.fill(plan)
         self.mix.fill(plan)
 
     def _show(self, plan: Plan, layout: Layout) -> None:
@@ -133,6 +131,8 @@ class BuyPage(Page):
         self.net.show_number(format_volume(concrete.net_m3, plan.units) if known else "–")
         for part in (self.order_part, self.mix_part, self.each_part, self.dig_part):
             part.setVisible(known)
+        # Kinds of ground come with a library that the work beside the desk has loaded by now.
+        self.dig.fill(plan)
         self._show_order(plan, order, known=known)
         self._show_pours(plan, order)
         self.steel.show_steel(plan, layout.steel)
@@ -143,7 +143,7 @@ class BuyPage(Page):
     def _show_order(self, plan: Plan, order: ConcreteOrder, *, known: bool) -> None:
         chosen = order.products[order.chosen] if order.products else None
         product = chosen.bag.product if chosen is not None else "bag"
-        self.bags.caption.setText(f"{product}s, short in {format_share(order.chance)} of jobs at most")
+        self.bags.caption.setText(f"{product}s to buy")
         self.bags.show_number(f"{chosen.supply.count:,}" if chosen is not None and known else "–")
         self.curve.show_curve(
             order.curve if known else (), ordered=0 if chosen is None else chosen.supply.count, chance=order.chance
@@ -152,6 +152,8 @@ class BuyPage(Page):
         self.orders.show_order(plan, order)
         self.says.show_sentences((*((order.trouble,) if order.trouble else ()), *order.says))
         self.order_part.say(_left(order, len(plan.piers)))
+        from layoutdesk.engine.concrete.over_dig import over_dig_sentence
+
         self.learned.setText(over_dig_sentence(order.belief))
         logged = order.belief.logged
         self.dig_part.say(f"learned from {logged}" if logged else "none logged yet")

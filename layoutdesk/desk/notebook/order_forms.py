@@ -7,9 +7,6 @@ from typing import Any, Final
 
 from layoutdesk.desk.notebook.form import Form
 from layoutdesk.desk.notebook.rows import TextRow
-from layoutdesk.engine.concrete.over_dig import usual_over_dig
-from layoutdesk.engine.concrete.supply import swells
-from layoutdesk.engine.order import bags_of
 from layoutdesk.plan import edits
 from layoutdesk.plan.model import Plan
 from layoutdesk.session.document import Document
@@ -50,6 +47,8 @@ class ChanceForm(Form):
 
     def fill(self, plan: Plan, chosen: str) -> None:
         """Show the choices of a plan; ``chosen`` is the product that is reckoned with."""
+        from layoutdesk.engine.order import bags_of
+
         self.chance.box.rest(f"{format_share(plan.holes.dig.chance)} of such jobs", _share(plan.holes.dig.chance))
         self.bag.show_choice([(bag.product, bag.product) for bag in bags_of(plan)], chosen)
 
@@ -71,6 +70,9 @@ class DigForm(Form):
 
     def fill(self, plan: Plan) -> None:
         """Show the figures of a plan; what is usual stands where none was typed."""
+        from layoutdesk.engine.concrete.over_dig import usual_over_dig
+        from layoutdesk.engine.concrete.supply import swells
+
         dig, usual = plan.holes.dig, usual_over_dig()
         shares = {"over_dig": usual.allowance, "common": usual.common_spread, "own": usual.own_spread}
         for field, row in self.rows.items():
