@@ -23,7 +23,7 @@ sys.path.insert(0, str(ROOT))
 
 from tests.benchmarks.ratio import Row, table  # noqa: E402 - found only after the path is set
 
-PARTS = ("start", "canvas", "derive", "edit", "drawing", "sheets", "lengths", "import", "proof", "cutting")
+PARTS = ("start", "canvas", "derive", "edit", "drawing", "sheets", "lengths", "import", "proof", "cutting", "order")
 LIBRARIES = ("PySide6_Essentials", "numpy", "scipy", "shapely", "ezdxf", "reportlab")
 
 
