@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from pint import UnitRegistry
 
 _CUBIC_FOOT = float(Fraction(3048, 10_000) ** 3)
+_DUST: Final = 6
+"""So many decimals beyond those shown are held true; what lies beyond is dust."""
 _LITRES_PER_GALLON: Final = 3.785411784
 _VOLUMES: Final[dict[Units, tuple[str, float, int]]] = {
     "ft-in": ("cu ft", _CUBIC_FOOT, 2),
@@ -32,7 +34,7 @@ def format_volume(m3: float, units: Units, *, small: bool = False) -> str:
     """Return a volume in cubic feet or cubic metres.
 
     ``small`` is for what one bag makes: metric users get litres, and all decimals are shown that were printed on
-    the bag, such as 0.375.
+    the bag, such as 0.375. The dust of floats is taken off first, so that volumes that are alike are written alike.
     """
     name, size, decimals = (_SMALL_VOLUMES if small else _VOLUMES)[units]
     value = m3 / size
@@ -40,7 +42,7 @@ def format_volume(m3: float, units: Units, *, small: bool = False) -> str:
         decimals = next(
             (d for d in range(decimals, decimals + 4) if abs(round(value, d) - value) <= 1e-9 * value), decimals
         )
-    return f"{value:.{decimals}f} {name}"
+    return f"{round(value, decimals + _DUST):.{decimals}f} {name}"
 
 
 def format_mass(kg: float, units: Units, *, decimals: int = 0) -> str:

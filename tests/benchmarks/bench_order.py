@@ -1,7 +1,7 @@
 """The order of concrete against the barest simulation that tells the same, and volumes against bare objects.
 
-The simulation takes the 100,000 draws that half a percentage point asks for; the program convolves. Volumes are told
-in rows with names: the bare side makes such rows from one number.
+The simulation takes the 100,000 draws that half a percentage point asks for; the program convolves. Volumes are
+told in rows with names: the bare side makes such rows from one number.
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from layoutdesk.errors import LengthError
-from layoutdesk.units import Units, format_volume, parse_volume
+from layoutdesk.units import Units, format_volume, format_water, parse_volume
 
 
 @pytest.mark.parametrize(
@@ -22,6 +22,20 @@ from layoutdesk.units import Units, format_volume, parse_volume
 )
 def test_a_volume_is_written_in_the_plans_units(m3: float, units: Units, small: bool, text: str) -> None:  # noqa: FBT001
     assert format_volume(m3, units, small=small) == text
+
+
+def test_volumes_that_are_alike_but_for_the_dust_of_floats_are_written_alike() -> None:
+    """An opening of 18 by 21 by 4 in, 0.875 cu ft, reckoned in two ways."""
+    exact = 18 * 21 * 4 * 0.0254**3
+    assert {format_volume(exact * (1 + dust), "ft-in") for dust in (-1e-12, 0.0, 1e-12)} == {"0.88 cu ft"}
+
+
+@pytest.mark.parametrize(
+    ("litres", "units", "text"),
+    [(3.785411784, "ft-in", "1.0 gal"), (14.04, "m", "14.0 l"), (1234.56, "mm", "1,234.6 l")],
+)
+def test_water_is_written_in_gallons_or_litres(litres: float, units: Units, text: str) -> None:
+    assert format_water(litres, units) == text
 
 
 @pytest.mark.parametrize(
