@@ -1,4 +1,4 @@
-"""The commands: a plan file to sheets, drawing, figures, points or a picture, or onto the desk.
+"""The commands: a plan file to sheets, drawing, figures, points, holes or a picture, or onto the desk.
 
 Exit code 0 means done; 2 that something must be mended first: one sentence on standard error says what, and
 nothing was written; 1 a fault of the program itself. Libraries are imported by the command that needs them, so
@@ -38,6 +38,7 @@ commands:
   layoutdesk sheets FILE -o OUT.pdf     field sheets and materials report
   layoutdesk drawing FILE -o OUT.dxf    the plan as DXF
   layoutdesk points FILE -o OUT.csv     every point with its station and offset
+  layoutdesk holes FILE -o OUT.csv      every hole as planned and as dug
   layoutdesk figures FILE               every derived number as JSON
   layoutdesk picture FILE -o OUT.png    the sheet as the desk shows it
 
@@ -308,6 +309,12 @@ def _points(layout: Layout, _: Namespace) -> bytes:
     return points_csv(layout).encode()
 
 
+def _holes(layout: Layout, _: Namespace) -> bytes:
+    from layoutdesk.exporters.hole_table import holes_csv
+
+    return holes_csv(layout).encode()
+
+
 def _figures(layout: Layout, _: Namespace) -> bytes:
     from layoutdesk.exporters.figures import figures_json
 
@@ -341,6 +348,9 @@ COMMANDS: Final[dict[str, Command]] = {
     "drawing": Command("Write the plan as DXF, in millimetres at true size.", _drawing, ".dxf"),
     "points": Command(
         "Write every point with x, y, station, offset and mark as CSV, in millimetres.", _points, ".csv"
+    ),
+    "holes": Command(
+        "Write every hole as planned and as dug, with its verdict, as CSV, in millimetres.", _holes, ".csv"
     ),
     "figures": Command("Print every derived number as JSON: lengths in mm, volumes in m³, masses in kg.", _figures),
     "picture": Command("Draw the sheet as the desk shows it and write it as PNG.", _picture, ".png"),

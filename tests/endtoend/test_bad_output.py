@@ -44,7 +44,7 @@ def plan(tmp_path: Path) -> Path:
         (["picture", "carport.layout.json", "-o", "x.png", "--size", "big"], "1600x1000"),
         (["picture", "carport.layout.json", "-o", "x.png", "--size", "99999x99999"], "8000x8000"),
         (["figures", "carport.layout.json", "-o", "x.json"], "-o"),
-        (["sheet", "carport.layout.json"], "sheets, drawing, points, figures, picture"),
+        (["sheet", "carport.layout.json"], "sheets, drawing, points, holes, figures, picture"),
         (["--unheard-of"], "--unheard-of"),
     ],
 )

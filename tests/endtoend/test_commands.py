@@ -32,7 +32,7 @@ def test_version_and_help(layoutdesk: Run) -> None:
     assert layoutdesk("--version").stdout == f"layoutdesk {__version__}\n"
     told = layoutdesk("--help")
     assert told.returncode == 0
-    for command in ("sheets", "drawing", "points", "figures", "picture"):
+    for command in ("sheets", "drawing", "points", "holes", "figures", "picture"):
         assert f"layoutdesk {command} " in told.stdout
         of_command = layoutdesk(command, "--help")
         assert (of_command.returncode, of_command.stderr) == (0, "")

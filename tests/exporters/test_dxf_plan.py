@@ -156,6 +156,7 @@ def test_walls_and_outlines_are_drawn_where_they_are(file: Written) -> None:
     }
     assert {("A-WALL-E", wall.points) for wall in plan.walls} <= drawn
     assert {("S-SLAB-E", slab.outline) for slab in plan.slabs} <= drawn
+    assert {("S-SLAB-OPNG-D", opening.outline) for opening in file.layout.openings} <= drawn
     assert {("V-SITE-KEEP", keepout.outline) for keepout in plan.keepouts} <= drawn
     lines = {(line.place(10), line.place(11)) for line in file.tags.entities("LINE") if line.text(8) == "S-BEAM"}
     assert lines == {(line.start, line.end) for line in plan.lines}
