@@ -44,6 +44,7 @@ TOPICS: Final = (
     Topic("lengths", "Lengths you can type"),
     Topic("flags", "What the flags mean"),
     Topic("piers-and-bags", "Holes and bags"),
+    Topic("buy", "What to buy"),
     Topic("sheets", "Pages to print"),
     Topic("cautions", "Cautions"),
     Topic(KEYS, "Keys"),
@@ -55,7 +56,7 @@ OF_PAGE: Final[dict[Page, str]] = {
     "levels": "levels",
     "piers": "piers-and-bags",
     "proof": "proof",
-    "buy": "piers-and-bags",
+    "buy": "buy",
     "sheets": "sheets",
     "incoming": "incoming",
 }
