@@ -13,7 +13,7 @@ from typing import Final
 
 from layoutdesk.engine.concrete.sections import MM3_PER_M3, gross_volume
 from layoutdesk.engine.holes.dug import hole_parts
-from layoutdesk.engine.holes.section import formed_to, gross_split, pier_parts, post_in
+from layoutdesk.engine.holes.section import formed_to, gross_split, pier_parts, post_area
 from layoutdesk.engine.layout import DetailTotal, PierHeight, PierVolume
 from layoutdesk.engine.reckoning import ReckoningError
 from layoutdesk.engine.steel.sizes import STEEL_DENSITY
@@ -104,7 +104,7 @@ class PierShape:
         self._detail, self._steel = detail, steel
         self._depth = detail.profile[-1][0] if detail.profile else 0.0
         self._height = self._depth + detail.reveal
-        self._post = post_in(detail, pier_parts(detail))
+        self._post = post_area(detail, pier_parts(detail))
         self._hole = hole_parts(detail)
         tube = formed_to(detail, self._depth)
         edge = detail.square_from
@@ -141,16 +141,15 @@ class PierShape:
     def _taken(self, depth: float, reveal: float) -> tuple[float, float]:
         """Return in mm³ what stands in the concrete below the ground and above it; steel by the height it is in."""
         height = depth + reveal
-        if height <= 0 or (self._post is None and self._steel is NO_STEEL):
+        if height <= 0 or (not self._post and self._steel is NO_STEEL):
             return 0.0, 0.0
         above = max(0.0, reveal)
         steel = max(0.0, self._steel.drawn + self._steel.per_mm * (height - self._height))
         steel_over = steel * above / height
-        if self._post is None:
-            return steel - steel_over, steel_over
-        foot = min(self._post.bottom - self._post.top, height)
+        cast_in = self._detail.cast_in
+        foot = 0.0 if cast_in is None else min(cast_in.foot, height)
         over = min(foot, above)
-        return self._post.area * (foot - over) + steel - steel_over, self._post.area * over + steel_over
+        return self._post * (foot - over) + steel - steel_over, self._post * over + steel_over
 
 
 def shapes_by_detail(plan: Plan) -> dict[str | None, PierShape]:

@@ -1,4 +1,4 @@
-"""Volumes of piers of any shape against meshes and numeric integration; what is embedded; what is dug."""
+"""Volumes of piers of any shape against meshes and numeric integration."""
 
 from __future__ import annotations
 
@@ -11,13 +11,9 @@ import trimesh
 from scipy.integrate import quad
 
 from layoutdesk.engine.concrete.sections import (
-    Embedded,
     Part,
     gross_volume,
-    net_volume,
     parts_of,
-    spoil,
-    stacked,
 )
 from layoutdesk.engine.concrete.supply import swells
 from layoutdesk.engine.piers import PierShape
@@ -36,7 +32,7 @@ def random_parts(seed: int) -> tuple[Part, ...]:
         lower = upper if draw.random() < 0.3 else draw.uniform(80.0, 1200.0)
         parts.append(Part(depth, below, upper, lower, draw.choice(["round", "square"])))
         depth = below
-    return stacked(parts)
+    return tuple(parts)
 
 
 def prism_mesh(part: Part) -> trimesh.Trimesh:
@@ -101,39 +97,12 @@ def test_two_halves_are_the_whole(seed: int) -> None:
 def test_round_profile_is_that_of_the_plan(top: float) -> None:
     profile = [(100.0, 300.0), (550.0, 320.0), (550.0, 600.0), (900.0, 640.0)]
     pier = PierShape(Detail(id="D1", profile=tuple(profile), reveal=-top)).drawn
-    assert net_volume(parts_of(profile), top=top) == pytest.approx(pier.below * 1e9, rel=1e-12)
+    assert gross_volume(parts_of(profile), top=top) == pytest.approx(pier.below * 1e9, rel=1e-12)
 
 
 def test_square_pad_under_a_round_pedestal() -> None:
-    pier = stacked([Part(-150.0, 600.0, 300.0, 300.0), Part(600.0, 900.0, 700.0, 700.0, "square")])
-    assert net_volume(pier) == pytest.approx(math.pi / 4 * 300**2 * 750 + 700**2 * 300)
-
-
-def test_column_and_bars_take_the_place_of_concrete_only_where_it_is() -> None:
-    """A post from above the pier down to 500 mm, bars that stand out 200 mm at the top, and hoops."""
-    pier = parts_of([(0.0, 400.0), (1000.0, 400.0)])
-    post = Embedded("post", 90.0 * 90.0, -2000.0, 500.0)
-    bars = Embedded("bars", 129.0, -200.0, 925.0, count=4)
-    expected = gross_volume(pier) - 90 * 90 * 500 - 4 * 129 * 925 - 5000
-    assert net_volume(pier, embedded=[post, bars], steel=5000.0) == pytest.approx(expected)
-    assert net_volume(pier, top=500.0, embedded=[post]) == pytest.approx(gross_volume(pier) / 2)
-
-
-@pytest.mark.parametrize(
-    ("what", "sentence"),
-    [
-        (Embedded("post", 400.0 * 400.0, 0.0, 500.0), "post does not fit"),
-        (Embedded("post", -1.0, 0.0, 500.0), "must not be less than nothing"),
-    ],
-)
-def test_what_does_not_fit_is_refused(what: Embedded, sentence: str) -> None:
-    with pytest.raises(ReckoningError, match=sentence):
-        net_volume(parts_of([(0.0, 400.0), (1000.0, 400.0)]), embedded=[what])
-
-
-def test_more_steel_than_pier_is_refused() -> None:
-    with pytest.raises(ReckoningError, match="More is embedded"):
-        net_volume(parts_of([(0.0, 100.0), (100.0, 100.0)]), steel=1e9)
+    pier = [Part(-150.0, 600.0, 300.0, 300.0), Part(600.0, 900.0, 700.0, 700.0, "square")]
+    assert gross_volume(pier) == pytest.approx(math.pi / 4 * 300**2 * 750 + 700**2 * 300)
 
 
 @pytest.mark.parametrize(
@@ -152,28 +121,9 @@ def test_impossible_profile_is_refused_in_a_sentence(profile: list[tuple[float, 
     assert str(trouble.value).endswith(".")
 
 
-def test_parts_with_a_gap_are_refused() -> None:
-    with pytest.raises(ReckoningError, match="part 2"):
-        stacked([Part(0.0, 500.0, 300.0, 300.0), Part(510.0, 700.0, 300.0, 300.0)])
-    with pytest.raises(ReckoningError, match="height"):
-        stacked([Part(0.0, 0.0, 300.0, 300.0)])
-
-
 def test_nothing_takes_nothing() -> None:
     assert parts_of([]) == ()
-    assert net_volume(()) == 0
-    assert spoil((), swell=0.3).loose == 0
-
-
-def test_spoil_is_what_is_below_the_ground_over_dug_and_swollen() -> None:
-    pier = stacked([Part(-150.0, 1000.0, 400.0, 400.0)])
-    dug = spoil(pier, swell=0.25, over_dig=0.1)
-    assert dug.in_place == pytest.approx(math.pi / 4 * 400**2 * 1000 * 1.1)
-    assert dug.loose == pytest.approx(dug.in_place * 1.25)
-    with pytest.raises(ReckoningError):
-        spoil(pier, swell=-0.1)
-    with pytest.raises(ReckoningError):
-        spoil(pier, swell=0.1, over_dig=-1.0)
+    assert gross_volume(()) == 0
 
 
 def test_swell_of_clay_is_more_than_that_of_sand() -> None:

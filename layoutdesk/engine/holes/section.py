@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from layoutdesk.engine.concrete.sections import Embedded, Part, gross_volume
+from layoutdesk.engine.concrete.sections import Part, gross_volume
 from layoutdesk.engine.holes.dug import hole_parts
 from layoutdesk.plan.model import CastIn, Detail
 
@@ -57,19 +57,16 @@ def formed_to(detail: Detail, bottom: float) -> float:
     return 0.0 if detail.tube is None else min(max(0.0, detail.tube), bottom)
 
 
-def post_in(detail: Detail, parts: Sequence[Part]) -> Embedded | None:
-    """Return the post that takes the place of concrete; None without one, and for one that does not fit.
+def post_area(detail: Detail, parts: Sequence[Part]) -> float:
+    """Return the section in mm² of the post that takes the place of concrete; 0 without one that goes in.
 
     The base of a column is thin metal and displaces next to nothing.
     """
     cast_in = detail.cast_in
     if cast_in is None or cast_in.kind != "post":
-        return None
+        return 0.0
     clear = clear_beside(cast_in, parts)
-    if clear is None or clear < 0:
-        return None
-    top = parts[0].top
-    return Embedded("post", cast_in.width * cast_in.depth, top, top + cast_in.foot)
+    return 0.0 if clear is None or clear < 0 else cast_in.width * cast_in.depth
 
 
 def narrowest(parts: Sequence[Part], top: float, bottom: float) -> Part | None:
