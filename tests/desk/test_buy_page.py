@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
@@ -57,6 +59,10 @@ def typed(page: BuyPage, qtbot: QtBot, box: QLineEdit, text: str) -> Plan:
 def bag_says(page: BuyPage, column: int) -> float:
     bag = page.document.plan.bags[0]
     return bag.price if column == COSTS else bag.mass_kg
+
+
+def becomes(page: BuyPage, qtbot: QtBot, column: int, told: float) -> None:
+    qtbot.waitUntil(lambda: bag_says(page, column) == pytest.approx(told))
 
 
 def test_the_order_is_that_of_the_layout_for_every_chance_and_product(page: BuyPage, qtbot: QtBot) -> None:
@@ -119,13 +125,35 @@ def test_bags_truck_and_mixer_are_typed_in_the_units_of_the_plan(page: BuyPage, 
         assert table.live is not None
         qtbot.keyClicks(table.live, text)
         qtbot.keyClick(table.live, ENTER)
-        qtbot.waitUntil(lambda k=column, v=told: bag_says(page, k) == pytest.approx(v))
+        becomes(page, qtbot, column, told)
     assert bag_says(page, COSTS) == pytest.approx(7.1)
     table.take(("80 lb bag", COSTS), "cheap")
     assert "is no price" in page.wrong.text()
     assert page.learned.text().startswith("After 5 holes logged")
     page.usual.click()
     assert page.document.plan.bags == ()
+
+
+def test_less_stock_is_looked_for_beside_the_desk(page: BuyPage, qtbot: QtBot) -> None:
+    layout = page.document.layout
+    part = page.steel
+    assert not part.buttons.isVisibleTo(part), "what is proven is not looked for again"
+    sizes = tuple(
+        replace(one, cutting=replace(one.cutting, proven=False, says="not proven"))
+        for one in layout.steel.sizes
+        if one.cutting is not None
+    )
+    part.show_steel(layout.plan, replace(layout.steel, sizes=sizes))
+    assert part.buttons.isVisibleTo(part)
+    assert "not proven" in part.cuts.text()
+    part.search.click()
+    assert part.search.text() == "Looking … stop"
+    part.search.click()
+    assert part.search.text() == "Look for less stock"
+    part.search.click()
+    qtbot.waitUntil(lambda: not part.work.busy, timeout=20_000)
+    assert "proven" in part.cuts.text()
+    assert "not proven" not in part.cuts.text()
 
 
 def test_many_piers_are_ordered_for_beside_the_desk(

@@ -39,6 +39,7 @@ class BuyPage(Page):
         self.work = OrderWork(self)
         self.work.came.connect(self.plan_changed)
         self._shown: Layout | None = None
+        self._told = ""
         self.heading = Heading("Buy", title=True)
         self.net, self.bags = BigNumber("Concrete, net"), BigNumber("Bags")
         self.numbers = side_by_side(self.bags, self.net)
@@ -75,6 +76,7 @@ class BuyPage(Page):
     def _join(self) -> None:
         for form in (self.chance, self.truck, self.dig, self.mix):
             form.trouble.connect(self.trouble)
+        self.steel.trouble.connect(self.trouble)
         self.flags.pressed.connect(self._pick)
         self.each.picked.connect(self._pick)
         self.orders.picked.connect(self._on_order)
@@ -105,8 +107,9 @@ class BuyPage(Page):
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show what is to be bought; what takes a moment to work out comes a moment later."""
         known = self.work.ask(layout)
-        if self.work.trouble:
+        if self.work.trouble and self.work.trouble != self._told:
             self.trouble.emit(self.work.trouble)
+        self._told = self.work.trouble
         self.heading.set_text("Buy", "concrete and steel" if known or self.work.trouble else "working it out …")
         self._fill_forms(plan)
         if not known:
@@ -135,7 +138,7 @@ class BuyPage(Page):
         self.dig.fill(plan)
         self._show_order(plan, order, known=known)
         self._show_pours(plan, order)
-        self.steel.show_steel(plan, layout.steel)
+        self.steel.show_layout(layout)
         self._show_covers(plan, layout.covers)
         self._show_each(layout)
         self.flags.show_flags(tuple(f for f in layout.plan_flags if f.stage == "buy"))
@@ -177,7 +180,7 @@ class BuyPage(Page):
         text = LengthText.of(plan)
         self.cover_part.setVisible(bool(covers))
         self.covers.show_rows(
-            [cover.mark for cover in covers],
+            [str(k) for k in range(len(covers))],
             (
                 Column("count", lambda r: f"{len(covers[r].piers):,}", bold=True),
                 Column("size", lambda r: f"{text(covers[r].size)} square", right=True),

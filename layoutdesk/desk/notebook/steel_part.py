@@ -5,15 +5,23 @@ from __future__ import annotations
 from collections import Counter
 from typing import Final
 
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QPushButton
+
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.cards import sentence
+from layoutdesk.desk.notebook.form import button_row
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.section import Section
 from layoutdesk.desk.notebook.table import Column, NumbersTable
+from layoutdesk.desk.steel_work import SteelWork
 from layoutdesk.engine.holes.entries import SteelList, SteelSize
+from layoutdesk.engine.layout import Layout
 from layoutdesk.plan.model import Plan
 from layoutdesk.units import format_mass
 
+_LOOK: Final = "Look for less stock"
+_STOP: Final = "Looking … stop"
 MOST_WAYS: Final = 12
 """So many ways of cutting one size are told; the sheets have all."""
 _CAUTION: Final = (
@@ -22,7 +30,15 @@ _CAUTION: Final = (
 
 
 class SteelPart(Section):
-    """The section of the steel; hidden while no detail has any."""
+    """The section of the steel; hidden while no detail has any.
+
+    Where the first cutting is not proven to be the least stock, a button looks for it beside the desk.
+
+    Signals:
+        trouble: a sentence about something that could not be done.
+    """
+
+    trouble = Signal(str)
 
     def __init__(self, dress: Dress) -> None:
         self.sizes = NumbersTable("Steel by size", dress, many=False)
@@ -30,10 +46,42 @@ class SteelPart(Section):
         self.cuts = sentence(tone="plain")
         self.says = sentence()
         self.caution = sentence(_CAUTION)
-        super().__init__("Steel", self.sizes, self.kinds, self.cuts, self.says, self.caution)
+        self.search = QPushButton(_LOOK)
+        self.search.clicked.connect(self._on_search)
+        self.buttons = button_row(self.search)
+        super().__init__("Steel", self.sizes, self.kinds, self.cuts, self.buttons, self.says, self.caution)
+        self._layout: Layout | None = None
+        self.work = SteelWork(self)
+        self.work.found.connect(self._on_found)
+        self.work.failed.connect(self._on_failed)
+
+    def show_layout(self, layout: Layout) -> None:
+        """Show the steel of a layout; what was looked for in another one is not waited for any more."""
+        self._layout = layout
+        self.work.stop()
+        self.show_steel(layout.plan, layout.steel)
+
+    def _on_search(self) -> None:
+        if self.work.busy or self._layout is None:
+            self.work.stop()
+        else:
+            self.work.look(self._layout)
+        self._show_search()
+
+    def _on_found(self, layout: Layout, steel: SteelList) -> None:
+        self.show_steel(layout.plan, steel)
+
+    def _on_failed(self, sentence_: str) -> None:
+        self._show_search()
+        self.trouble.emit(sentence_)
+
+    def _show_search(self) -> None:
+        self.search.setText(_STOP if self.work.busy else _LOOK)
 
     def show_steel(self, plan: Plan, steel: SteelList) -> None:
         """Show the steel of a plan."""
+        self._show_search()
+        self.buttons.setVisible(any(one.cutting is not None and not one.cutting.proven for one in steel.sizes))
         text = LengthText.of(plan)
         sizes, kinds = steel.sizes, steel.kinds
         self.setVisible(bool(sizes) or bool(steel.says))
