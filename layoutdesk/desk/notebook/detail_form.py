@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 from typing import Final, cast
 
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from layoutdesk.desk.notebook.boxes import LengthBox
 from layoutdesk.desk.notebook.cards import Heading, sentence
@@ -60,9 +61,7 @@ class DetailForm(HeightForm):
         self.square.show_height(detail.square_from, text)
         shown = detail.profile[:MOST_LEVELS]
         while len(self._levels) < len(shown):
-            row = PlaceRow("", self._set_level(len(self._levels)))
-            self._levels.append(row)
-            self._levels_form.add(row)
+            self._add_level()
         for k, row in enumerate(self._levels):
             row.setVisible(k < len(shown))
             if k < len(shown):
@@ -76,6 +75,15 @@ class DetailForm(HeightForm):
         self.rest.setVisible(more > 0)
         self.more.setEnabled(len(detail.profile) < MOST_LEVELS)
         self.fewer.setEnabled(len(detail.profile) > 2)
+
+    def _add_level(self) -> None:
+        """Add a row of boxes, which Tab reaches after the row above it and before the buttons."""
+        row = PlaceRow("", self._set_level(len(self._levels)))
+        before = self._levels[-1].boxes[1] if self._levels else self.square.box
+        self._levels.append(row)
+        self._levels_form.add(row)
+        for one, other in pairwise((before, *row.boxes, self.more)):
+            QWidget.setTabOrder(one, other)
 
     @property
     def bottom_depth(self) -> LengthBox:

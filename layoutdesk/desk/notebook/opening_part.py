@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final, cast
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 
 from layoutdesk.desk.dress import Dress, Tone
 from layoutdesk.desk.notebook.cards import Card, sentence
@@ -37,6 +37,7 @@ class OpeningForm(Form):
         self.strip = self.length_row("Narrowest strip left", self._length("least_strip"))
         self.blade = self.length_row("One pass of the blade", self._length("blade"))
         self.carry = self.text_row("Heaviest piece", self._set_carry)
+        self.carry.box.setAlignment(Qt.AlignmentFlag.AlignRight)
 
     def fill(self, plan: Plan) -> None:
         """Show the rules of a plan."""

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QPushButton
 
 from layoutdesk.desk.dress import Dress, Tone
-from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side
+from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side, stacked
 from layoutdesk.desk.notebook.cast_in_form import CastInForm
 from layoutdesk.desk.notebook.detail_form import DetailForm
 from layoutdesk.desk.notebook.form import button_row
@@ -115,7 +115,7 @@ class PiersPage(Page):
         self.log.table.typing_at.connect(self.show_typing)
         self.piers = RowTable("Concrete of each pier", dress)
         self.piers.picked.connect(self._pick)
-        self.piers_heading = Heading("Each pier", "net, no waste")
+        self.piers_heading = Heading("Each pier", "net of steel and posts, no waste")
         self.caution = sentence(
             "Cover or fence every open hole. Depth, frost and what the soil carries are for the local code and the "
             "licensed designer to decide."
@@ -124,11 +124,12 @@ class PiersPage(Page):
         self.flags.pressed.connect(self._pick)
         self.numbers = side_by_side(self.total, self.deepest)
         self.covers = sentence()
-        self.details_heading, self.buttons = Heading("Details"), button_row(self.give, self.new, self.copy)
+        self.details_heading = Heading("Details")
+        self.buttons = stacked(button_row(self.new, self.copy), button_row(self.give), spacing=4)
         self.add(self.heading, self.begin, self.numbers, self.flags)
         self.add(self.details_heading, self.details, self.buttons)
-        self.add(self.form_heading, self.section, self.says, self.form_card)
-        self.add(self.steel_part, self.cast_in_part, column=1)
+        self.add(self.form_heading, self.section, self.says, self.form_card, self.cast_in_part)
+        self.add(self.steel_part, column=1)
         self.add(self.openings, self.log, column=1)
         self.add(self.piers_heading, self.piers, self.covers, self.caution, column=1)
 

@@ -33,6 +33,11 @@ _MOVES: Final = {
     Qt.Key.Key_Left: (0, -1),
     Qt.Key.Key_Right: (0, 1),
 }
+_KEYS_TOLD: Final = (
+    "Drag a point; with Shift its whole straight side goes along. Or with the keys: Page Down and Page Up take a "
+    "point, the arrows move it by the smallest step, with Ctrl by an inch or 10 mm, with Shift its side. Insert "
+    "adds a level, Delete takes one away, Esc takes the move back."
+)
 _KEYS: Final = frozenset(
     {
         *_MOVES,
@@ -64,6 +69,7 @@ class SectionDrawing(SectionView):
         self._document = document
         self._grip = QPointF()
         self._nudged: tuple[object, Plan] | None = None
+        self.setToolTip(_KEYS_TOLD)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
@@ -106,7 +112,7 @@ class SectionDrawing(SectionView):
             at = self.scale()
             side = -1 if hold.kind == "point" and event.position().x() < at.middle else 1
             self._grip = event.position() - QPointF(at.x(side * hold.across), at.y(hold.depth))
-            self._dragged = self.shown
+            self._dragged, self._held = self.shown, at
             self.update()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -120,7 +126,7 @@ class SectionDrawing(SectionView):
         hold, detail = self._hold(), self._detail
         if hold is None or detail is None:
             return
-        at = self.scale()
+        at = self._held or self.scale()
         place = event.position() - self._grip
         step = drag_step(self._text.step, self._text.units, at.scale)
         depth = snapped(at.depth(place.y()), step)
@@ -148,7 +154,8 @@ class SectionDrawing(SectionView):
         """Let go: the plan takes what is drawn, as one step to undo."""
         if self._dragged is None or event.button() != Qt.MouseButton.LeftButton:
             return
-        detail, self._dragged = self._dragged[0], None
+        detail = self._dragged[0]
+        self._let_go()
         self._apply(f"Shape {detail.id}", detail)
         self.update()
 
@@ -231,9 +238,12 @@ class SectionDrawing(SectionView):
             old = before.detail(self._detail.id)
             if old is not None:
                 self._apply(f"Shape {old.id}", old, merge)
-        self._dragged = None
+        self._let_go()
         self._tell()
         self.update()
+
+    def _let_go(self) -> None:
+        self._dragged = self._held = None
 
     def _add(self) -> None:
         detail, hold = self._detail, self._hold()
@@ -260,7 +270,7 @@ class SectionDrawing(SectionView):
         """End a run of keys, and a drag that something broke off."""
         super().focusOutEvent(event)
         self._end_nudges()
-        self._dragged = None
+        self._let_go()
         self._take(None)
         self.update()
 

@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 POST_OUT: Final = 0.14
 """How much of the height of a section a post goes on above what it is cast into."""
+_SPARE: Final = 24.0
+"""A section that does not fill its box stands so many pixels from its top at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +64,10 @@ def reach_of(section: Section) -> Reach:
 
 
 def fitted(reach: Reach, *, x0: float, wide: float, y0: float, tall: float) -> SectionScale:
-    """Return the largest scale at which a section lies in a box, in its middle."""
+    """Return the largest scale at which a section lies in a box, in its middle and near its top."""
     scale = max(1e-9, min(wide / (2 * reach.half), tall / (reach.low - reach.high)))
     spare = tall - (reach.low - reach.high) * scale
-    return SectionScale(x0 + wide / 2, y0 + spare / 2 - reach.high * scale, scale)
+    return SectionScale(x0 + wide / 2, y0 + min(spare / 2, _SPARE) - reach.high * scale, scale)
 
 
 def spread(wanted: Sequence[float], apart: float, ceiling: float, floor: float) -> list[float]:

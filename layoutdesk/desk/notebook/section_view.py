@@ -20,13 +20,15 @@ if TYPE_CHECKING:
     from layoutdesk.engine.layout import Section
     from layoutdesk.plan.model import Detail
 
-_EDGE: Final = 10.0
-_GAP: Final = 9.0
+_EDGE: Final = 7.0
+_GAP: Final = 7.0
+_SOIL: Final = 8.0
+"""Ground beside the widest part, in pixels."""
 _LEAST: Final = 250.0
 _MOST: Final = 440.0
 _SHARE: Final = 0.37
 """The words at a side take no more of the width than this."""
-HINT: Final = "Drag a point, or take one with Page Down and move it with the arrow keys"
+HINT: Final = "Drag a point, or Page Down and the arrows"
 
 
 class SectionView(QWidget):
@@ -39,6 +41,7 @@ class SectionView(QWidget):
         self._section: Section | None = None
         self._text = LengthText("mm", 1.0)
         self._dragged: tuple[Detail, Section] | None = None
+        self._held: SectionScale | None = None
         self.here: tuple[str, int] | None = None
         """The hold that is taken with the keys or lies under the mouse."""
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
@@ -49,7 +52,7 @@ class SectionView(QWidget):
         if detail is None or self._detail is None or detail.id != self._detail.id:
             self.here = None
         if detail != self._detail:
-            self._dragged = None
+            self._dragged = self._held = None
         self._detail, self._section, self._text = detail, section, text
         self.setVisible(section is not None)
         if section is not None and section.parts:
@@ -89,22 +92,30 @@ class SectionView(QWidget):
 
     def _gutter(self, words: Sequence[Callout], metrics: QFontMetricsF) -> float:
         wide = max((metrics.horizontalAdvance(callout.text) for callout in words), default=0.0)
-        return min(wide + _EDGE + 2 * _GAP + 4, self.width() * _SHARE)
+        return min(wide + _EDGE + 1.5 * _GAP, self.width() * _SHARE)
 
     def scale(self) -> SectionScale:
-        """Return how the section lies in the drawing: as it was when a drag began, so that nothing jumps."""
+        """Return how the section lies in the drawing.
+
+        What is dragged lies as it did when it was taken, so that nothing jumps; once it would leave the drawing, it
+        is drawn smaller.
+        """
+        assert self.shown is not None
         metrics = QFontMetricsF(self._font())
         left, right = self._words()
-        x0 = self._gutter(left, metrics)
-        wide = max(40.0, self.width() - x0 - self._gutter(right, metrics))
-        assert self._section is not None
-        return fitted(
-            reach_of(self._section),
-            x0=x0 + 16,
-            wide=max(24.0, wide - 32),
-            y0=18,
-            tall=max(40.0, self._foot(metrics) - 18 - 26),
-        )
+        x0, x1 = self._gutter(left, metrics), self.width() - self._gutter(right, metrics)
+        reach, top, foot = reach_of(self.shown[1]), 18.0, self._foot(metrics) - 26
+        held = self._held
+        if (
+            held is not None
+            and x0 <= held.x(-reach.half)
+            and held.x(reach.half) <= x1
+            and top - 8 <= held.y(reach.high)
+            and held.y(reach.low) <= foot + 10
+        ):
+            return held
+        wide = max(24.0, x1 - x0 - 2 * _SOIL)
+        return fitted(reach, x0=x0 + _SOIL, wide=wide, y0=top, tall=max(40.0, foot - top))
 
     def _foot(self, metrics: QFontMetricsF) -> float:
         """Return where the line of words under the drawing begins."""

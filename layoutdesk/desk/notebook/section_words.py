@@ -42,7 +42,7 @@ def depth_words(section: Section, text: LengthText) -> list[Callout]:
     if section.tube:
         tell(section.tube[1], "tube")
     if section.cast_in:
-        tell(section.cast_in[1], "foot")
+        tell(section.cast_in[1], section.cast_in[3])
     tell(section.bottom, "")
     return [
         Callout(-half_at(section, depth), depth, _depth(depth, names, text), "ink" if depth else "soft")

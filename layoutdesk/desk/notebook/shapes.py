@@ -43,7 +43,7 @@ def profile_of(shape: Shape, detail: Detail, units: Units) -> Profile:
     step = inches(1) if units == "ft-in" else 50.0
     width, depth = detail.profile[0][1], detail.profile[-1][0]
     wide = max(width + step, _steps(width * 1.5, step))
-    neck = max(0.0, depth - max(step, _steps(depth / 4, step)))
+    neck = round(max(0.0, depth - max(step, _steps(depth / 4, step))), 9)
     if shape == "tapered":
         return ((0.0, width), (depth, wide))
     if shape == "belled":

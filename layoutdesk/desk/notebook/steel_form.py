@@ -65,19 +65,26 @@ class SteelForm(Form):
         self.add(self.bars)
         self.bar = self.choice_row("Bar", self._text("bar", "Bars"))
         self.foot = self.choice_row("Foot of the bars", self._set_hook)
+        self.bars_say = self._says_here()
         self.cover = self.length_row("Cover beside", self._length("cover", "Cover"))
         self.cover_ends = self.length_row("Cover at the ends", self._length("cover_ends", "Cover"))
+        self.cover_says = self._says_here()
         self.hoop = self.choice_row("Hoops", self._text("hoop", "Hoops"))
         self.spacing = self.length_row("Hoops apart, at most", self._length("spacing", "Hoops"))
         self.first = self.length_row("First hoop from the ends", self._length("first", "Hoops"))
+        self.hoops_say = self._says_here()
         self.out = self.length_row("Bars stand out of the top", self._length("stands_out", "Bars"))
         self.lapped = Tick("A second bar lies beside each (lapped)")
         self.lapped.clicked.connect(self._on_lapped)
         self.add(self.lapped)
-        self.says = SaysList()
-        self.add(self.says)
+        self.says = self._says_here()
         self._hoops = (self.spacing, self.first)
         self._rest = (self.bars, self.bar, self.foot, self.cover, self.cover_ends, self.hoop, self.out, self.lapped)
+
+    def _says_here(self) -> SaysList:
+        made = SaysList()
+        self.add(made)
+        return made
 
     def fill(self, detail: Detail, section: Section, plan: Plan) -> int:
         """Show the steel of a detail; return how many of the last sentences of its section are about it."""
@@ -88,8 +95,7 @@ class SteelForm(Form):
             row.setVisible(steel is not None)
         for row in self._hoops:
             row.setVisible(steel is not None and bool(steel.hoop))
-        told = _sentences(detail, section, plan)
-        self.says.show_sentences(told)
+        told = self._tell(detail, section, plan)
         if steel is None:
             return 0
         names = _sizes(plan)
@@ -106,7 +112,23 @@ class SteelForm(Form):
         ):
             row.show_length(value, text)
         self.lapped.setChecked(steel.lapped)
-        return 0 if section.trouble else len(told)
+        return told
+
+    def _tell(self, detail: Detail, section: Section, plan: Plan) -> int:
+        """Say what is not good right under what was typed, and the rest at the end; return how many there are."""
+        from layoutdesk.engine.holes.cages import cage_of
+
+        trouble = [section.trouble] if section.trouble and detail.steel is not None else []
+        cage = cage_of(detail, units=plan.units, rounding=plan.rounding)
+        places = {"cover": self.cover_says, "hoop spacing": self.hoops_say, "hoop size": self.hoops_say}
+        bad = [(places.get(check.about, self.bars_say), check.says) for check in cage.checks if not check.good]
+        for place in (self.bars_say, self.cover_says, self.hoops_say):
+            mine = [says for where, says in bad if where is place]
+            wrong = [*mine, *(trouble if place is self.bars_say else [])]
+            place.show_sentences([(says, "wrong") for says in wrong])
+        told = {says for _, says in bad}
+        self.says.show_sentences([(says, "soft") for says in cage.says if says not in told])
+        return len(cage.says)
 
     def _steel(self) -> Steel:
         detail = self.document.plan.detail(self.piece_id)
@@ -156,16 +178,3 @@ def _sizes(plan: Plan) -> list[str]:
 def _with(names: Sequence[str], mine: str) -> list[tuple[object, str]]:
     """Return the entries of a list of sizes, with one that is none of them."""
     return [(name, name) for name in (*names, *([mine] if mine and mine not in names else []))]
-
-
-def _sentences(detail: Detail, section: Section, plan: Plan) -> list[tuple[str, Tone]]:
-    """Return what is to be said of the steel: what is not good in red, and why it cannot be drawn."""
-    from layoutdesk.engine.holes.cages import cage_of
-
-    if detail.steel is None:
-        return []
-    if section.trouble:
-        return [(section.trouble, "wrong")]
-    cage = cage_of(detail, units=plan.units, rounding=plan.rounding)
-    bad = {check.says for check in cage.checks if not check.good}
-    return [(said, "wrong" if said in bad else "soft") for said in cage.says]
