@@ -59,6 +59,9 @@ _SIDES: Final[tuple[Column, ...]] = (
     Column("to"),
     Column("offset from"),
     Column("to"),
+    Column("along"),
+    Column("away"),
+    Column("diagonal"),
     _READ,
 )
 _ROUND: Final[tuple[Column, ...]] = (
@@ -158,12 +161,13 @@ def _place_tables(layout: Layout, openings: list[Opening]) -> list[tuple[str, tu
     corners: list[Row] = []
     for opening in openings:
         marks = saw_marks(opening, frame)
-        if marks.sides is not None:
-            straight.append((opening.id, *(length_cell(plan, mm) for mm in marks.sides), Tick()))
+        if marks.sides is not None and marks.lengths is not None:
+            numbers = (*marks.sides, *marks.lengths)
+            straight.append((opening.id, *(length_cell(plan, mm) for mm in numbers), Tick()))
         elif marks.radius is not None:
             middle = marks.places[0]
-            numbers = (middle.station, middle.offset, marks.radius)
-            rings.append((opening.id, *(length_cell(plan, mm) for mm in numbers), Tick()))
+            ring = (middle.station, middle.offset, marks.radius)
+            rings.append((opening.id, *(length_cell(plan, mm) for mm in ring), Tick()))
         else:
             for n, place in enumerate(marks.places):
                 at = (length_cell(plan, place.station), length_cell(plan, place.offset))

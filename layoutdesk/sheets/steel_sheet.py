@@ -9,10 +9,11 @@ from typing import Final
 from layoutdesk.engine.layout import Layout, SteelList, SteelSize
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
-from layoutdesk.sheets.blocks import caution_box, caution_height
+from layoutdesk.sheets.blocks import HEADING, caution_box, caution_height
 from layoutdesk.sheets.cells import length_cell
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
+from layoutdesk.sheets.lettering import text_width
 from layoutdesk.sheets.marks import Mark, Text
 from layoutdesk.sheets.numbers import said_whole
 from layoutdesk.sheets.paper import Box
@@ -22,6 +23,8 @@ from layoutdesk.units import format_mass
 SECTION: Final = "Steel"
 _SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0)
 _WORDS: Final = 9.5
+_ROW: Final = 0.58
+"""Height of a row for each point of its type, in millimetres."""
 _CAUTION: Final = (
     (
         "**Cutting and bending:** goggles, gloves, long sleeves; clamp the bar; nobody stands where an end may"
@@ -61,10 +64,10 @@ def steel_sheets(layout: Layout, size: Vector) -> list[Draft]:
     high = caution_height(_CAUTION, flow.width, size=_WORDS)
     flow.block(high, lambda box: caution_box(_CAUTION, box.left, box.top, box.width, size=_WORDS), after=4.0)
     bought: list[Row] = [_bought(one, plan) for one in steel.sizes]
-    flow.table("What to buy", fit_table(_BOUGHT, bought, flow.width, sizes=_SIZES, row_share=0.62), bought)
+    flow.table("What to buy", fit_table(_BOUGHT, bought, flow.width, sizes=_SIZES, row_share=_ROW), bought)
     for text in steel.says:
         flow.text(text, size=_WORDS, after=1.2)
-    flow.gap(3.0)
+    flow.gap(2.0)
     kinds: list[Row] = [
         (
             detail,
@@ -76,16 +79,18 @@ def steel_sheets(layout: Layout, size: Vector) -> list[Draft]:
         )
         for detail, kind in steel.kinds
     ]
-    flow.table("All pieces", fit_table(_KINDS, kinds, flow.width, sizes=_SIZES, row_share=0.62), kinds, whole=False)
+    flow.table("All pieces", fit_table(_KINDS, kinds, flow.width, sizes=_SIZES, row_share=_ROW), kinds, whole=False)
     for one in steel.sizes:
         rows = _cut_rows(one, plan)
+        says = list(dict.fromkeys(text for text in (one.says, one.cutting.says if one.cutting else "") if text))
+        heading = f"How {one.size} is cut"
+        if len(says) == 1 and text_width(f"{heading}: {says[0]}", HEADING, "bold") <= flow.width:
+            heading = f"{heading}: {says.pop().rstrip('.')}"
         if rows:
-            table = fit_table(_CUTS, rows, flow.width, sizes=_SIZES, row_share=0.62)
-            flow.table(f"How {one.size} is cut", table, rows, whole=False)
-        says = [one.says, one.cutting.says if one.cutting else ""]
-        for text in dict.fromkeys(text for text in says if text):
+            table = fit_table(_CUTS, rows, flow.width, sizes=_SIZES, row_share=_ROW)
+            flow.table(heading, table, rows)
+        for text in says if rows else [f"**{heading}.**", *says]:
             flow.text(text, size=_WORDS, after=1.2)
-        flow.gap(3.0)
     return flow.drafts(taped=False)
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any, get_args
 
 import pytest
 
+from layoutdesk.engine.holes.saw_places import SawMarks, saw_marks
+from layoutdesk.geometry.frame import Frame
+from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Detail, Paper, Plan, Slab
 from layoutdesk.sheets.detail_sheet import detail_sheets
 from layoutdesk.sheets.frame import Draft, framed
@@ -119,3 +123,23 @@ def test_pages_with_nothing_to_say_do_not_appear() -> None:
     plan = sample(PORCH).with_(piers=(), slabs=(), details=(Detail(id="D1", profile=()),))
     layout = by_hand(plan, sections=(), order=replace(by_hand(sample(PORCH)).order, left=()))
     assert pages(layout, "letter").pages == ()
+
+
+def test_a_rectangle_along_the_baseline_is_marked_by_its_sides_and_a_ring_by_its_middle() -> None:
+    """From a baseline that is turned, too; a rectangle askew to it is marked by its corners."""
+    frame = Frame.through((100.0, 200.0), (103.0, 204.0), yard_on_right=True)
+    one = openings_of(many())[0]
+
+    def marked(places: list[Vector]) -> SawMarks:
+        return saw_marks(replace(one, outline=tuple(frame.point(*place) for place in places)), frame)
+
+    square = marked([(10.0, 20.0), (510.0, 20.0), (510.0, 420.0), (10.0, 420.0)])
+    assert square.sides == pytest.approx((10.0, 510.0, 20.0, 420.0))
+    assert square.lengths == pytest.approx((500.0, 400.0, math.hypot(500.0, 400.0)))
+    ring = [(70.0 + 300 * math.cos(k * math.pi / 48), 900.0 + 300 * math.sin(k * math.pi / 48)) for k in range(96)]
+    found = marked(ring)
+    assert found.radius == pytest.approx(300.0)
+    assert (found.places[0].station, found.places[0].offset) == pytest.approx((70.0, 900.0))
+    askew = marked([(0.0, 0.0), (300.0, 100.0), (200.0, 400.0), (-100.0, 300.0)])
+    assert askew.sides is askew.lengths is None
+    assert [place.name for place in askew.places] == [f"corner {n}" for n in range(1, 5)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -46,6 +47,14 @@ class SawMarks:
     places: tuple[SawPlace, ...]
     radius: float | None = None
     sides: tuple[float, float, float, float] | None = None
+
+    @property
+    def lengths(self) -> tuple[float, float, float] | None:
+        """Return its sides along and away from the baseline and its diagonal; None for another shape."""
+        if self.sides is None:
+            return None
+        along, away = self.sides[1] - self.sides[0], self.sides[3] - self.sides[2]
+        return along, away, math.hypot(along, away)
 
 
 def saw_marks(opening: Opening, frame: Frame) -> SawMarks:
