@@ -141,5 +141,6 @@ def test_a_rectangle_along_the_baseline_is_marked_by_its_sides_and_a_ring_by_its
     assert found.radius == pytest.approx(300.0)
     assert (found.places[0].station, found.places[0].offset) == pytest.approx((70.0, 900.0))
     askew = marked([(0.0, 0.0), (300.0, 100.0), (200.0, 400.0), (-100.0, 300.0)])
-    assert askew.sides is askew.lengths is None
+    assert askew.sides is None
+    assert askew.lengths is None
     assert [place.name for place in askew.places] == [f"corner {n}" for n in range(1, 5)]
