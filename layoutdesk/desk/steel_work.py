@@ -53,6 +53,7 @@ class SteelWork(QObject):
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self._wanted: Layout | None = None
+        self._working: Layout | None = None
         self._threaded.connect(self._on_threaded, Qt.ConnectionType.QueuedConnection)
 
     @property
@@ -61,8 +62,13 @@ class SteelWork(QObject):
         return self._wanted is not None
 
     def look(self, layout: Layout) -> None:
-        """Begin to look."""
+        """Begin to look, once what was begun before has ended."""
         self._wanted = layout
+        if self._working is None:
+            self._begin(layout)
+
+    def _begin(self, layout: Layout) -> None:
+        self._working = layout
         QThreadPool.globalInstance().start(_Search(layout, self._threaded))
 
     def stop(self) -> None:
@@ -70,7 +76,10 @@ class SteelWork(QObject):
         self._wanted = None
 
     def _on_threaded(self, layout: Layout, found: object) -> None:
+        self._working = None
         if layout is not self._wanted:
+            if self._wanted is not None:
+                self._begin(self._wanted)
             return
         self._wanted = None
         if isinstance(found, Exception):

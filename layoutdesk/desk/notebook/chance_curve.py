@@ -60,8 +60,8 @@ class ChanceCurve(QWidget):
         if point is None:
             return ""
         bags = "1 bag" if point.count == 1 else f"{point.count:,} bags"
-        ordered = ", as ordered" if point.count == self._ordered else ""
-        return f"{bags}: short in {format_share(point.chance)} of such jobs{ordered}"
+        ordered = " ordered" if point.count == self._ordered else ""
+        return f"{bags}{ordered}: short in {format_share(point.chance)} of jobs"
 
     def _shown(self) -> CountChance | None:
         if self._at is not None:
@@ -167,7 +167,8 @@ class ChanceCurve(QWidget):
         p.setFont(self._font(1.0, QFont.Weight.Bold))
         p.setPen(QColor(theme.ink))
         head = QRectF(12, 6, self.width() - 24, plot.top() - 12)
-        p.drawText(head, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft), self.told)
+        told = p.fontMetrics().elidedText(self.told, Qt.TextElideMode.ElideRight, int(head.width()))
+        p.drawText(head, int(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft), told)
 
     def _draw_mark(self, p: QPainter, place: QPointF, name: str) -> None:
         plot = self._plot()

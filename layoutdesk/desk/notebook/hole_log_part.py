@@ -27,8 +27,9 @@ from layoutdesk.units import format_volume
 
 _HOW: Final = (
     "Measure each hole before concrete goes in: depth below the ground beside it, width at the top and at the "
-    "bottom. In brackets stands what is planned. Tab goes on, Enter goes down."
+    "bottom. Tab goes on, Enter goes down."
 )
+_PLANNED: Final = " In brackets stands what is planned."
 _HOLD: Final = "Hold point: no concrete before the inspector has seen the holes and the steel."
 MOST_TOLD: Final = 5
 
@@ -136,6 +137,8 @@ class HoleLogPart(Section):
         mend = sum(row.verdict == "to mend" and not row.poured for row in logged)
         aside = f"{len(logged):,} of {len(holes):,} logged" if logged else "none logged yet"
         self.say(f"{aside}, {mend} to mend" if mend else aside, "look" if mend else "soft")
+        planned = any(row.planned_depth is not None for row in holes)
+        self.how.setText(_HOW + (_PLANNED if planned else ""))
         self.table.show_holes(plan, holes)
         self._show_row()
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QPainter, QResizeEvent
+from PySide6.QtGui import QColor, QFont, QPainter, QResizeEvent
 from PySide6.QtWidgets import QStyleOptionViewItem
 
 from layoutdesk.desk.dress import Dress
@@ -37,6 +37,8 @@ NAMES: Final[Mapping[str, str]] = {"depth": "depth", "top": "width at the top", 
 MOST_SHOWN: Final = 24
 _ROOMY: Final = 560
 """From this width on all columns have room (logical pixels)."""
+_SMALL: Final = 0.86
+"""The size of what is planned, beside that of what was dug."""
 _ROOM_FOR_SIGN: Final = "\u2003\u2002"
 """Two wide blanks: there the triangle stands."""
 
@@ -57,9 +59,11 @@ class HolePainter(TypedPainter):
             return
         opt: Any = option
         painter.save()
-        painter.setFont(opt.font)
+        small = QFont(opt.font)
+        small.setPointSizeF(self._theme_of.points(_SMALL))
+        painter.setFont(small)
         painter.setPen(QColor(self._theme_of.theme.soft))
-        room = opt.rect.adjusted(self.pad, 0, -self.pad, 0)
+        room = opt.rect.adjusted(1, 0, -self.pad, 0)
         painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, f"({planned})")
         painter.restore()
 

@@ -32,7 +32,7 @@ _CAUTION: Final = (
 class SteelPart(Section):
     """The section of the steel; hidden while no detail has any.
 
-    Where the first cutting is not proven to be the least stock, a button looks for it beside the desk.
+    Where the first cutting is not proven to be the least stock, that is looked for beside the desk.
 
     Signals:
         trouble: a sentence about something that could not be done.
@@ -59,6 +59,8 @@ class SteelPart(Section):
         """Show the steel of a layout; what was looked for in another one is not waited for any more."""
         self._layout = layout
         self.work.stop()
+        if _unproven(layout.steel):
+            self.work.look(layout)
         self.show_steel(layout.plan, layout.steel)
 
     def _on_search(self) -> None:
@@ -81,7 +83,7 @@ class SteelPart(Section):
     def show_steel(self, plan: Plan, steel: SteelList) -> None:
         """Show the steel of a plan."""
         self._show_search()
-        self.buttons.setVisible(any(one.cutting is not None and not one.cutting.proven for one in steel.sizes))
+        self.buttons.setVisible(_unproven(steel))
         text = LengthText.of(plan)
         sizes, kinds = steel.sizes, steel.kinds
         self.setVisible(bool(sizes) or bool(steel.says))
@@ -111,6 +113,10 @@ class SteelPart(Section):
         self.cuts.setVisible(bool(told))
         self.says.setText("\n".join(steel.says))
         self.says.setVisible(bool(steel.says))
+
+
+def _unproven(steel: SteelList) -> bool:
+    return any(one.cutting is not None and not one.cutting.proven for one in steel.sizes)
 
 
 def bought(one: SteelSize, text: LengthText) -> str:
