@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 from collections import Counter
 from dataclasses import replace
 
@@ -10,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from layoutdesk.engine.cutting import Piece, Stock, best_cutting
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.holes import pier_cages as cages_module
 from layoutdesk.engine.holes.cages import cage_of
@@ -243,3 +245,23 @@ def test_best_cutting_is_asked_for_where_it_takes_long() -> None:
     assert best is not None
     assert best.proven
     assert first.cost - best.cost == pytest.approx(20 * FOOT)
+
+
+@pytest.mark.parametrize("stock", [(6000.0, 12_000.0), (20 * FOOT, 40 * FOOT, 60 * FOOT)])
+def test_a_brief_look_proves_nothing_that_is_not_so_and_is_the_same_every_time(stock: tuple[float, ...]) -> None:
+    """Oracle: the thorough look, on lists like those of piers on a slope."""
+    draw = random.Random(20)  # noqa: S311 - lists for a test, not secrets
+    sold = [Stock(length) for length in stock]
+    proven = 0
+    for _ in range(7):
+        base = draw.uniform(600.0, 1500.0)
+        demand = [Piece(base + 25.0 * k, draw.choice([4, 8])) for k in range(draw.randint(2, 5))]
+        brief = best_cutting(demand, sold, kerf=3.0, brief=True)
+        best = best_cutting(demand, sold, kerf=3.0)
+        assert best.bound - 1e-6 <= brief.cost
+        assert brief.bound <= best.cost + 1e-6
+        assert brief == best_cutting(demand, sold, kerf=3.0, brief=True)
+        if brief.proven:
+            proven += 1
+            assert brief.cost == pytest.approx(best.cost)
+    assert proven > 3

@@ -20,10 +20,8 @@ from layoutdesk.engine.cutting.filling import filled, rank
 from layoutdesk.engine.cutting.generation import Pool, Solved, cuts_of, generated, near_patterns
 from layoutdesk.engine.cutting.job import Cut, Job, job_of
 from layoutdesk.engine.cutting.ties import settled
-from layoutdesk.engine.cutting.whole import Whole, rounded, searched
+from layoutdesk.engine.cutting.whole import BRIEF, THOROUGH, Effort, Whole, rounded, searched
 
-_GATHERED: Final = 20_000
-"""Up to so many patterns are gathered for the proof."""
 _LONG: Final = 40
 """A search of so many rounds is long: it may end before the last pattern is found …"""
 _EACH: Final = 5
@@ -55,7 +53,12 @@ def first_cutting(demand: Sequence[Piece], stock: Sequence[Stock], *, kerf: floa
 
 
 def best_cutting(
-    demand: Sequence[Piece], stock: Sequence[Stock], *, kerf: float, seconds: float | None = None
+    demand: Sequence[Piece],
+    stock: Sequence[Stock],
+    *,
+    kerf: float,
+    seconds: float | None = None,
+    brief: bool = False,
 ) -> Cutting:
     """Return the way to cut that costs least, proven where it can be.
 
@@ -64,10 +67,13 @@ def best_cutting(
         stock: the stock to be had, lengths in mm; all with a price, or none.
         kerf: what a saw cut takes, in mm.
         seconds: how long to look; without it the answer is the same on every machine.
+        brief: whether to look only as far as takes little time; where that is not enough for the proof, the answer
+            says so.
 
     Raises:
         CuttingError: nonsense in what is given, a piece longer than all stock, or too little stock.
     """
+    effort = BRIEF if brief else THOROUGH
     until = None if seconds is None else time.monotonic() + seconds
     job = job_of(demand, stock, kerf=kerf)
     if job is None:
@@ -84,12 +90,12 @@ def best_cutting(
     if best is None or job.cost(best) > bound:
         counts, of = pool.table()
         most = None if best is None else job.cost(best) - 1
-        found = searched(job, counts, of, least=bound, most=most, until=until)
+        found = searched(job, counts, of, least=bound, most=most, until=until, nodes=effort.nodes)
         if found.times is not None:
             best = trimmed(job, cuts_of(counts, of, found.times))
     if best is None or job.cost(best) > bound:
-        best, bound = _closed(job, best, bound, solved, until)
-    best = settled(job, best, solved, until=until)
+        best, bound = _closed(job, best, bound, solved, until=until, effort=effort)
+    best = settled(job, best, solved, until=until, most=effort.settling)
     return cutting_of(job, best, float(bound), first=False)
 
 
@@ -124,17 +130,17 @@ def _by_length(job: Job) -> int:
 
 
 def _closed(
-    job: Job, best: list[Cut] | None, bound: int, solved: Solved, until: float | None
+    job: Job, best: list[Cut] | None, bound: int, solved: Solved, *, until: float | None, effort: Effort
 ) -> tuple[list[Cut], int]:
     """Return the best answer and its bound after looking through all patterns that could make a cheaper one."""
     dearest = round(float(job.costs @ job.limits))
     gap = (dearest if best is None else job.cost(best) - 1) - solved.bound
-    gathered = near_patterns(job, solved, gap, most=_GATHERED) if solved.whole else None
+    gathered = near_patterns(job, solved, gap, most=effort.gathered) if solved.whole else None
     if gathered is not None:
         counts, stock = gathered
         most = None if best is None else job.cost(best) - 1
         found = (
-            searched(job, counts, stock, least=bound, most=most, until=until)
+            searched(job, counts, stock, least=bound, most=most, until=until, nodes=effort.nodes)
             if len(stock)
             else Whole(None, done=True, bound=float(bound))
         )

@@ -18,8 +18,6 @@ from layoutdesk.engine.cutting.generation import Solved, cuts_of, near_patterns
 from layoutdesk.engine.cutting.job import MONEY, Cut, Job
 from layoutdesk.engine.cutting.whole import all_wanted, branched
 
-_ALL: Final = 2000
-"""Up to so many patterns that could be used, all are looked through."""
 _FEW: Final = 120
 """Up to so many patterns the fewest different ones are looked for …"""
 _SMALL: Final = 16
@@ -28,19 +26,22 @@ _PARTS: Final = 200
 _NODES: Final = 60
 
 
-def settled(job: Job, best: list[Cut], solved: Solved, *, until: float | None) -> list[Cut]:
-    """Return the answer to prefer among those that cost the same as ``best``."""
+def settled(job: Job, best: list[Cut], solved: Solved, *, until: float | None, most: int) -> list[Cut]:
+    """Return the answer to prefer among those that cost the same as ``best``.
+
+    Up to ``most`` patterns that could be used, all are looked through.
+    """
     best = trimmed(job, best)
     if len(job.stock) > 1:
-        best = _shorter(job, best, solved, until)
+        best = _shorter(job, best, solved, until, most)
     return _plainer(job, best, solved, until)
 
 
-def _shorter(job: Job, best: list[Cut], solved: Solved, until: float | None) -> list[Cut]:
+def _shorter(job: Job, best: list[Cut], solved: Solved, until: float | None, most: int) -> list[Cut]:
     squares = _squares(job)
     heavy = sum(float(squares[cut.stock]) * cut.times for cut in best)
     gap = max(0.0, job.cost(best) - solved.bound)
-    gathered = near_patterns(job, solved, gap, most=_ALL) if solved.whole else None
+    gathered = near_patterns(job, solved, gap, most=most) if solved.whole else None
     if gathered is None:
         return best
     counts, stock = gathered

@@ -13,9 +13,26 @@ from layoutdesk.engine.columns import Floats, Indices
 from layoutdesk.engine.cutting.filling import filled, rank
 from layoutdesk.engine.cutting.job import Cut, Job
 
-_NODES: Final = 500
-"""Branch and bound looks at so many nodes at most where no time is set, so that an answer never hangs on speed."""
 _CLOSE: Final = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How far is searched where no time is set, counted so that an answer never hangs on speed.
+
+    Attributes:
+        nodes: branch and bound looks at so many at most.
+        gathered: up to so many patterns are gathered for the proof.
+        settling: up to so many, to choose among answers of equal cost.
+    """
+
+    nodes: int
+    gathered: int
+    settling: int
+
+
+THOROUGH: Final = Effort(nodes=500, gathered=20_000, settling=2000)
+BRIEF: Final = Effort(nodes=40, gathered=200, settling=200)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +86,14 @@ def _with_rest(job: Job, cuts: list[Cut], left: Indices, free: Indices) -> list[
 
 
 def searched(
-    job: Job, counts: Indices, stock: Indices, *, least: int, most: int | None, until: float | None
+    job: Job,
+    counts: Indices,
+    stock: Indices,
+    *,
+    least: int,
+    most: int | None,
+    until: float | None,
+    nodes: int = THOROUGH.nodes,
 ) -> Whole:
     """Return the cheapest whole numbers of patterns.
 
@@ -80,12 +104,13 @@ def searched(
         least: no answer costs less than this, in units; known beforehand.
         most: no answer that costs more is wanted; None for any.
         until: a moment of the monotonic clock to stop at.
+        nodes: so many are looked at at most where no time is set.
     """
     cost = job.costs[stock]
     # Told the bound, the search ends as soon as it is met; where costs lie close together that only hampers it.
     floor = least - 0.5 if most is not None and most - least <= _CLOSE else -np.inf
     wanted = all_wanted(job, counts, stock, least=floor, most=np.inf if most is None else most + 0.5)
-    found = branched(cost, *wanted, job.limits[stock], until=until, nodes=_NODES)
+    found = branched(cost, *wanted, job.limits[stock], until=until, nodes=nodes)
     if found is None:
         return Whole(None, done=False, bound=float(least))
     dual = getattr(found, "mip_dual_bound", None)

@@ -21,8 +21,6 @@ from layoutdesk.units import format_length
 _QUICK_KINDS: Final = 12
 _QUICK_PIECES: Final = 2000
 """Up to so many lengths and pieces the best cutting is looked for at once; it is asked for elsewhere beyond."""
-_QUICK_SECONDS: Final = 0.5
-"""So long at most: of 1,400 lists like those of piers on a slope 1 in 30 took longer."""
 _KEPT: Final = 16
 _MOST_WORK: Final = 4_000_000
 """Pieces times lengths beyond which even a first answer takes more than a second."""
@@ -120,7 +118,7 @@ def _quickly(demand: tuple[Piece, ...], stock: tuple[Stock, ...], kerf: float) -
     lengths, count = {piece.length for piece in demand}, sum(piece.count for piece in demand)
     if first.proven or len(lengths) > _QUICK_KINDS or count > _QUICK_PIECES:
         return first
-    best = best_cutting(demand, stock, kerf=kerf, seconds=_QUICK_SECONDS)
+    best = best_cutting(demand, stock, kerf=kerf, brief=True)
     return best if best.cost <= first.cost else first
 
 
