@@ -133,6 +133,23 @@ def test_bags_truck_and_mixer_are_typed_in_the_units_of_the_plan(page: BuyPage, 
     assert page.document.plan.bags == ()
 
 
+def test_what_is_typed_in_stays_where_it_is_when_sentences_above_come_and_go(page: BuyPage, qtbot: QtBot) -> None:
+    high = page.says.height()
+    page.ensureWidgetVisible(page.bag_table)
+    box = page.mix.batch.box
+    page.ensureWidgetVisible(box)
+    box.setFocus()
+    qtbot.wait(60)
+    y = page.y_of(box)
+    for text in ("0.1", "2"):
+        typed(page, qtbot, box, text)
+        qtbot.wait(80)
+        assert abs(page.y_of(box) - y) <= 2
+    typed(page, qtbot, box, "0.1")
+    qtbot.wait(80)
+    assert page.says.height() != high, "the sentences above did change"
+
+
 def test_less_stock_is_looked_for_beside_the_desk(page: BuyPage, qtbot: QtBot) -> None:
     layout = page.document.layout
     part = page.steel

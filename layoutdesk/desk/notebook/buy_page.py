@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from layoutdesk.desk.dress import Dress, label
 from layoutdesk.desk.notebook.bag_table import BagTable
 from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, Sentences, sentence, side_by_side
@@ -33,6 +35,8 @@ _NET = (
 
 class BuyPage(Page):
     """The order at the chosen chance of running short, with all it is reckoned from."""
+
+    stays: ClassVar[bool] = True
 
     def __init__(self, document: Document, view: ViewState, dress: Dress) -> None:
         super().__init__(document, view, dress)

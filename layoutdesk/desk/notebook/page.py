@@ -3,11 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QHBoxLayout,
+    QLineEdit,
+    QScrollArea,
+    QSizePolicy,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
 
 from layoutdesk.desk.dress import Dress
 from layoutdesk.engine.layout import Layout
@@ -33,6 +43,8 @@ class Page(QScrollArea):
     """
 
     trouble = Signal(str)
+    stays: ClassVar[bool] = False
+    """Whether the box that is typed in stays where it is when what stands above it takes more room or less."""
 
     def __init__(self, document: Document, view: ViewState, dress: Dress) -> None:
         super().__init__()
@@ -153,12 +165,27 @@ class Page(QScrollArea):
         if not (self._stale and self._awake and self.isVisible()) or self._refreshing:
             return
         self._refreshing = True
+        typed = self._typed_in() if self.stays else None
+        if typed is not None:
+            self.keep(typed)
         try:
             self._stale = False
             self.refresh(self.document.plan, self.document.layout)
         finally:
             self._refreshing = False
         self._arrange()
+
+    def _typed_in(self) -> QWidget | None:
+        """Return the box that is typed in, or the whole table that it belongs to: its boxes come and go."""
+        box = QApplication.focusWidget()
+        if not isinstance(box, QLineEdit | QTableView) or not self._leaf.isAncestorOf(box):
+            return None
+        above: QWidget | None = box
+        while above is not None and above is not self._leaf:
+            if isinstance(above, QTableView):
+                return above
+            above = above.parentWidget()
+        return box
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while the page lay under others."""
