@@ -126,6 +126,25 @@ def test_what_is_pulled_out_of_the_drawing_is_drawn_smaller(piers: PiersPage) ->
     assert detail(piers).profile[2][0] > 2 * BELL[2][0]
 
 
+def test_nothing_moves_under_the_hand_while_a_detail_is_typed(piers: PiersPage, qtbot: QtBot) -> None:
+    """The drawing keeps its height, and the box that is typed in its place, whatever flags come above it."""
+    high = piers.section.height()
+    box = piers.steel.cover.box
+    piers.document.apply("Steel", lambda p: edits.set_steel(p, "D1", edits.usual_steel("ft-in")))
+    box.setFocus()
+    piers.ensureWidgetVisible(box)
+    there = piers.y_of(box)
+    box.entered.emit(inches(1))
+    qtbot.waitUntil(lambda: piers._kept is None)
+    assert piers.flags.isVisible()
+    assert abs(piers.y_of(box) - there) <= 2
+    assert box.property("tone") == "wrong"
+    piers.form._levels[2].boxes[0].entered.emit(inches(72))
+    assert piers.section.height() == high
+    box.entered.emit(inches(3))
+    assert box.property("tone") == "plain"
+
+
 def test_the_keys_do_all_that_the_mouse_does(piers: PiersPage, qtbot: QtBot) -> None:
     drawing, before = piers.section, piers.document.plan
     drawing.setFocus()

@@ -64,6 +64,7 @@ class SheetView(SheetPaper):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Sheet")
         self.setAccessibleDescription("The plan on paper: house at the top, yard below")
+        self._stood = _standing(document.plan)
         document.watch(self._on_plan_changed)
         view.watch(self._on_view_changed)
 
@@ -166,6 +167,8 @@ class SheetView(SheetPaper):
         self._editor.close_quietly()
         self._view.keep_only(p.id for p in plan.pieces())
         bearings = bearings_of(plan)
+        standing = _standing(plan)
+        moved, self._stood = standing != self._stood, standing
         if bearings != self._bearings:
             self._bearings = bearings
             turned = self._camera.turned_to(bearings)
@@ -173,12 +176,16 @@ class SheetView(SheetPaper):
                 self._camera = turned
                 if self._follows:
                     self._camera = fitted(self._scene(), plan)
-        elif self._follows and self._ready and len(plan.piers) <= LIVE_PIERS and not in_sight(self._scene(), plan):
+        # Another detail moves no pier, only figures beside a wider one: they are no reason to zoom.
+        elif moved and self._may_fit(plan) and not in_sight(self._scene(), plan):
             self.zoom_to_fit()
         self._gesture.plan_changed(plan)
         self._gesture_moved_on()
         if self._cursor is not None:
             self._tell_place()
+
+    def _may_fit(self, plan: Plan) -> bool:
+        return self._follows and self._ready and len(plan.piers) <= LIVE_PIERS
 
     def _keep_in_sight(self, before: Plan) -> None:
         """Zoom out when typed values led beyond the edge of the sheet."""
@@ -352,3 +359,12 @@ class SheetView(SheetPaper):
         super().focusOutEvent(event)
         self._space = False
         self._aim()
+
+
+def _standing(plan: Plan) -> tuple[object, ...]:
+    """Return what a plan holds and where it stands, whatever the piers are built to."""
+    return (
+        *(plan.walls, plan.lines, plan.slabs, plan.keepouts, plan.attachments, plan.controls, plan.spots),
+        *(plan.underlays, plan.baseline, plan.bays),
+        tuple([pier.at for pier in plan.piers]),
+    )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton
 
 from layoutdesk.desk.dress import Dress, Tone
 from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side, stacked
@@ -190,6 +190,9 @@ class PiersPage(Page):
     def refresh(self, plan: Plan, layout: Layout) -> None:
         """Show the chosen detail: the one of the picked pier, or the first."""
         text, concrete = LengthText.of(plan), layout.concrete
+        used = self.focusWidget()
+        if isinstance(used, QLineEdit | QComboBox | SectionDrawing):
+            self.keep(used)  # flags and sentences above come and go: what the person is at stays where it is
         picked = self._picked_piers()
         known = {d.id for d in plan.details}
         if self._chosen not in known:

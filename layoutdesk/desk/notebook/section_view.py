@@ -24,8 +24,10 @@ _EDGE: Final = 7.0
 _GAP: Final = 7.0
 _SOIL: Final = 8.0
 """Ground beside the widest part, in pixels."""
-_LEAST: Final = 250.0
+_LEAST: Final = 300.0
 _MOST: Final = 440.0
+_TALL: Final = 1.05
+"""How high a drawing is to its width."""
 _SHARE: Final = 0.37
 """The words at a side take no more of the width than this."""
 HINT: Final = "Drag a point, or Page Down and the arrows"
@@ -122,13 +124,11 @@ class SectionView(QWidget):
         return self.height() - metrics.height() - 10
 
     def _fit(self) -> None:
+        """Take a height that hangs on the width alone, so that nothing under the drawing moves while one types."""
         metrics = QFontMetricsF(self._font())
         rows = max(map(len, self._words()), default=0)
-        high = max(_LEAST, (rows + 1) * (metrics.height() + 1) + 3 * metrics.height())
-        if self._section is not None and self.width() > 300:
-            reach = reach_of(self._section)
-            ratio = (reach.low - reach.high) / (2 * reach.half)
-            high = max(high, min(_MOST, self.width() * (1 - 1.6 * _SHARE) * ratio))
+        high = min(_MOST, max(_LEAST, self.width() * _TALL))
+        high = max(high, (rows + 1) * (metrics.height() + 1) + 24)
         self.setFixedHeight(round(high + metrics.height() + 10))
 
     def sizeHint(self) -> QSize:

@@ -13,9 +13,9 @@ Profile = tuple[tuple[float, float], ...]
 SHAPES: Final[dict[Shape, str]] = {
     "straight": "straight",
     "tapered": "tapered",
-    "belled": "belled at the bottom",
+    "belled": "belled",
     "stepped": "pedestal on a pad",
-    "own": "a shape of its own",
+    "own": "its own",
 }
 
 

@@ -126,6 +126,14 @@ class SteelForm(Form):
             mine = [says for where, says in bad if where is place]
             wrong = [*mine, *(trouble if place is self.bars_say else [])]
             place.show_sentences([(says, "wrong") for says in wrong])
+        about = {check.about for check in cage.checks if not check.good}
+        for box, marks in (
+            (self.bars.box, {"bars", "post"}),
+            (self.cover.box, {"cover", "hooks"}),
+            (self.spacing.box, {"hoop spacing"}),
+        ):
+            if not box.bad:
+                set_tone(box, "wrong" if about & marks else "plain")
         told = {says for _, says in bad}
         self.says.show_sentences([(says, "soft") for says in cage.says if says not in told])
         return len(cage.says)
