@@ -144,7 +144,8 @@ def test_tube_leaves_out_the_room_around_it() -> None:
         (400.0, 1000.0, 600.0),
     ]
     assert (
-        plain(section)[1] == "The tube is 550 mm long and 300 mm wide inside; its lower 400 mm stand in the ground."
+        plain(section)[1]
+        == "The tube is 550 mm long and 300 mm wide inside; its lower 400 mm stands in the ground."
     )
     assert layout.section_of("D2") is None
 
@@ -159,7 +160,8 @@ def test_post_takes_the_place_of_concrete_above_and_below_the_ground_and_a_base_
     assert pier.reveal_m3 * 1e9 == pytest.approx((circle - 9000) * 150)
     section = layout.sections[0]
     assert section.cast_in == (-150.0, 200.0, 100.0, "post")
-    assert "133 mm of concrete beside its corners and 800 mm under it" in plain(section)[1]
+    assert "133 mm of concrete beside its corners and 800 mm under it" in plain(section)[2]
+    assert plain(section)[1] == "What stands in it takes 3.15 l of that: 0.141 m³ is poured."
     base = replace(post, cast_in=replace(post.cast_in, kind="base"))  # type: ignore[type-var]
     assert derive(plan_of(base)).concrete.net_m3 * 1e9 == pytest.approx(circle * 1150)
 

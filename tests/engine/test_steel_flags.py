@@ -43,8 +43,16 @@ def test_usual_steel_in_a_usual_pier_has_no_flag(units: str) -> None:
 @pytest.mark.parametrize(
     ("detail", "code", "words"),
     [
-        (with_steel(bars=12), "bars-too-close", "24 mm is the least (EN 1992-1-1, 8.2): 10 fit."),
-        (with_steel(cover=50.0), "cover-too-thin", "Beside the steel: cover of 50 mm is 25 mm too little"),
+        (
+            with_steel(bars=12),
+            "bars-too-close",
+            "at least 24 mm must be clear between two (EN 1992-1-1, 8.2): 10 fit.",
+        ),
+        (
+            with_steel(cover=50.0),
+            "cover-too-thin",
+            "Beside the steel in the ground: cover of 50 mm is 25 mm too little",
+        ),
         (with_steel(cover_ends=50.0), "cover-too-thin", "Under the bars: cover of 50 mm is 25 mm too little"),
         (with_steel(bar="20 mm", hook=90), "hooks-without-room", "Hooks of 90° reach 190 mm out of their bars"),
         (with_steel(spacing=400.0), "hoops-too-far-apart", "and 240 mm is the most (EN 1992-1-1, 9.5.3)."),

@@ -143,8 +143,8 @@ class _Words:
     def _covers(self, cover: Cover) -> Iterator[CageCheck]:
         outermost = self.shape.tie or self.shape.bar
         found: list[tuple[float | None, Against, str]] = [
-            (cover.earth, "earth", "Beside the steel: "),
-            (cover.formed, "formed", "Beside the steel: "),
+            (cover.earth, "earth", "Beside the steel in the ground: "),
+            (cover.formed, "formed", "Beside the steel in the form: "),
             (cover.bottom, "earth", "Under the bars: "),
         ]
         if not self._stands_through:

@@ -13,6 +13,7 @@ from layoutdesk.engine.holes.section import (
     gross_split,
     pier_parts,
 )
+from layoutdesk.engine.piers import PierShape, steel_inside
 from layoutdesk.engine.reasons import shown_small
 from layoutdesk.engine.reckoning import ReckoningError
 from layoutdesk.plan.model import CastIn, Detail, Plan
@@ -69,6 +70,11 @@ def _sentences(plan: Plan, detail: Detail, parts: Sequence[Part]) -> Iterator[st
         yield "It holds {} of concrete: {} below the ground and {} above it.".format(whole, *split)
     else:
         yield f"It holds {whole} of concrete, all below the ground."
+    poured = PierShape(detail, steel=steel_inside(plan, detail)).drawn
+    net = poured.below + poured.reveal
+    if (shown := format_volume(net, plan.units)) != whole:
+        taken = format_volume(below + above - net, plan.units, small=True)
+        yield f"What stands in it takes {taken} of that: {shown} is poured."
     if detail.tube is not None:
         yield _tube_sentence(plan, detail, parts)
     if detail.cast_in is not None:
@@ -90,7 +96,11 @@ def _tube_sentence(plan: Plan, detail: Detail, parts: Sequence[Part]) -> str:
         return (
             f"{said}, and the hole below it is only {shown_small(below.upper, plan)} wide: dig to the tube first."
         )
-    return f"{said}; its lower {shown_small(tube, plan)} stand in the ground." if tube > 0 else f"{said}."
+    if tube <= 0:
+        return f"{said}."
+    if top >= 0:
+        return f"{said}, all of it in the ground."
+    return f"{said}; its lower {shown_small(tube, plan)} stands in the ground."
 
 
 def _cast_in_sentence(plan: Plan, cast_in: CastIn, parts: Sequence[Part]) -> str:

@@ -158,4 +158,4 @@ def circle_sentence(circle: Circle, bar: Bar, *, units: Units, rounding: float) 
     else:
         found = f"stand only {format_small(circle.clear, units, rounding)} clear of each other"
     most = "1 fits" if circle.most == 1 else f"{circle.most} fit"
-    return f"{many} {found}, and {least} is the least ({code}): {most}."
+    return f"{many} {found}; at least {least} must be clear between two ({code}): {most}."
