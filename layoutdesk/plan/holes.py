@@ -102,9 +102,12 @@ class DigRule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TruckRule:
-    """Concrete that comes mixed: see the order for what the figures mean. A price of 0 was not asked yet."""
+    """Concrete that comes mixed: see the order for what the figures mean. A price of 0 was not asked yet.
 
-    step_m3: float = 0.191
+    The usual step is a quarter of a cubic yard.
+    """
+
+    step_m3: float = 0.191138714496
     price_m3: float = 0.0
     minimum_m3: float = 0.0
     full_m3: float = 0.0
