@@ -202,6 +202,7 @@ QPushButton[kind="link"] { background: transparent; border: none; color: $check;
     text-align: left; }
 QPushButton[kind="link"]:hover { text-decoration: underline; }
 QPushButton[kind="link"]:focus { text-decoration: underline; }
+QPushButton[kind="link"]:disabled { color: $soft; text-decoration: none; }
 
 QLineEdit, QPlainTextEdit { background: $field; color: $ink; border: 1px solid $edge; border-radius: 5px;
     padding: 4px 8px; selection-background-color: $glow; selection-color: $ink; }

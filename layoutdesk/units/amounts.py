@@ -94,12 +94,18 @@ def parse_mass(text: str, units: Units) -> float:
     return float(m["n"]) * next((size for name, size in _MASSES.items() if m[name]), usual)
 
 
-def format_share(share: float) -> str:
-    """Return a share of one in hundredths, to a tenth where it is small."""
+def format_share(share: float, *, tenths: bool = False) -> str:
+    """Return a share of one in hundredths, to a tenth where it is small.
+
+    Args:
+        share: of one.
+        tenths: whether small whole hundredths have their tenth too, as in a column of such.
+    """
     percent = 100 * share
     if 0 < percent < 0.05:
         return "<0.1%"
-    return f"{percent:.0f}%" if percent >= 9.95 or abs(percent - round(percent)) < 0.05 else f"{percent:.1f}%"
+    whole = abs(percent - round(percent)) < 0.05 and not tenths
+    return f"{percent:.0f}%" if percent >= 9.95 or whole else f"{percent:.1f}%"
 
 
 def parse_share(text: str) -> float:

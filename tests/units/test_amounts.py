@@ -38,6 +38,7 @@ def test_what_is_shown_has_no_more_decimals_than_it_needs() -> None:
     assert format_load(0.191, "ft-in") == "0.25 cu yd"
     assert format_load(0.25, "m") == "0.25 m³"
     assert exact_mass(36.2873896, "ft-in") == "80 lb"
+    assert format_share(0.04, tenths=True) == "4.0%"
     assert [format_share(x) for x in (0.0, 0.0001, 0.019, 0.05, 0.1234, 1.0)] == [
         "0%",
         "<0.1%",

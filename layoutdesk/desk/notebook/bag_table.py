@@ -34,6 +34,7 @@ class BagTable(TypedTable):
         self._document = document
         self.bags: tuple[BagProduct, ...] = ()
         self.first_typed = COSTS
+        self.short_columns = frozenset({MAKES, WEIGHS, COSTS})
 
     def show_bags(self, plan: Plan) -> None:
         """Show the bags that a plan reckons with."""

@@ -56,7 +56,7 @@ class BuyPage(Page):
         self.order_part = Section("How sure", self.curve, Card(self.chance), self.orders, self.says)
         self.wrong = label("", "caption", "wrong", wrap=True)
         self.bag_table = BagTable(document, dress, say=self._say)
-        self.usual = link("Back to the usual bags", "Forget what was typed of the bags here")
+        self.usual = link("Back to the usual bags: forget what was typed of them", "Undo brings it back")
         self.bag_part = Section("Bags", self.bag_table, self.wrong, self.usual, aside="as printed on them")
         self.truck = TruckForm(document)
         self.truck_part = Section("Truck", Card(self.truck), folded=True)
@@ -125,7 +125,7 @@ class BuyPage(Page):
 
     def _fill_forms(self, plan: Plan) -> None:
         self.bag_table.show_bags(plan)
-        self.usual.setVisible(bool(plan.bags))
+        self.usual.setEnabled(bool(plan.bags))
         self.truck.fill(plan)
         self.mix.fill(plan)
 

@@ -61,7 +61,7 @@ class ChanceCurve(QWidget):
             return ""
         bags = "1 bag" if point.count == 1 else f"{point.count:,} bags"
         ordered = " ordered" if point.count == self._ordered else ""
-        return f"{bags}{ordered}: short in {format_share(point.chance)} of jobs"
+        return f"{bags}{ordered}: short in {format_share(point.chance, tenths=True)} of jobs"
 
     def _shown(self) -> CountChance | None:
         if self._at is not None:

@@ -8,7 +8,7 @@ from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.table import Column, NumbersTable
 from layoutdesk.engine.holes.entries import ConcreteOrder
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import format_load, format_mass, format_share, money
+from layoutdesk.units import format_load, format_mass, format_share
 
 if TYPE_CHECKING:
     from layoutdesk.engine.concrete.supply import Supply
@@ -30,16 +30,16 @@ class SupplyTable(NumbersTable):
         ]
         if order.truck is not None:
             truck = order.truck
-            rows.append((TRUCK, format_load(truck.volume, plan.units), truck, plan.holes.truck.price_m3 > 0))
+            rows.append(("truck", format_load(truck.volume, plan.units), truck, plan.holes.truck.price_m3 > 0))
         self.setVisible(bool(rows))
         self.show_rows(
-            [row[0] for row in rows],
+            [*(one.bag.product for one in order.products), TRUCK][: len(rows)],
             (
                 Column("", lambda r: rows[r][0], bold=True),
                 Column("order", lambda r: rows[r][1], right=True, bold=True),
-                Column("short", lambda r: format_share(rows[r][2].chance), right=True),
+                Column("short", lambda r: format_share(rows[r][2].chance, tenths=True), right=True),
                 Column("carry", lambda r: format_mass(rows[r][2].carried_kg, plan.units), right=True),
-                Column("cost", lambda r: money(rows[r][2].cost) if rows[r][3] else "–", right=True),
+                Column("cost", lambda r: f"{rows[r][2].cost:,.0f}" if rows[r][3] else "–", right=True),
             ),
         )
         if order.products:
