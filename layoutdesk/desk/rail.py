@@ -227,6 +227,7 @@ def upcoming(plan: Plan, flags: Sequence[Flag]) -> str:
         return "Next: put in the piers, or a row of them."
     if errors := sum(f.severity == "error" for f in flags):
         return f"Next: mend what is wrong ({errors}) before anything is printed."
-    if warnings := sum(f.severity == "warning" for f in flags):
-        return f"Next: look at the {'flag' if warnings == 1 else f'{warnings} flags'}, then print the field sheets."
+    if any(f.severity == "warning" for f in flags):
+        count = len(flags)  # as the stages count them, notes too
+        return f"Next: look at the {'flag' if count == 1 else f'{count} flags'}, then print the field sheets."
     return "Next: print the field sheets. Have buried lines marked before any digging."
