@@ -9,12 +9,12 @@ from layoutdesk.engine.holes.schedule import schedule
 from layoutdesk.engine.layout import Layout, Section
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Detail
-from layoutdesk.sheets.blocks import caution_box, caution_height
+from layoutdesk.sheets.blocks import HEADING, caution_box, caution_height
 from layoutdesk.sheets.cage_picture import cage_marks
-from layoutdesk.sheets.cells import length_cell
+from layoutdesk.sheets.cells import length_cell, name_cells
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft, body
-from layoutdesk.sheets.lettering import paragraph_height
+from layoutdesk.sheets.lettering import paragraph_height, text_width
 from layoutdesk.sheets.marks import Mark, Paragraph
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.plan_sheet import pretty_scale
@@ -32,7 +32,9 @@ _FEW: Final = 6
 _WORDS: Final = 9.0
 _CAGE: Final = 34.0
 """How wide a cage is drawn from above, with its caption under it, in millimetres."""
-_MOST_LABELS: Final = 24
+_MOST_LETTERS: Final = 500
+_LETTERS: Final = 70
+"""How many letters of the names of piers one row holds."""
 _CODE: Final = (
     (
         "Local code and the licensed designer decide on depth, frost, width, steel and its cover; a section only"
@@ -86,15 +88,21 @@ def _detail(flow: Flow, layout: Layout, section: Section, detail: Detail, *, pag
     high = max(min(_LARGE, page - below - 14.0) if large else half - below, half * 0.62)
     scale = section_scale(section, plan, flow.width, high)
     labels = [pier.label for pier in plan.piers if pier.detail == detail.id]
-    more = f" and {len(labels) - _MOST_LABELS} more" if len(labels) > _MOST_LABELS else ""
-    which = f": {', '.join(labels[:_MOST_LABELS])}{more}" if labels else ", of no pier"
+    which = f": {', '.join(labels)}" if labels else ", of no pier"
     at = f", at {pretty_scale(scale)}" if scale.name else ""
 
     def drawn(box: Box) -> list[Mark]:
         return section_marks(section, detail, plan, box, scale)
 
-    flow.keep(min(page, high + below + 9.0))
-    flow.heading(f"Detail {detail.id}{at}{which}", keep=high)
+    heading = f"Detail {detail.id}{at}"
+    told = text_width(heading + which, HEADING, "bold") <= flow.width
+    first, *more = name_cells(labels, _MOST_LETTERS) or [""]
+    for_all = f"For {first} {'and others of this detail' if more else ''}".rstrip(" ,") + "."
+    line = 0.0 if told else paragraph_height(for_all, _WORDS, flow.width) + 1.0
+    flow.keep(min(page, high + below + line + 9.0))
+    flow.heading(heading + which if told else heading, keep=min(high + line, page / 2))
+    if not told:
+        flow.text(for_all, size=_WORDS, after=1.0)
     flow.block(high, drawn, after=2.0)
     if section.bars:
         flow.block(words, lambda box: _cage_and_words(section, detail, says, box), after=1.0)
@@ -126,16 +134,11 @@ def _cage_and_words(section: Section, detail: Detail, says: Sequence[str], box: 
 
 def _rows(layout: Layout, section: Section) -> list[Row]:
     plan = layout.plan
-    return [
-        (
-            row.what,
-            row.size,
-            str(row.each),
-            str(row.count),
-            length_cell(plan, row.cut),
-            length_cell(plan, row.bent),
-            format_mass(row.mass, plan.units, decimals=1),
-            ", ".join(row.piers),
-        )
-        for row in schedule(layout.steel, section)
-    ]
+    rows: list[Row] = []
+    for row in schedule(layout.steel, section):
+        first, *more = name_cells(row.piers, _LETTERS)
+        numbers = (length_cell(plan, row.cut), length_cell(plan, row.bent))
+        mass = format_mass(row.mass, plan.units, decimals=1)
+        rows.append((row.what, row.size, str(row.each), str(row.count), *numbers, mass, first))
+        rows += [("", "", "", "", "", "", "", names) for names in more]
+    return rows

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from layoutdesk.engine.layout import HoleRow, Layout
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import BEFORE_DIGGING, caution_box, caution_height
-from layoutdesk.sheets.cells import UNKNOWN
+from layoutdesk.sheets.cells import UNKNOWN, name_cells
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
 from layoutdesk.sheets.lettering import text_width
@@ -22,7 +23,10 @@ _SIZES: Final = (12.0, 11.0, 10.0, 9.0, 8.0, 7.0)
 _WORDS: Final = 9.5
 _HOLD: Final = 24.0
 _SIGN: Final = 30.0
-_MOST_LABELS: Final = 30
+_LETTERS: Final = 100
+"""How many letters of the names of piers one row holds."""
+_LEAST_ROW: Final = 7.4
+"""A row to write in is so high at least, in millimetres."""
 _EDGES: Final = (
     "**Open holes:** nobody climbs into one, its sides can fall in; keep barrows, spoil and machines back from the"
     " edge. A **cover** is fixed so that it cannot be pushed aside, and bears whoever steps on it."
@@ -32,14 +36,14 @@ _CAUTIONS: Final = (BEFORE_DIGGING, _WATER, _EDGES)
 _LOG: Final[tuple[Column, ...]] = (
     Column("pier", "start", weight="black"),
     Column("depth"),
-    Column("as dug", blank=True, least=19.0),
+    Column("as dug", blank=True, least=17.0),
     Column("top"),
-    Column("as dug", blank=True, least=19.0),
+    Column("as dug", blank=True, least=17.0),
     Column("bottom"),
-    Column("as dug", blank=True, least=19.0),
-    Column("off along", blank=True, least=17.0),
-    Column("off away", blank=True, least=17.0),
-    Column("water", blank=True, least=14.0),
+    Column("as dug", blank=True, least=17.0),
+    Column("off along", blank=True, least=15.0),
+    Column("off away", blank=True, least=15.0),
+    Column("water", blank=True, least=12.0),
     Column("seen", "middle", least=10.0),
 )
 _COVERS: Final[tuple[Column, ...]] = (
@@ -60,6 +64,7 @@ def hole_sheets(layout: Layout, size: Vector) -> list[Draft]:
     flow.block(_HOLD, _hold, after=4.0)
     rows: list[Row] = [_log_row(plan, hole) for hole in holes]
     table = fit_table(_LOG, rows, flow.width, sizes=_SIZES, row_share=0.74)
+    table = replace(table, row_height=max(table.row_height, _LEAST_ROW))
     flow.table("Every hole: as planned, and as dug", table, rows, whole=False)
     flow.text(
         "Depth is below the ground beside the hole; top and bottom are its widths there. The centre is off along"
@@ -166,9 +171,8 @@ def _cover_rows(layout: Layout) -> list[Row]:
     plan = layout.plan
     rows: list[Row] = []
     for cover in layout.covers:
-        for first in range(0, len(cover.piers), _MOST_LABELS):
-            here = ", ".join(cover.piers[first : first + _MOST_LABELS])
-            if first:
+        for k, here in enumerate(name_cells(cover.piers, _LETTERS)):
+            if k:
                 rows.append(("", "", "", here))
             else:
                 square = Figure(parts(plan, cover.size), before="square, ")

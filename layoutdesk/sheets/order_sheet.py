@@ -8,7 +8,7 @@ from layoutdesk.engine.layout import ConcreteOrder, Layout
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.model import Plan
 from layoutdesk.sheets.blocks import caution_box, caution_height
-from layoutdesk.sheets.cells import UNKNOWN
+from layoutdesk.sheets.cells import UNKNOWN, name_cells
 from layoutdesk.sheets.curve_picture import chance_words, curve_marks
 from layoutdesk.sheets.flow import Flow
 from layoutdesk.sheets.frame import Draft
@@ -27,8 +27,8 @@ _HEAD: Final = 16.0
 _WORDS: Final = 9.5
 _AROUND_TABLE: Final = 13.5
 """Heading over a table, and what is free below it."""
-_LABELS: Final = 40
-"""How many piers of a pour one row names."""
+_LETTERS: Final = 110
+"""How many letters of the names of piers one row holds."""
 _CAUTIONS: Final = (
     "**Wet concrete** burns skin and eyes: gloves, goggles, boots; wash it off at once, and keep it out of boots.",
     "**Cement dust** harms the lungs: mask on while bags are opened, wind at your back.",
@@ -147,9 +147,8 @@ def _pour_rows(order: ConcreteOrder, plan: Plan) -> list[Row]:
     """Return the pours; one of many piers takes several rows."""
     rows: list[Row] = []
     for n, (labels, volume) in enumerate(order.pours, start=1):
-        for first in range(0, len(labels), _LABELS):
-            here = ", ".join(labels[first : first + _LABELS])
-            if first:
+        for k, here in enumerate(name_cells(labels, _LETTERS)):
+            if k:
                 rows.append(("", here, "", ""))
             else:
                 rows.append((str(n), here, format_volume(volume, plan.units), Tick()))
