@@ -56,7 +56,7 @@ class BuyPage(Page):
         self.order_part = Section("How sure", self.curve, Card(self.chance), self.orders, self.says)
         self.wrong = label("", "caption", "wrong", wrap=True)
         self.bag_table = BagTable(document, dress, say=self._say)
-        self.usual = link("Back to the usual bags: forget what was typed of them", "Undo brings it back")
+        self.usual = link("Forget these and take the usual bags", "Undo brings them back")
         self.bag_part = Section("Bags", self.bag_table, self.wrong, self.usual, aside="as printed on them")
         self.truck = TruckForm(document)
         self.truck_part = Section("Truck", Card(self.truck), folded=True)
