@@ -120,6 +120,10 @@ class PierShape:
         self._first = unit[0].area(0.0) if unit else 0.0
         self.drawn = self.at(self._depth, detail.reveal)
 
+    def at_least(self, depth: float) -> Volume:
+        """Return what a pier takes as drawn, or with a hole that is so deep in mm where that is deeper."""
+        return self.drawn if depth <= self._depth + _HAIR else self.at(depth, self._detail.reveal)
+
     def at(self, depth: float, reveal: float) -> Volume:
         """Return what a pier takes whose hole is so deep and whose top is so far above the ground; both in mm."""
         deeper = depth - self._depth
@@ -169,26 +173,28 @@ def volumes_of(plan: Plan, heights: Sequence[PierHeight] = ()) -> list[Volume]:
 
     Args:
         plan: the plan.
-        heights: of every pier in plan order, or none: then all are as deep as drawn, and stand out as drawn.
+        heights: of every pier in plan order, or none: then all are as deep as drawn or as the ground freezes, and
+            stand out as drawn.
     """
     shapes = shapes_by_detail(plan)
-    if not heights:
-        drawn = {name: shape.drawn for name, shape in shapes.items()}
-        return [drawn.get(pier.detail, NOTHING) for pier in plan.piers]
     details = {detail.id: detail for detail in reversed(plan.details)}
+    frost = plan.levels.settings.frost or 0.0
+    usual = {name: shape.at_least(frost) for name, shape in shapes.items()}
+    if not heights:
+        return [usual.get(pier.detail, NOTHING) for pier in plan.piers]
     found = []
     for pier, row in zip(plan.piers, heights, strict=True):
         shape = shapes.get(pier.detail)
         if shape is None or pier.detail is None:
             found.append(NOTHING)
             continue
-        depth, reveal = shape.drawn.depth, details[pier.detail].reveal
-        as_drawn = True
+        depth, reveal = usual[pier.detail].depth, details[pier.detail].reveal
+        as_usual = True
         if row.dig is not None and abs(row.dig - depth) > _HAIR:
-            depth, as_drawn = row.dig, False
+            depth, as_usual = row.dig, False
         if row.top is not None and row.ground is not None and abs(row.top - row.ground - reveal) > _HAIR:
-            reveal, as_drawn = row.top - row.ground, False
-        found.append(shape.drawn if as_drawn else shape.at(depth, reveal))
+            reveal, as_usual = row.top - row.ground, False
+        found.append(usual[pier.detail] if as_usual else shape.at(depth, reveal))
     return found
 
 
