@@ -146,6 +146,9 @@ def test_the_centre_may_be_off_as_far_as_the_base_keeps_its_concrete() -> None:
     square = replace(STRAIGHT, square_from=0.0)
     assert verdict(replace(AS_DRAWN, along=39.0, away=39.0), detail=square)[0] == "good"
     assert verdict(replace(AS_DRAWN, along=41.0), detail=square)[0] == "to mend"
+    _, far = verdict(replace(AS_DRAWN, along=100.0, away=100.0), detail=square)
+    assert "cut its side back by 60 mm" in far
+    assert far.count("60 mm") == 2  # either way
 
 
 def test_water_is_pumped_out_and_a_poured_hole_is_past_mending() -> None:
@@ -180,6 +183,8 @@ def test_slips_and_piers_without_a_detail_are_said() -> None:
     bare = derive(plan.with_(piers=(replace(plan.piers[0], detail=None),)))
     assert bare.holes[0].verdict == "to mend"
     assert (bare.holes[0].planned_depth, bare.holes[0].factor) == (None, None)
+    flat, says = verdict(AS_DRAWN, detail=replace(STRAIGHT, profile=((0.0, 300.0),)))
+    assert (flat, says) == ("to mend", "Its detail D1 is no hole to hold it against: give it a depth.")
 
 
 def test_planned_depths_go_by_frost_and_by_heights() -> None:
@@ -192,6 +197,11 @@ def test_planned_depths_go_by_frost_and_by_heights() -> None:
     assert rows[0].verdict == "as planned"
     assert rows[0].factor == pytest.approx(1.0)
     assert (rows[0].planned_top, rows[0].planned_bottom) == (300.0, 300.0)
+    as_deep = math.pi / 4 * 300.0**2 * 1200.0 / 1e9
+    assert [pier.net_m3 for pier in derive(frosty).concrete.piers] == pytest.approx([as_deep, as_deep])
+    need = derive(frosty).order.need
+    assert need is not None
+    assert (need.known, need.drawn) == pytest.approx((as_deep, as_deep))
 
 
 def test_covers_lie_150_mm_on_the_ground_and_over_the_margin_of_an_opening() -> None:

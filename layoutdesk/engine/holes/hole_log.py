@@ -162,7 +162,7 @@ class HoleJudge:
         mend: list[str] = []
         good: list[str] = []
         if detail is None or hole is None:
-            mend.append(self._words.no_detail())
+            mend.append(self._words.no_detail() if detail is None else self._words.no_hole(detail.id))
         else:
             dug = dug_volume(log, detail)
             extra = dug - hole.volume
@@ -215,7 +215,7 @@ class HoleJudge:
         off = max(abs(log.along), abs(log.away)) if square else math.hypot(log.along, log.away)
         room = base_room(self._plan, detail, log.top)
         if off > room + _NOISE:
-            mend.append(words.off(pier, log, room, cut=off - room))
+            mend.append(words.off(pier, log, room, share=1 - room / off))
         elif off > self._plan.proof.tolerance + _NOISE:
             good.append(words.off_within(log, room))
         if log.water > 0 and not log.poured:

@@ -43,6 +43,10 @@ class HoleWords:
         """Return that there is nothing to hold a hole against."""
         return "Its pier has no detail to hold it against: give it one."
 
+    def no_hole(self, detail: str) -> str:
+        """Return that the detail of a pier is no hole to hold one against."""
+        return f"Its detail {detail} is no hole to hold it against: give it a depth."
+
     def slip(self, factor: float) -> str:
         """Return that a hole cannot be as it was logged."""
         return f"As logged it takes {factor:.3g} times what is drawn, which is a slip of the pen: measure it again."
@@ -84,14 +88,17 @@ class HoleWords:
         cost = f" for {count * bag.price:,.2f}" if bag.price > 0 else ""
         return f"It {takes} {volume} more concrete than planned, up to {count} × {bag.product}{cost}."
 
-    def off(self, pier: str, log: HoleLog, room: float, *, cut: float) -> str:
-        """Return what to do with a hole whose centre is farther off than the column's base allows."""
+    def off(self, pier: str, log: HoleLog, room: float, *, share: float) -> str:
+        """Return what to do with a hole whose centre is farther off than the column's base allows.
+
+        ``share`` is of its way off: by so much its side is cut back.
+        """
         from layoutdesk.engine.proof.moves import Move
 
         index = self._pier[pier]
         station = float(self._points.station[index]) if self._has_frame else None
         size = math.hypot(log.along, log.away)
-        back = self._moves.way(Move(-log.along * cut / size, -log.away * cut / size), station)
+        back = self._moves.way(Move(-log.along * share, -log.away * share), station)
         return (
             f"Its centre is {self._mm(size)} off, and the column's base allows {self._mm(room)}: cut its side back"
             f" by {back}."
