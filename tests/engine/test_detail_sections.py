@@ -148,6 +148,8 @@ def test_tube_leaves_out_the_room_around_it() -> None:
         == "The tube is 550 mm long and 300 mm wide inside; its lower 400 mm stands in the ground."
     )
     assert layout.section_of("D2") is None
+    sunk = derive(plan_of(replace(wide, reveal=-150.0))).sections[0]
+    assert plain(sunk)[1] == "The tube is 250 mm long and 300 mm wide inside, all of it in the ground."
 
 
 def test_post_takes_the_place_of_concrete_above_and_below_the_ground_and_a_base_of_none() -> None:

@@ -71,7 +71,7 @@ def test_usual_steel_in_a_usual_pier_has_no_flag(units: str) -> None:
         (
             replace(SHAFT, cast_in=CastIn(foot=1000.0)),
             "cast-in-too-deep",
-            "its column base reaches 1000 mm down and the pier is only 950 mm high: 50 mm of it stand in the earth",
+            "column base reaches 1000 mm down and the pier is only 950 mm high: 50 mm of it stands in the earth",
         ),
     ],
 )

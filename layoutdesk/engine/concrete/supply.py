@@ -146,11 +146,12 @@ def supply_sentences(wanted: Need, bag: Bag, bags: Supply, truck: Supply | None,
     ``truck`` is None where none can be ordered.
     """
     drawn = format_volume(wanted.drawn + wanted.known, units)
-    some = "1 bag" if bags.count == 1 else f"{bags.count:,} bags"
+    one = bags.count == 1
+    some, make, run = ("1 bag", "makes", "runs") if one else (f"{bags.count:,} bags", "make", "run")
     mean = format_volume(wanted.mean, units)
     holes = f"The holes take {drawn} as drawn or measured, and {mean} on average as they come out."
     in_bags = (
-        f"{some} ({bag.product}) make {format_volume(bags.volume, units)} and run short "
+        f"{some} ({bag.product}) {make} {format_volume(bags.volume, units)} and {run} short "
         f"{_chance(bags.chance)}: {format_mass(bags.carried_kg, units)} to carry{_cost(bags)}."
     )
     if truck is None:

@@ -52,7 +52,7 @@ def _frost(facts: Facts, details: Sequence[Detail], piers: dict[str, tuple[str, 
 
 def _beyond(facts: Facts, details: Sequence[Detail], piers: dict[str, tuple[str, ...]]) -> Iterator[Flag]:
     """Yield what is cast in and stands in the earth below the pier."""
-    high = [detail.profile[-1][0] + detail.reveal for detail in details]
+    high = [max(0.0, detail.profile[-1][0] + detail.reveal) for detail in details]
     foot = [0.0 if detail.cast_in is None else detail.cast_in.foot for detail in details]
     mend = "Shorten it, or make the pier deeper."
 
@@ -62,7 +62,7 @@ def _beyond(facts: Facts, details: Sequence[Detail], piers: dict[str, tuple[str,
         what = "post" if detail.cast_in.kind == "post" else "column base"
         text = (
             f"Detail {detail.id}: its {what} reaches {mm(foot[k], facts)} down and the pier is only"
-            f" {mm(max(0.0, high[k]), facts)} high: {mm(foot[k] - high[k], facts)} of it stand in the earth. {mend}"
+            f" {mm(high[k], facts)} high: {mm(foot[k] - high[k], facts)} of it stands in the earth. {mend}"
         )
         return f"The {what} of {detail.id} reaches below its pier", text
 

@@ -127,4 +127,4 @@ def _spoil(plan: Plan, order: ConcreteOrder) -> Iterator[str]:
         yield f"How much “{ground}” swells is not known: {USUAL_GROUND} is reckoned with."
         ground = USUAL_GROUND
     loose = format_volume(order.spoil_loose, plan.units)
-    yield f"{loose} of loose spoil lie beside all the holes: {ground} swells by {known[ground]:.0%}."
+    yield f"{loose} of loose spoil lies beside all the holes: {ground} swells by {known[ground]:.0%}."
