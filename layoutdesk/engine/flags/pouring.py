@@ -1,6 +1,7 @@
 """Checks of what is poured: posts that do not go into their piers, and mixers and pours too small for a pier.
 
-What a pier takes is reckoned as it is drawn and as its hole comes out on average: no heights are asked for.
+What a pier takes is reckoned as it is drawn and as its hole comes out on average: no heights are asked for. Of
+details whose piers are all poured nothing is said.
 """
 
 from __future__ import annotations
@@ -81,7 +82,9 @@ def _filling(facts: Facts) -> Iterator[Flag]:
     plan, dig = facts.plan, facts.plan.holes.dig
     piers, shapes = piers_by_detail(facts), shapes_by_detail(plan)
     more = usual_over_dig().allowance if dig.over_dig is None else dig.over_dig
-    details = [detail for detail in plan.details if detail.id in piers and detail.id in shapes]
+    poured = {hole.pier for hole in plan.holes.log if hole.poured}
+    left = {name for name, ids in piers.items() if not poured.issuperset(ids)}
+    details = [detail for detail in plan.details if detail.id in left and detail.id in shapes]
     drawn = [shapes[detail.id].drawn for detail in details]
     takes = [v.below + v.reveal + v.dug * more for v in drawn]
     names = [(detail.id, piers[detail.id]) for detail in details]
