@@ -11,12 +11,15 @@ drawn, rounded up once for the job, ``count_by_pier`` pier by pier.
 from __future__ import annotations
 
 import json
+from itertools import repeat
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from layoutdesk.exporters.figures_heights import defined, height_figures, pier_figures
 from layoutdesk.exporters.figures_holes import chances_short, hole_figures
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from layoutdesk.engine.layout import (
         BagOrder,
         BayCheck,
@@ -37,7 +40,7 @@ Entry: TypeAlias = dict[str, Any]
 def figures(layout: Layout) -> Entry:
     """Return what follows from a plan as plain values of JSON, in plan order."""
     plan, concrete = layout.plan, layout.concrete
-    ordered = chances_short(layout.order)
+    ordered: Iterable[tuple[int, float] | None] = chances_short(layout.order) or repeat(None)
     cuts = {cut.pier: cut for cut in layout.columns}
     return {
         "title": plan.title,
@@ -68,7 +71,7 @@ def figures(layout: Layout) -> Entry:
         "bays": [_bay(bay) for bay in layout.bays],
         "concrete": {
             "net_m3": concrete.net_m3,
-            "order": [_order(order, ordered.get(order.product)) for order in concrete.orders],
+            "order": [_order(order, one) for order, one in zip(concrete.orders, ordered, strict=False)],
         },
         **hole_figures(layout),
         **height_figures(layout),

@@ -39,14 +39,14 @@ def hole_figures(layout: Layout) -> Entry:
     }
 
 
-def chances_short(order: ConcreteOrder) -> dict[str, tuple[int, float]]:
+def chances_short(order: ConcreteOrder) -> list[tuple[int, float]]:
     """Return how many bags of every product are ordered, and the chance of running short with them.
 
     Where nothing is left to pour, or no hole has a size, nothing is ordered.
     """
     if not order.left or order.need is None or order.need.mean <= 0:
-        return {}
-    return {one.bag.product: (one.supply.count, one.supply.chance) for one in order.products}
+        return []
+    return [(one.supply.count, one.supply.chance) for one in order.products]
 
 
 def _section(section: Section) -> Entry:
