@@ -131,7 +131,9 @@ def test_nothing_moves_under_the_hand_while_a_detail_is_typed(piers: PiersPage, 
     high = piers.section.height()
     box = piers.steel.cover.box
     piers.document.apply("Steel", lambda p: edits.set_steel(p, "D1", edits.usual_steel("ft-in")))
+    piers.activateWindow()
     box.setFocus()
+    qtbot.waitUntil(box.hasFocus)
     piers.ensureWidgetVisible(box)
     there = piers.y_of(box)
     box.entered.emit(inches(1))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import ClassVar, Final
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton
+from PySide6.QtWidgets import QComboBox, QPushButton
 
 from layoutdesk.desk.dress import Dress, Tone
 from layoutdesk.desk.notebook.cards import BigNumber, Card, FlagList, Heading, sentence, side_by_side, stacked
@@ -74,6 +74,8 @@ def _with_new_detail(plan: Plan) -> Plan:
 
 class PiersPage(Page):
     """Details with their sections, given to the picked piers, and the concrete that each pier takes."""
+
+    stays: ClassVar[bool] = True
 
     def __init__(self, document: Document, view: ViewState, dress: Dress) -> None:
         super().__init__(document, view, dress)
@@ -191,8 +193,8 @@ class PiersPage(Page):
         """Show the chosen detail: the one of the picked pier, or the first."""
         text, concrete = LengthText.of(plan), layout.concrete
         used = self.focusWidget()
-        if isinstance(used, QLineEdit | QComboBox | SectionDrawing):
-            self.keep(used)  # flags and sentences above come and go: what the person is at stays where it is
+        if isinstance(used, QComboBox | SectionDrawing):
+            self.keep(used)  # as the boxes that are typed in: flags and sentences above come and go
         picked = self._picked_piers()
         known = {d.id for d in plan.details}
         if self._chosen not in known:
