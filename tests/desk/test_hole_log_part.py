@@ -54,6 +54,8 @@ def test_a_hole_is_logged_once_depth_and_both_widths_are_typed(part: HoleLogPart
     assert row.planned_depth is not None
     assert row.planned_top is not None
     table.type_into(("P1", DEPTH))
+    assert table.live is not None
+    assert table.live.x() >= table.visualRect(table.rows.index(0, DEPTH)).left(), "the pier stays to be read"
     typed(part, qtbot, f'{(row.planned_depth + 304.8) / 25.4}"', TAB)
     assert document.plan.holes.log == ()
     assert word(part, 0) == "begun"

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QResizeEvent
-from PySide6.QtWidgets import QStyleOptionViewItem
+from PySide6.QtWidgets import QStyleOptionViewItem, QWidget
 
 from layoutdesk.desk.dress import Dress
 from layoutdesk.desk.notebook.lengths import LengthText
@@ -66,6 +66,13 @@ class HolePainter(TypedPainter):
         room = opt.rect.adjusted(1, 0, -self.pad, 0)
         painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, f"({planned})")
         painter.restore()
+
+    def updateEditorGeometry(self, editor: QWidget, option: QStyleOptionViewItem, index: Index) -> None:
+        """Fill the cell; the box of the depth lends from its right, so that the pier stays to be read."""
+        super().updateEditorGeometry(editor, option, index)
+        if index.column() == DEPTH:
+            opt: Any = option
+            editor.move(opt.rect.left() + 1, editor.y())
 
 
 class HoleTable(TypedTable):
