@@ -29,16 +29,30 @@ def hole_covers(plan: Plan, rows: Sequence[HoleRow], openings: Sequence[Opening]
     Args:
         plan: gives the units, and the margin of openings.
         rows: of all piers; a hole that was logged is covered as it is.
-        openings: in a slab the cover lies on the slab, over the margin that was sawn around the hole.
+        openings: in a slab the cover lies on the slab, over what was sawn around the widest part of the hole.
     """
-    sawn = {pier for opening in openings for pier in opening.pier_ids}
-    rest, step = REST[plan.units], STEP[plan.units]
+    sawn = _sawn(plan, openings)
+    margin, rest, step = plan.holes.openings.margin, REST[plan.units], STEP[plan.units]
     found: dict[int, list[str]] = {}
     for row in rows:
         widths = [width for width in (row.planned_top, row.top) if width is not None]
         if row.poured or not widths:
             continue
-        margin = plan.holes.openings.margin if row.pier in sawn else 0.0
-        steps = math.ceil((max(widths) + 2 * (margin + rest)) / step - _NOISE)
+        widest = max(widths)
+        if row.pier in sawn:
+            widest = max(widest + 2 * margin, sawn[row.pier])
+        steps = math.ceil((widest + 2 * rest) / step - _NOISE)
         found.setdefault(steps, []).append(row.label)
     return tuple(HoleCover(round(steps * step, 6), MARK, tuple(labels)) for steps, labels in sorted(found.items()))
+
+
+def _sawn(plan: Plan, openings: Sequence[Opening]) -> dict[str, float]:
+    """Return how wide in mm is sawn around every pier in a slab, by its id."""
+    if not openings:
+        return {}
+    from layoutdesk.engine.holes.openings import width_of  # few plans have slabs
+
+    through = {pier for opening in openings for pier in opening.pier_ids}
+    rule = plan.holes.openings
+    widths: dict[str | None, float] = {detail.id: width_of(detail, rule) for detail in reversed(plan.details)}
+    return {pier.id: widths.get(pier.detail, 0.0) for pier in plan.piers if pier.id in through}

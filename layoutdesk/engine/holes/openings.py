@@ -27,7 +27,7 @@ from layoutdesk.engine.shipped import shipped
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.polygon import GRID_MM, area_within, on_grid
 from layoutdesk.geometry.vector import Vector, distance, minus, unit
-from layoutdesk.plan.model import Detail, Plan, Slab
+from layoutdesk.plan.model import Detail, OpeningRule, Plan, Slab
 from layoutdesk.units import format_mass, format_volume
 
 if TYPE_CHECKING:
@@ -63,6 +63,20 @@ def _size(detail: Detail) -> tuple[float, float]:
     for part in parts:
         half[part.shape] = max(half[part.shape], part.upper / 2, part.lower / 2)
     return half["round"], half["square"]
+
+
+def width_of(detail: Detail, rule: OpeningRule) -> float:
+    """Return how wide in mm an opening is that is sawn for one pier, its margin included; nought for no hole."""
+    half = float(_half(np.array([_size(detail)]), rule)[0])
+    return 2 * half if half > rule.margin else 0.0
+
+
+def _half(sizes: Floats, rule: OpeningRule) -> Floats:
+    """Return half the width of openings for holes of sizes as by :func:`_size`, (n, 2)."""
+    # A square part lies square in a square opening; a round one must hold its corners.
+    corners = math.sqrt(2) if rule.shape == "round" else 1.0
+    half: Floats = np.maximum(sizes[:, 0], sizes[:, 1] * corners) + rule.margin
+    return half
 
 
 def slab_density() -> float:
@@ -109,9 +123,7 @@ class _Sawing:
         found = _met(shape, at, sizes)
         if not len(found):
             return
-        # A square part lies square in a square opening; a round one must hold its corners.
-        round_ = self._rule.shape == "round"
-        half = np.maximum(sizes[:, 0], sizes[:, 1] * (math.sqrt(2) if round_ else 1.0)) + self._rule.margin
+        half, round_ = _half(sizes, self._rule), self._rule.shape == "round"
         blocks = []
         for k in found.tolist():
             u, v, r = (round(value, 6) for value in (*at[k].tolist(), float(half[k])))
