@@ -5,7 +5,7 @@ Lengths and heights are to scale; heights may be drawn taller by a factor, which
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from layoutdesk.engine.layout import SideView, StringRun
@@ -47,28 +47,38 @@ def side_marks(view: SideView, run: StringRun, plan: Plan, box: Box, *, times: f
     marks: list[Mark] = [*_house(view, eye), *_ground(view, eye)]
     for pier in view.piers:
         marks += _pier(pier, eye)
-    marks += names(view, eye)
+    named = list(names(view, eye))
+    marks += named
     marks += _beam(view, eye)
     marks += _string(view, run, eye)
-    marks += figures(view, run, plan, eye)
+    marks += _clear_of(named, figures(view, run, plan, eye))
     marks += chain(view, plan, eye, box.bottom + _CHAIN - 7.0)
     return _words_last(marks, box)
 
 
+def _clear_of(named: Sequence[Mark], marks: Iterable[Mark]) -> list[Mark]:
+    """Return marks without those that would lie on the names of piers; tables below have their figures too."""
+    taken = [box for mark in named for box in mark_boxes(mark)]
+    return [mark for mark in marks if not any(box.meets(other) for box in mark_boxes(mark) for other in taken)]
+
+
 def _words_last(marks: list[Mark], room: Box) -> list[Mark]:
-    """Return the marks without the beam's name where it has no room, or would lie on a pier's name or a figure."""
-    kept = [mark for mark in marks if isinstance(mark, Text | Measure) and not _names_beam(mark)]
+    """Return the marks without the words at string and beam that have no room, or would lie on another text."""
+    kept = [mark for mark in marks if isinstance(mark, Text | Measure) and not _gives_way(mark)]
     taken = [box for mark in kept for box in mark_boxes(mark)]
-    return [
-        mark
-        for mark in marks
-        if not _names_beam(mark)
-        or all(room.holds(box) and not any(box.meets(other) for other in taken) for box in mark_boxes(mark))
-    ]
+    shown: list[Mark] = []
+    for mark in marks:
+        if _gives_way(mark):
+            boxes = list(mark_boxes(mark))
+            if not all(room.holds(box) and not any(box.meets(other) for other in taken) for box in boxes):
+                continue
+            taken += boxes
+        shown.append(mark)
+    return shown
 
 
-def _names_beam(mark: Mark) -> bool:
-    return isinstance(mark, Text) and mark.text == _BEAM_WORDS
+def _gives_way(mark: Mark) -> bool:
+    return isinstance(mark, Text) and (mark.text == _BEAM_WORDS or (mark.text, mark.ink) == ("string", "check"))
 
 
 def _house(view: SideView, eye: Eye) -> Iterator[Mark]:
