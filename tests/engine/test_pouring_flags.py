@@ -8,7 +8,7 @@ import pytest
 
 from layoutdesk.engine.derive import derive
 from layoutdesk.engine.layout import Flag
-from layoutdesk.plan.model import BagProduct, CastIn, Detail, DigRule, Holes, Pier, Plan
+from layoutdesk.plan.model import BagProduct, CastIn, Detail, DigRule, HoleLog, Holes, Pier, Plan
 from layoutdesk.units import Units
 
 PIER = Detail(id="D1", profile=((0.0, 400.0), (1000.0, 400.0)), reveal=100.0)
@@ -63,3 +63,14 @@ def test_many_details_are_told_together() -> None:
 def test_piers_without_depth_raise_none() -> None:
     flat = Detail(id="D1", profile=((0.0, 300.0),), cast_in=CastIn())
     assert flags_of(flat, dig=DigRule(batch_m3=0.02, pour_m3=0.1)) == []
+
+
+def test_of_piers_that_are_all_poured_nothing_is_said() -> None:
+    def codes(*poured: str) -> list[str]:
+        log = tuple(HoleLog(pier=name, depth=1000.0, top=400.0, bottom=400.0, poured=True) for name in poured)
+        piers = tuple(Pier(id=f"P{k}", at=(3000.0 * k, -3000.0), detail="D1") for k in (1, 2))
+        plan = Plan(units="mm", details=(PIER,), piers=piers, holes=Holes(log=log, dig=DigRule(pour_m3=0.1)))
+        return [flag.code for flag in derive(plan).plan_flags if flag.code in CODES]
+
+    assert codes("P1") == ["pour-too-small"]
+    assert codes("P1", "P2") == []

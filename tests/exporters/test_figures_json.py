@@ -12,7 +12,7 @@ from hypothesis import given, settings
 
 from layoutdesk.engine.derive import derive
 from layoutdesk.exporters.figures import figures, figures_json
-from layoutdesk.plan.model import Plan
+from layoutdesk.plan.model import BagProduct, Plan
 from tests.sheets.sheet_plans import NAMES, PORCH, sample, sample_layout
 from tests.strategies import plans
 
@@ -70,6 +70,14 @@ def test_what_is_ordered_goes_with_its_chance_of_running_short(name: str) -> Non
     for order, product in zip(made["concrete"]["order"], layout.order.products, strict=True):
         assert (order["product"], order["count"]) == (product.bag.product, product.supply.count)
         assert 0 <= order["chance_short"] == product.supply.chance <= layout.order.chance
+
+
+def test_products_that_are_called_alike_keep_their_own_counts() -> None:
+    alike = tuple(BagProduct(product="bag", yield_m3=size) for size in (0.02, 0.01))
+    layout = derive(sample(PORCH).with_(bags=alike))
+    counts = [order["count"] for order in figures(layout)["concrete"]["order"]]
+    assert counts == [one.supply.count for one in layout.order.products]
+    assert counts[0] < counts[1]
 
 
 def test_what_is_not_known_is_null_and_never_nought() -> None:
