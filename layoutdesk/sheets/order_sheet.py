@@ -137,7 +137,7 @@ def _supply_rows(order: ConcreteOrder, plan: Plan) -> list[Row]:
                 chance_words(truck.chance),
                 format_volume(truck.left_over, plan.units),
                 format_mass(truck.carried_kg, plan.units),
-                f"{truck.cost:,.0f}" if truck.cost else UNKNOWN,
+                f"{truck.cost:,.0f}" if truck.cost > truck.fee else UNKNOWN,
             )
         )
     return rows
