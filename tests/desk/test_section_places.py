@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from layoutdesk.desk.notebook.lengths import LengthText
 from layoutdesk.desk.notebook.profile_hand import drag_step, holds_of, moved, with_point, without_point
 from layoutdesk.desk.notebook.section_scale import fitted, reach_of, spread
-from layoutdesk.desk.notebook.section_words import depth_words, width_words
+from layoutdesk.desk.notebook.section_view import few
+from layoutdesk.desk.notebook.section_words import Callout, depth_words, width_words
 from layoutdesk.desk.notebook.shapes import SHAPES, profile_of, shape_of
 from layoutdesk.engine.derive import derive
 from layoutdesk.plan import edits
@@ -75,6 +76,13 @@ def test_any_detail_is_drawn_inside_its_box_and_shaped_into_one_that_can_be(
     depths = [depth for depth, _ in after.profile]
     assert depths == sorted(depths)
     assert edits.replace_detail(plan, after).detail("D1") == after
+
+
+def test_of_very_many_words_the_first_the_last_and_some_between_are_written() -> None:
+    words = [Callout(0.0, float(k), str(k)) for k in range(200)]
+    chosen = few(words)
+    assert (chosen[0], chosen[-1], len(chosen)) == (words[0], words[-1], 24)
+    assert few(words[:24]) == words[:24]
 
 
 def test_a_point_that_is_added_changes_nothing_and_goes_away_again() -> None:

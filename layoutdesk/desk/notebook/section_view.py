@@ -30,6 +30,8 @@ _TALL: Final = 1.05
 """How high a drawing is to its width."""
 _SHARE: Final = 0.37
 """The words at a side take no more of the width than this."""
+_ROWS: Final = 24
+"""So many words stand at one side; where there are more, some between are left out: the boxes have them all."""
 HINT: Final = "Drag a point, or Page Down and the arrows"
 
 
@@ -90,7 +92,7 @@ class SectionView(QWidget):
         if self.shown is None:
             return [], []
         detail, section = self.shown
-        return depth_words(section, self._text), width_words(section, detail, self._text)
+        return few(depth_words(section, self._text)), few(width_words(section, detail, self._text))
 
     def _gutter(self, words: Sequence[Callout], metrics: QFontMetricsF) -> float:
         wide = max((metrics.horizontalAdvance(callout.text) for callout in words), default=0.0)
@@ -252,3 +254,10 @@ class SectionView(QWidget):
         if self.shown is None:
             return None
         return next((hold for hold in holds_of(self.shown[0]) if hold.key == self.here), None)
+
+
+def few(words: Sequence[Callout]) -> list[Callout]:
+    """Return words that have room at one side: all of them, or evenly chosen ones from the first to the last."""
+    if len(words) <= _ROWS:
+        return list(words)
+    return [words[round(k * (len(words) - 1) / (_ROWS - 1))] for k in range(_ROWS)]
