@@ -216,6 +216,8 @@ def test_covers_lie_150_mm_on_the_ground_and_over_the_margin_of_an_opening() -> 
         (650.0, ("P1",)),
         (800.0, ("P2",)),
     ]
+    slip = dug_plan(replace(AS_DRAWN, top=34000.0))
+    assert [(c.size, c.piers) for c in derive(slip).covers] == [(600.0, ("P1", "P2"))]
     belled = plan.with_(details=(BELL,), slabs=(slab,))  # sawn 500 and twice 76.2 mm wide
     assert [(c.size, c.piers) for c in derive(belled).covers][-1] == (1000.0, ("P2",))
     poured = dug_plan(replace(AS_DRAWN, poured=True))

@@ -38,14 +38,15 @@ def _frost(facts: Facts, details: Sequence[Detail], piers: dict[str, tuple[str, 
         name, depth = details[k].id, depths[k]
         text = (
             f"Detail {name} goes {mm(depth, facts)} deep and the ground freezes to {limit}: its base is"
-            f" {mm(frost - depth, facts)} above the frost. {rule}"
+            f" {mm(frost - depth, facts)} above the frost; hole and concrete are reckoned down to there. {rule}"
         )
         return f"Detail {name} ends above the frost", text
 
     found = [k for k, depth in enumerate(depths) if depth < frost - _NOISE]
     together = in_all(
         f"{len(found)} details end above the frost",
-        f"Details {{}} are less deep than the ground freezes, {limit}. {rule}",
+        f"Details {{}} are less deep than the ground freezes, {limit}; their holes and concrete are reckoned"
+        f" down to there. {rule}",
     )
     yield from each(ABOVE_FROST, found, lambda k: (details[k].id, piers[details[k].id]), say, together)
 

@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
+from layoutdesk.engine.concrete.over_dig import MOST_TIMES
 from layoutdesk.engine.holes.entries import HoleCover, HoleRow, Opening
 from layoutdesk.plan.model import Plan
 from layoutdesk.units import MM_PER_INCH, Units
@@ -28,14 +29,15 @@ def hole_covers(plan: Plan, rows: Sequence[HoleRow], openings: Sequence[Opening]
 
     Args:
         plan: gives the units, and the margin of openings.
-        rows: of all piers; a hole that was logged is covered as it is.
+        rows: of all piers; a hole that was logged is covered as it is, one whose log is a slip as planned.
         openings: in a slab the cover lies on the slab, over what was sawn around the widest part of the hole.
     """
     sawn = _sawn(plan, openings)
     margin, rest, step = plan.holes.openings.margin, REST[plan.units], STEP[plan.units]
     found: dict[int, list[str]] = {}
     for row in rows:
-        widths = [width for width in (row.planned_top, row.top) if width is not None]
+        slip = row.factor is not None and row.factor > MOST_TIMES
+        widths = [width for width in (row.planned_top, None if slip else row.top) if width is not None]
         if row.poured or not widths:
             continue
         widest = max(widths)
