@@ -115,6 +115,15 @@ def test_with_shift_the_straight_side_goes_along_and_no_point_passes_another(pie
     assert profile[1][0] == profile[2][0] == BELL[2][0]
 
 
+def test_a_length_that_is_not_pulled_stays_as_it_was_typed(piers: PiersPage) -> None:
+    odd = replace(detail(piers), profile=(*BELL[:2], (BELL[2][0], 411.3)))
+    piers.document.apply("Odd", lambda p: edits.replace_detail(p, odd))
+    drag(piers.section, 2, (0, 12))
+    send(piers.section, RELEASE, QPointF())
+    assert detail(piers).profile[2][0] > BELL[2][0]
+    assert detail(piers).profile[2][1] == 411.3
+
+
 def test_what_is_pulled_out_of_the_drawing_is_drawn_smaller(piers: PiersPage) -> None:
     drawing = piers.section
     scale = drawing.scale().scale

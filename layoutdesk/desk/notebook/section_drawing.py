@@ -129,10 +129,10 @@ class SectionDrawing(SectionView):
         at = self._held or self.scale()
         place = event.position() - self._grip
         step = drag_step(self._text.step, self._text.units, at.scale)
-        depth = snapped(at.depth(place.y()), step)
-        side = -1 if place.x() < at.middle else 1
-        width = max(step, snapped(2 * side * at.across(place.x()), step))
         began = next(h for h in holds_of(detail) if h.key == hold.key)
+        side = -1 if place.x() < at.middle else 1
+        depth = _pulled(began.depth, at.depth(place.y()), step)
+        width = max(step, _pulled(2 * began.across, 2 * side * at.across(place.x()), step))
         straight = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
         self._follow(moved(detail, began, depth, width, straight=straight))
 
@@ -278,3 +278,8 @@ class SectionDrawing(SectionView):
         """Show that the keys go here."""
         super().focusInEvent(event)
         self.update()
+
+
+def _pulled(began: float, to: float, step: float) -> float:
+    """Return the step that a length is pulled to; one that was not pulled stays as exact as it was typed."""
+    return began if abs(to - began) < step / 2 else snapped(to, step)
