@@ -68,7 +68,7 @@ def _section(section: Section) -> Entry:
         "hoops": list(section.hoops),
         "hoop_width": section.hoop_width if section.hoops else None,
         "cover": {"beside": cover[0], "top": cover[1], "bottom": cover[2]} if cover else None,
-        "text": list(section.says),
+        "text": [*section.says, *section.steel_says, *section.pieces_say],
         "trouble": section.trouble,
     }
 

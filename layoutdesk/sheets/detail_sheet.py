@@ -115,10 +115,9 @@ def _detail(flow: Flow, layout: Layout, section: Section, detail: Detail, *, pag
 
 
 def _says(section: Section, layout: Layout) -> list[str]:
-    """Return the sentences about a section without those that only say what its schedule says."""
-    rows = schedule(layout.steel, section)
-    known = tuple(f"{row.each:,} × {row.what} {row.size}, each cut" for row in rows)
-    return [text for text in section.says if not (rows and text.startswith((*known, "Steel in all:")))]
+    """Return the sentences about a section; what its schedule says is not said twice."""
+    pieces = () if schedule(layout.steel, section) else section.pieces_say
+    return [*section.says, *section.steel_says, *pieces]
 
 
 def _cage_and_words(section: Section, detail: Detail, says: Sequence[str], box: Box) -> list[Mark]:

@@ -105,8 +105,8 @@ def test_every_cage_keeps_its_cover_or_says_why_there_is_none(detail: Detail) ->
     gaps = [below - above for above, below in pairwise(found.hoops)]
     assert all(0 < gap <= steel.spacing + 1e-6 for gap in gaps)
     assert all(top - 1e-6 <= depth <= foot + 1e-6 for depth in found.hoops)
-    assert found.says == (*(check.says for check in found.checks), *found.says[len(found.checks) :])
-    assert all(one.endswith(".") for one in found.says)
+    assert len(found.pieces_say) == len(found.cage.kinds) + 1
+    assert all(one.endswith(".") for one in (*(check.says for check in found.checks), *found.pieces_say))
 
 
 def test_bars_stand_as_far_in_as_the_narrowest_width_along_them_asks() -> None:
@@ -125,7 +125,9 @@ def test_cover_in_a_tube_and_against_the_ground_are_looked_at_apart() -> None:
     )
     good = cage(tube, cover=1.5 * INCH)
     assert bad(good) == []
-    assert f"cover of {format_small(3.5 * INCH, 'ft-in', FINE)} is enough" in " ".join(good.says)
+    assert f"cover of {format_small(3.5 * INCH, 'ft-in', FINE)} is enough" in " ".join(
+        check.says for check in good.checks
+    )
     assert bad(cage(replace(tube, tube=None), cover=1.5 * INCH)) == ["cover"]
     assert bad(cage(tube, cover=1.0 * INCH)) == ["cover"]
     assert bad(cage(tube, cover=1.5 * INCH, cover_ends=2 * INCH)) == ["cover"]

@@ -103,12 +103,15 @@ def section(detail: Detail) -> Section:
         hoop_width=wide if steel else 0.0,
         hoop_diameter=9.5 if steel else 0.0,
         cover=(76.2, 76.2, 76.2) if steel else None,
-        says=(
+        says=(),
+        steel_says=(
             "4 bars No. 4 on a circle of 4 5/16″ stand 2 7/8″ apart, clear; the least is 1″.",
             "Cover beside the hoops is 3″, against earth 3″ is wanted (ACI 318-19, 20.5.1.3).",
         )
         if steel
         else (),
+        pieces_say=(),
+        gross_m3=0.0,
         trouble="",
     )
 

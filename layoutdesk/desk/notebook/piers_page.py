@@ -260,9 +260,8 @@ class PiersPage(Page):
         if detail is None or section is None:
             self.says.show_sentences([])
             return
-        cage = self.steel.fill(detail, section, plan)
-        general = section.says[: len(section.says) - cage]
-        told: list[tuple[str, Tone]] = [(said, "soft") for said in general]
+        self.steel.fill(detail, section, plan)
+        told: list[tuple[str, Tone]] = [(said, "soft") for said in section.says]
         if section.trouble and not section.parts:
             told.append((section.trouble, "wrong"))
         self.says.show_sentences(told)

@@ -15,6 +15,7 @@ from layoutdesk.desk.notebook.profile_hand import Hold, holds_of
 from layoutdesk.desk.notebook.section_ink import SectionInk
 from layoutdesk.desk.notebook.section_scale import SectionScale, fitted, reach_of, spread
 from layoutdesk.desk.notebook.section_words import Callout, depth_words, width_words
+from layoutdesk.units import format_volume
 
 if TYPE_CHECKING:
     from layoutdesk.engine.layout import Section
@@ -240,8 +241,8 @@ class SectionView(QWidget):
         else:
             name = self._name(hold.index)
             said = f"{name}: {text.held(hold.depth)} deep, {text.held(2 * hold.across)} across"
-        volume = section.says[0].split(" of concrete")[0].removeprefix("It holds ") if section.says else ""
-        return f"{said} · {volume}" if volume and self.dragging else said
+        holds = self.dragging and section.gross_m3 > 0
+        return f"{said} · {format_volume(section.gross_m3, text.units)}" if holds else said
 
     def _name(self, index: int) -> str:
         assert self._detail is not None

@@ -86,8 +86,8 @@ class SteelForm(Form):
         self.add(made)
         return made
 
-    def fill(self, detail: Detail, section: Section, plan: Plan) -> int:
-        """Show the steel of a detail; return how many of the last sentences of its section are about it."""
+    def fill(self, detail: Detail, section: Section, plan: Plan) -> None:
+        """Show the steel of a detail."""
         self.piece_id = detail.id
         steel, text = detail.steel, LengthText.of(plan)
         self.kind.show_choice([(False, "none"), (True, "bars on a circle")], steel is not None)
@@ -95,9 +95,9 @@ class SteelForm(Form):
             row.setVisible(steel is not None)
         for row in self._hoops:
             row.setVisible(steel is not None and bool(steel.hoop))
-        told = self._tell(detail, section, plan)
+        self._tell(detail, section, plan)
         if steel is None:
-            return 0
+            return
         names = _sizes(plan)
         self.bars.show_count(steel.bars)
         self.bar.show_choice(_with(names, steel.bar), steel.bar)
@@ -112,10 +112,9 @@ class SteelForm(Form):
         ):
             row.show_length(value, text)
         self.lapped.setChecked(steel.lapped)
-        return told
 
-    def _tell(self, detail: Detail, section: Section, plan: Plan) -> int:
-        """Say what is not good right under what was typed, and the rest at the end; return how many there are."""
+    def _tell(self, detail: Detail, section: Section, plan: Plan) -> None:
+        """Say what is not good right under what was typed, and the rest at the end."""
         from layoutdesk.engine.holes.cages import cage_of
 
         trouble = [section.trouble] if section.trouble and detail.steel is not None else []
@@ -134,9 +133,8 @@ class SteelForm(Form):
         ):
             if not box.bad:
                 set_tone(box, "wrong" if about & marks else "plain")
-        told = {says for _, says in bad}
-        self.says.show_sentences([(says, "soft") for says in cage.says if says not in told])
-        return len(cage.says)
+        good = [check.says for check in cage.checks if check.good]
+        self.says.show_sentences([(says, "soft") for says in (*good, *cage.pieces_say)])
 
     def _steel(self) -> Steel:
         detail = self.document.plan.detail(self.piece_id)

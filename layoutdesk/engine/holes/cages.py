@@ -55,7 +55,7 @@ class CageFound:
         hoop_diameter: of the bar they are bent from; 0 without hoops.
         cover: (beside, at the top, at the bottom) as it comes out, 0 at the top where bars stand out; None without
             steel.
-        says: sentences about it, the good ones too.
+        pieces_say: a sentence for each kind of piece that is cut, and one for the mass of all.
         trouble: why it cannot be reckoned, one sentence; empty.
         checks: what was looked at, one by one.
     """
@@ -66,7 +66,7 @@ class CageFound:
     hoop_width: float = 0.0
     hoop_diameter: float = 0.0
     cover: tuple[float, float, float] | None = None
-    says: tuple[str, ...] = ()
+    pieces_say: tuple[str, ...] = ()
     trouble: str = ""
     checks: tuple[CageCheck, ...] = ()
 
@@ -108,7 +108,7 @@ def _found(detail: Detail, units: Units, rounding: float, depth: float | None, r
         hoop_width=shape.hoop_width,
         hoop_diameter=0.0 if shape.tie is None else shape.tie.diameter,
         cover=(cover.beside, cover.top, cover.bottom),
-        says=(*(check.says for check in checks), *cage_sentences(cage, units=units, rounding=rounding)),
+        pieces_say=cage_sentences(cage, units=units, rounding=rounding),
         checks=checks,
     )
 

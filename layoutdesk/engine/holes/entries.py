@@ -53,7 +53,10 @@ class Section:
         hoop_width: out to out; 0 without hoops.
         hoop_diameter: of the bar they are bent from; 0 without hoops.
         cover: (beside, at the top, at the bottom) as it comes out; None without steel.
-        says: sentences about it, the good ones too: bars, cover, hoops, clearances.
+        says: sentences about it apart from its steel: what it holds, its tube, what is cast in.
+        steel_says: sentences about its steel, the good ones too: bars, cover, hoops, hooks.
+        pieces_say: a sentence for each kind of piece that is cut, and one for the mass of all.
+        gross_m3: what the hole and the reveal hold, nothing deducted.
         trouble: why the steel cannot be drawn or reckoned, one sentence; empty.
     """
 
@@ -69,6 +72,9 @@ class Section:
     hoop_diameter: float
     cover: tuple[float, float, float] | None
     says: tuple[str, ...]
+    steel_says: tuple[str, ...]
+    pieces_say: tuple[str, ...]
+    gross_m3: float
     trouble: str
 
 

@@ -45,7 +45,10 @@ def _section(plan: Plan, detail: Detail) -> Section:
         hoop_width=cage.hoop_width,
         hoop_diameter=cage.hoop_diameter,
         cover=cage.cover,
-        says=(*_sentences(plan, detail, parts), *cage.says),
+        says=tuple(_sentences(plan, detail, parts)),
+        steel_says=tuple(check.says for check in cage.checks),
+        pieces_say=cage.pieces_say,
+        gross_m3=sum(gross_split(parts)) / MM3_PER_M3,
         trouble=trouble or cage.trouble,
     )
 
