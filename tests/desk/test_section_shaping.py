@@ -243,6 +243,14 @@ def test_a_shape_that_is_chosen_keeps_depth_and_top_width(piers: PiersPage, qtbo
     assert detail(piers).profile == ((0.0, 304.8), (812.8, 304.8))
 
 
+def test_a_hole_that_the_levels_make_deeper_than_its_detail_says_so(piers: PiersPage) -> None:
+    assert piers.deepest.caption.text() == "Deepest hole, by the levels"
+    deep = replace(detail(piers), profile=((0.0, 300.0), (3000.0, 300.0)))
+    piers.document.apply("Deep", lambda p: edits.assign_detail(edits.replace_detail(p, deep), ["P1"], "D2"))
+    piers.document.apply("All", lambda p: edits.assign_detail(p, [one.id for one in p.piers], "D2"))
+    assert piers.deepest.caption.text() == "Deepest hole"
+
+
 def test_openings_are_listed_with_the_rules_they_are_sawn_by(piers: PiersPage) -> None:
     part = piers.openings
     assert part.isVisible()

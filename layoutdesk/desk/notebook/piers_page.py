@@ -204,7 +204,11 @@ class PiersPage(Page):
         known_piers = [v for v in concrete.piers if v.detail is not None]
         self.total.caption.setText(concrete_caption(concrete))
         self.total.show_number(format_volume(concrete.net_m3, plan.units) if known_piers else "–")
-        self.deepest.show_number(text(max((v.depth for v in known_piers), default=None)))
+        deepest = max((v.depth for v in known_piers), default=None)
+        drawn = max((d.profile[-1][0] for d in plan.details if d.profile), default=0.0)
+        levels = deepest is not None and deepest > drawn + plan.rounding / 2
+        self.deepest.caption.setText("Deepest hole, by the levels" if levels else "Deepest hole")
+        self.deepest.show_number(text(deepest))
         self.begin.setVisible(not plan.details)
         for w in (self.numbers, self.details_heading, self.details, self.buttons):
             w.setVisible(bool(plan.details))
