@@ -165,7 +165,8 @@ def wrong_dig(dig: DigRule) -> Wrong | None:
     if trouble := wrong_name(dig.ground):
         return "ground", trouble
     if not LEAST_CHANCE <= dig.chance <= MOST_CHANCE:
-        return "chance", f"must be a share from {LEAST_CHANCE:g} to {MOST_CHANCE:g}; 0.05 is 5 of 100"
+        shares = f"{LEAST_CHANCE:g} to {MOST_CHANCE:g}"
+        return "chance", f"must be a share from {shares}, which is {LEAST_CHANCE:.2%} to {MOST_CHANCE:.0%}"
     if trouble := wrong_text(dig.bag):
         return "bag", trouble
     if dig.batch_m3 is not None and (wrong := _more(dig, "batch_m3", MOST_YIELD_M3, "m³")):

@@ -222,3 +222,20 @@ def test_covers_lie_150_mm_on_the_ground_and_over_the_margin_of_an_opening() -> 
     assert [(c.size, c.piers) for c in derive(belled).covers][-1] == (1000.0, ("P2",))
     poured = dug_plan(replace(AS_DRAWN, poured=True))
     assert [c.piers for c in derive(poured).covers] == [("P2",)]
+
+
+def test_a_cover_over_a_tube_on_a_pad_reaches_over_the_pad_and_one_opening_has_one_cover() -> None:
+    """A pad 600 wide is dug 600 wide from the top: 600 and twice 150. Two piers sawn as one: the longer side."""
+    padded = replace(STRAIGHT, profile=((0.0, 300.0), (800.0, 300.0), (800.0, 600.0), (1000.0, 600.0)), tube=800.0)
+    plan = dug_plan(detail=padded)
+    assert [(c.size, c.piers) for c in derive(plan).covers] == [(900.0, ("P1", "P2"))]
+    near = plan.with_(
+        details=(STRAIGHT,),
+        piers=(plan.piers[0], replace(plan.piers[1], at=(plan.piers[0].at[0] + 600.0, plan.piers[0].at[1]))),
+        slabs=(Slab(id="S1", outline=((-4e3, -4e3), (9e3, -4e3), (9e3, 4e3), (-4e3, 4e3)), thickness=100.0),),
+    )
+    layout = derive(near)
+    (opening,) = layout.openings
+    sides = [math.dist(a, b) for a, b in pairwise((*opening.outline, opening.outline[0]))]
+    assert [c.piers for c in layout.covers] == [("P1 and P2",)]
+    assert max(sides) + 300.0 <= layout.covers[0].size < max(sides) + 350.0

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from layoutdesk.engine.concrete.over_dig import MOST_TIMES
@@ -30,9 +31,12 @@ def hole_covers(plan: Plan, rows: Sequence[HoleRow], openings: Sequence[Opening]
     Args:
         plan: gives the units, and the margin of openings.
         rows: of all piers; a hole that was logged is covered as it is, one whose log is a slip as planned.
-        openings: in a slab the cover lies on the slab, over what was sawn around the widest part of the hole.
+        openings: in a slab the cover lies on the slab, over what was sawn around the widest part of the hole. What
+            was sawn as one for several piers is covered as one.
     """
-    sawn = _sawn(plan, openings)
+    sawn, wide = _sawn(plan, openings), _open_to_the_foot(plan)
+    together = {pier: opening for opening in openings if len(opening.pier_ids) > 1 for pier in opening.pier_ids}
+    done: set[str] = set()
     margin, rest, step = plan.holes.openings.margin, REST[plan.units], STEP[plan.units]
     found: dict[int, list[str]] = {}
     for row in rows:
@@ -40,12 +44,36 @@ def hole_covers(plan: Plan, rows: Sequence[HoleRow], openings: Sequence[Opening]
         widths = [width for width in (row.planned_top, None if slip else row.top) if width is not None]
         if row.poured or not widths:
             continue
-        widest = max(widths)
-        if row.pier in sawn:
+        label, opening = row.label, together.get(row.pier)
+        widest = max(*widths, wide.get(row.pier, 0.0))
+        if opening is not None:
+            if opening.id in done:
+                continue
+            done.add(opening.id)
+            label, widest = " and ".join(opening.piers), max(widest + 2 * margin, _longest(opening))
+        elif row.pier in sawn:
             widest = max(widest + 2 * margin, sawn[row.pier])
         steps = math.ceil((widest + 2 * rest) / step - _NOISE)
-        found.setdefault(steps, []).append(row.label)
+        found.setdefault(steps, []).append(label)
     return tuple(HoleCover(round(steps * step, 6), MARK, tuple(labels)) for steps, labels in sorted(found.items()))
+
+
+def _open_to_the_foot(plan: Plan) -> dict[str, float]:
+    """Return the widest part in mm of holes that are as wide up to the ground, by pier: tubes stand on the foot."""
+    widths = {
+        detail.id: max((width for _, width in detail.profile), default=0.0)
+        for detail in reversed(plan.details)
+        if detail.tube is not None
+    }
+    return {pier.id: widths[pier.detail] for pier in plan.piers if pier.detail in widths} if widths else {}
+
+
+def _longest(opening: Opening) -> float:
+    """Return the longer side in mm of the rectangle around an opening, however it is turned."""
+    import shapely  # few plans have slabs
+
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(shapely.Polygon(opening.outline)))
+    return max((math.dist(a, b) for a, b in pairwise(corners.tolist())), default=0.0)
 
 
 def _sawn(plan: Plan, openings: Sequence[Opening]) -> dict[str, float]:
