@@ -17,7 +17,7 @@ from layoutdesk.sheets.marks import Mark, Text
 from layoutdesk.sheets.numbers import counted
 from layoutdesk.sheets.paper import Box
 from layoutdesk.sheets.table import Column, Row, Tick, fit_table
-from layoutdesk.units import format_mass, format_volume
+from layoutdesk.units import format_load, format_mass, format_volume
 
 SECTION: Final = "Concrete order"
 _SIZES: Final = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0)
@@ -132,7 +132,7 @@ def _supply_rows(order: ConcreteOrder, plan: Plan) -> list[Row]:
         rows.append(
             (
                 "truck",
-                format_volume(truck.volume, plan.units),
+                format_load(truck.volume, plan.units),
                 format_volume(truck.volume, plan.units),
                 chance_words(truck.chance),
                 format_volume(truck.left_over, plan.units),

@@ -10,7 +10,7 @@ from typing import Final
 from layoutdesk.engine.concrete.shortage import MOST_COUNTS, Need, count_for
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
 from layoutdesk.engine.shipped import shipped
-from layoutdesk.units import Units, format_mass, format_volume
+from layoutdesk.units import Units, format_load, format_mass, format_volume
 
 _NOISE: Final = 1e-9
 
@@ -157,7 +157,7 @@ def supply_sentences(wanted: Need, bag: Bag, bags: Supply, truck: Supply | None,
     if truck is None:
         return [holes, in_bags]
     mixed = (
-        f"A truck with {format_volume(truck.volume, units)} runs short {_chance(truck.chance)}: "
+        f"A truck with {format_load(truck.volume, units)} runs short {_chance(truck.chance)}: "
         f"{format_mass(truck.carried_kg, units)} to wheel{_cost(truck)}."
     )
     found = [holes, in_bags, mixed]
