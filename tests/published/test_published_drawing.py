@@ -40,13 +40,14 @@ def test_layers_are_named_by_the_scheme_of_the_standard() -> None:
     """Discipline, a major group of four letters, minor groups of four, and a status of one."""
     names = published()["layer-names"]["expected"]
     by_role = {role: layer.name for role, layer in LAYERS.items()}
-    existing = names["existing"]
+    existing, taken_out = names["existing"], names["taken_out"]
     assert by_role["pier"] == names["foundation"]
     assert by_role["column"] == names["columns"]
     assert by_role["beam line"] == names["beams"]
     assert by_role["control"] == names["control"]
     assert by_role["wall"] == f"{names['wall']}-{existing}"
     assert by_role["slab"] == f"{names['slab']}-{existing}"
+    assert by_role["opening"] == f"{names['slab']}-OPNG-{taken_out}"
     assert by_role["house"] == f"{names['wall']}-{names['hatch']}-{existing}"
     assert by_role["dimension"] == f"S-{names['dimensions']}"
     assert by_role["text"] == f"S-{names['text']}"
@@ -55,4 +56,4 @@ def test_layers_are_named_by_the_scheme_of_the_standard() -> None:
     for layer in [*by_role.values(), WINDOW_LAYER]:
         discipline, *groups = layer.split("-")
         assert len(discipline) == 1
-        assert all(len(group) == 4 for group in groups if group != existing)
+        assert all(len(group) == 4 for group in groups if group not in {existing, taken_out})
