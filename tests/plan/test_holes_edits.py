@@ -110,6 +110,16 @@ def test_a_hole_goes_along_when_the_whole_plan_lies_elsewhere() -> None:
     assert edits.turn(plan, everything, (50, 60), 33).holes == plan.holes
 
 
+def test_a_hole_that_is_taken_in_is_read_from_the_baseline_that_is_here() -> None:
+    """The other baseline runs along the wall, the one here straight away from it: the two numbers change places."""
+    here = edits.set_baseline(site(), (0, 0), (0, -6000), yard_side="left")
+    other = edits.log_hole(site(), dug("P1", along=30.0, away=20.0))
+    together = edits.take_in(here, other)
+    (hole,) = together.holes.log
+    assert centre(together, hole.pier) == centre(other, "P1")
+    assert (hole.along, hole.away) == (20.0, 30.0)
+
+
 def test_rules_are_set_one_by_one() -> None:
     plan = edits.set_dig(site(), over_dig=0.2, bag="80 lb bag")
     plan = edits.set_dig(plan, over_dig=None, minutes=7)

@@ -10,6 +10,7 @@ from typing import Any, Final
 from layoutdesk.errors import EditError
 from layoutdesk.geometry.vector import Vector, distance, dot, minus
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.dug import with_dug_kept
 from layoutdesk.plan.edits.naming import all_ids, new_ids
 from layoutdesk.plan.edits.pieces import PREFIXES
 from layoutdesk.plan.edits.settings import set_units
@@ -38,7 +39,8 @@ def take_in(plan: Plan, other: Plan) -> Plan:
     if plan.baseline is not None:
         left = {control.id for control in other.controls}
         tapes = tuple(t for t in other.tapes if left.isdisjoint((t.start, t.end, t.third)))
-        other = other.with_(baseline=None, controls=(), tapes=tapes)
+        here_read = with_dug_kept(other, other.with_(baseline=plan.baseline))
+        other = here_read.with_(baseline=None, controls=(), tapes=tapes)
     now = _names_here(plan, other)
     changes: dict[str, object] = {
         key: (*getattr(plan, key), *(_renamed(entry, now) for entry in getattr(other, key))) for key in PREFIXES
