@@ -37,6 +37,7 @@ class ChanceCurve(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setAccessibleName("Chance of running short for every count of bags")
+        self.hide()
         dress.changed.connect(self._on_dress)
 
     def show_curve(self, points: Sequence[CountChance], *, ordered: int, chance: float) -> None:
@@ -47,9 +48,12 @@ class ChanceCurve(QWidget):
             ordered: the count that is ordered.
             chance: of running short that is borne.
         """
-        if tuple(points) != self._points:
+        fresh = tuple(points)
+        if (fresh, ordered, chance) == (self._points, self._ordered, self._chance):
+            return  # most edits leave the order as it is
+        if fresh != self._points:
             self._at = None
-        self._points, self._ordered, self._chance = tuple(points), ordered, chance
+        self._points, self._ordered, self._chance = fresh, ordered, chance
         self.setVisible(bool(points))
         self._tell()
 
@@ -132,10 +136,11 @@ class ChanceCurve(QWidget):
         first, last = self._points[0].count, self._points[-1].count
         return first, max(last, first + 1)
 
-    def _place(self, point: CountChance) -> QPointF:
-        plot, (first, last) = self._plot(), self._span()
-        x = plot.left() + (point.count - first) / (last - first) * plot.width()
-        return QPointF(x, plot.bottom() - point.chance * plot.height())
+    def _places(self, plot: QRectF) -> list[QPointF]:
+        """Return where the points of the curve lie."""
+        first, last = self._span()
+        left, bottom, high, each = plot.left(), plot.bottom(), plot.height(), plot.width() / (last - first)
+        return [QPointF(left + (p.count - first) * each, bottom - p.chance * high) for p in self._points]
 
     def paintEvent(self, _: QPaintEvent) -> None:
         """Draw the axes, the curve, what is borne, what is ordered, and what is pointed at."""
@@ -148,7 +153,8 @@ class ChanceCurve(QWidget):
         p.setBrush(QColor(theme.field))
         p.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 6, 6)
         self._draw_axes(p)
-        plot, places = self._plot(), [self._place(point) for point in self._points]
+        plot = self._plot()
+        places = self._places(plot)
         borne = plot.bottom() - self._chance * plot.height()
         p.setPen(QPen(QColor(theme.holds), 1.4, Qt.PenStyle.DashLine))
         p.drawLine(QLineF(plot.left(), borne, plot.right(), borne))
