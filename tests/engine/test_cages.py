@@ -197,3 +197,15 @@ def test_a_cage_that_cannot_be_says_why_in_one_sentence(steel: dict[str, object]
     assert words in found.trouble
     assert found.trouble.endswith(".")
     assert found.cage.kinds == ()
+
+
+def test_starters_keep_their_cover_at_the_top_of_a_pier_that_widens_downward() -> None:
+    """The bars end 75 mm below the top, but the starters beside them go through it, where it is narrowest."""
+    steel = Steel(bar="No. 5", hoop="", cover=75.0, cover_ends=75.0, stands_out=400.0, lapped=True)
+    found = cage_of(
+        Detail(id="D1", profile=((0.0, 400.0), (1500.0, 700.0)), steel=steel), units="mm", rounding=FINE
+    )
+    reach = max(abs(one.across) for one in found.bars) + bar("No. 5").diameter / 2
+    assert reach == pytest.approx(400.0 / 2 - 75.0)
+    assert found.cover is not None
+    assert found.cover[0] == pytest.approx(75.0)

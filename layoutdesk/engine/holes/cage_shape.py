@@ -103,7 +103,7 @@ def cage_shape(steel: Steel, parts: Sequence[Part]) -> CageShape:
     cover_top = 0.0 if through else steel.cover_ends
     length = upright_length(top, bottom, cover_top=cover_top, cover_bottom=steel.cover_ends)
     above, foot = top + cover_top, bottom - steel.cover_ends
-    narrow = _narrowest(parts, above, foot)
+    narrow = _narrowest(parts, top if steel.stands_out > 0 else above, foot)
     circle = on_circle(narrow, cover=steel.cover, tie=tie, bar=main, count=steel.bars, lapped=steel.lapped)
     radius = 0.0 if steel.bars == 1 else circle.radius
     around = 0.0 if tie is None else narrow - 2 * steel.cover
@@ -240,10 +240,11 @@ class Cover:
 def cover_of(detail: Detail, steel: Steel, shape: CageShape, parts: Sequence[Part]) -> Cover:
     """Return how much concrete covers a cage as it comes out; bars and hoops, the hooks apart."""
     edge = formed_to(detail, parts[-1].bottom)
+    upper = parts[0].top if steel.stands_out > 0 else shape.top
     earth: list[float] = []
     formed: list[float] = []
     for part in parts:
-        above, below = max(part.top, shape.top), min(part.bottom, shape.bottom)
+        above, below = max(part.top, upper), min(part.bottom, shape.bottom)
         if below > above:
             cover = min(part.width(above), part.width(below)) / 2 - shape.rim
             (earth if above >= edge - _HAIR else formed).append(cover)
