@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import gc
+import importlib
 import os
+import pkgutil
 import tempfile
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+import layoutdesk
 
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the program itself runs
@@ -26,7 +30,14 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "layoutdesk"))
 
 @pytest.fixture(scope="session", autouse=True)
 def _long_lived() -> None:
-    """Leave what lives as long as the tests do out of every search for garbage: it is most of what there is."""
+    """Load all of the program first, and leave it out of every search for garbage: it is most of what there is.
+
+    Properties also try the numbers that stand in the modules that are loaded: so they try the same ones in whatever
+    order and process the tests run.
+    """
+    for module in pkgutil.walk_packages(layoutdesk.__path__, "layoutdesk."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
     gc.collect()
     gc.freeze()
 
