@@ -2,16 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final, Literal, TypeAlias
 
 from layoutdesk.engine.layout import AlongLine, SquareOut, Tie, TiePair
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import format_small, round_up_to_step
+from layoutdesk.units import format_length, format_small, round_up_to_step
 
 Method: TypeAlias = Literal["square", "two tapes", "none"]
 
 SQUARE_MARGIN: Final = 1.1
 """Square from the baseline is chosen while it is at most this much less exact: it is simpler."""
+
+MOST_NAMED: Final = 6
+"""A sentence names so many, and counts the others."""
+
+
+def listed(names: Sequence[str], joint: str = "and", *, of: int | None = None) -> str:
+    """Return names as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2 and 12 more``.
+
+    Args:
+        names: at least one; of many the first few are enough.
+        joint: the word before the last.
+        of: how many there are, when not all were given.
+    """
+    many = len(names) if of is None else of
+    if many > MOST_NAMED:
+        return f"{', '.join(names[:MOST_NAMED])} and {many - MOST_NAMED} more"
+    return names[0] if many == 1 else f"{', '.join(names[:-1])} {joint} {names[-1]}"
+
+
+def shown_reading(mm: float, plan: Plan) -> str:
+    """Return a length as it is read on the tape, or on the rod."""
+    return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
 
 
 def shown_small(mm: float, plan: Plan) -> str:

@@ -27,7 +27,7 @@ from layoutdesk.engine.levels.entries import LevelBook
 from layoutdesk.engine.levels.ground import Ground
 from layoutdesk.engine.obstacles import Obstacles
 from layoutdesk.engine.points import PointTable
-from layoutdesk.engine.reasons import shown_small
+from layoutdesk.engine.reasons import MOST_NAMED, listed, shown_small
 from layoutdesk.engine.rows import RowTable
 from layoutdesk.engine.stakes import StakeTable
 from layoutdesk.geometry.frame import Frame
@@ -35,8 +35,6 @@ from layoutdesk.plan.model import Plan
 
 TOGETHER: Final = 3
 """From so many flags of one kind on, one flag says it of all."""
-_NAMED: Final = 6
-"""A sentence names so many finds, and counts the rest."""
 
 
 class Facts(Protocol):
@@ -171,12 +169,9 @@ Sum: TypeAlias = Callable[[str], tuple[str, str]]
 """Gives the title and the sentence about all finds together, from their listed names."""
 
 
-def listed(found: Sequence[int], who: Who) -> str:
+def listed_finds(found: Sequence[int], who: Who) -> str:
     """Return finds as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2, P3 and 12 more``."""
-    names = [who(index)[0] for index in found[:_NAMED]]
-    if len(found) > _NAMED:
-        return f"{', '.join(names)} and {len(found) - _NAMED} more"
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return listed([who(index)[0] for index in found[:MOST_NAMED]], of=len(found))
 
 
 def each(kind: Kind, found: Sequence[int], who: Who, say: Say, together: Sum) -> Iterator[Flag]:
@@ -194,7 +189,7 @@ def each(kind: Kind, found: Sequence[int], who: Who, say: Say, together: Sum) ->
             yield kind.flag(*say(index), *who(index)[1])
     else:
         concerned = dict.fromkeys(piece for index in found for piece in who(index)[1])
-        yield kind.flag(*together(listed(found, who)), *concerned)
+        yield kind.flag(*together(listed_finds(found, who)), *concerned)
 
 
 def in_all(title: str, sentence: str) -> Sum:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from layoutdesk.engine.columns import Floats, Indices
-from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, listed, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, listed_finds, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.obstacles import TOUCH_MM
 from layoutdesk.engine.piers import NO_SIZE, sizes_by_detail
@@ -219,7 +219,7 @@ def _in_slabs(facts: Facts, radii: Floats) -> Iterator[Flag]:
         found, _ = reaching(xy, radii, shape, _near(xy, radii, shape.bounds))
         if not found:
             continue
-        names = listed(found, by_pier(facts))
+        names = listed_finds(found, by_pier(facts))
         one = len(found) == 1
         text = (
             f"{'Pier' if one else 'Piers'} {names} {'comes' if one else 'come'} through slab {slab.id}"

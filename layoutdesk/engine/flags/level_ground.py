@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, in_all, listed, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, in_all, listed_finds, mm
 from layoutdesk.engine.layout import Flag
 from layoutdesk.engine.levels.ground_outliers import outliers
 from layoutdesk.engine.levels.ground_words import slope_in_words
-from layoutdesk.engine.reasons import shown_within
+from layoutdesk.engine.reasons import listed, shown_within
 
 NOT_KNOWN: Final = Kind("ground-not-known", "note", "levels")
 BEYOND: Final = Kind("pier-beyond-spots", "warning", "levels")
@@ -42,7 +42,7 @@ def _clashes(facts: Facts) -> Iterator[Flag]:
 
     def who(k: int) -> tuple[str, tuple[str, ...]]:
         names = clashes[k].labels
-        return listed(range(len(names)), lambda i: (names[i], ())), clashes[k].ids
+        return listed(names), clashes[k].ids
 
     def say(k: int) -> tuple[str, str]:
         names = who(k)[0]
@@ -107,8 +107,8 @@ def _not_known(facts: Facts) -> Iterator[Flag]:
     unknown = [k for k, h in enumerate(heights) if h.ground is None]
     if unknown:
         text = (
-            f"Nothing tells how high the ground is at {listed(unknown, by_pier(facts))}, so holes and tops there"
-            " have no heights; take the height of spots round them."
+            f"Nothing tells how high the ground is at {listed_finds(unknown, by_pier(facts))}, so holes and tops"
+            " there have no heights; take the height of spots round them."
         )
         yield NOT_KNOWN.flag("The ground is not known", text, *(heights[k].id for k in unknown))
 

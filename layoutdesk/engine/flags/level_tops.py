@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, in_all, listed, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, by_pier, each, in_all, listed_finds, mm
 from layoutdesk.engine.layout import Flag, PierHeight
 
 ABOVE_SEAT: Final = Kind("ground-above-seat", "error", "levels")
@@ -97,7 +97,7 @@ def _built(facts: Facts) -> Iterator[Flag]:
 
 
 def _level_tops(facts: Facts, line: str, piers: Sequence[int], deep: float) -> Flag:
-    named = listed(piers, by_pier(facts))
+    named = listed_finds(piers, by_pier(facts))
     text = (
         f"The tops of {line} are level and lie below the ground at {named}, by up to {mm(deep, facts)}; raise them"
         " by that much or more, or let each follow the ground."

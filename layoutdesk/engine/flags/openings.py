@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import groupby
 
-from layoutdesk.engine.flags.facts import Facts, Kind, each, in_all, listed, mm
+from layoutdesk.engine.flags.facts import Facts, Kind, each, in_all, mm
 from layoutdesk.engine.layout import Flag, Opening
+from layoutdesk.engine.reasons import listed
 from layoutdesk.geometry.polygon import GRID_MM, area_within
 from layoutdesk.plan.model import Slab
 from layoutdesk.units import format_mass
@@ -28,11 +29,6 @@ def check(facts: Facts) -> Iterator[Flag]:
     yield from _heavy(facts)
 
 
-def _named(names: Sequence[str]) -> str:
-    """Return names as a sentence lists them."""
-    return listed(range(len(names)), lambda k: (names[k], ()))
-
-
 def _joined(facts: Facts) -> Iterator[Flag]:
     found = [k for k, opening in enumerate(facts.openings) if len(opening.piers) > 1]
     least = mm(facts.plan.holes.openings.least_strip, facts)
@@ -43,7 +39,7 @@ def _joined(facts: Facts) -> Iterator[Flag]:
 
     def say(k: int) -> tuple[str, str]:
         opening = facts.openings[k]
-        names = _named(opening.piers)
+        names = listed(opening.piers)
         text = f"The openings of {names} are sawn as one, {opening.id}: less than {least} of slab {opening.slab}"
         return f"{names} share an opening", f"{text} would be left standing between them."
 
@@ -63,7 +59,7 @@ def _left(facts: Facts) -> Iterator[Flag]:
         if all(len(opening.outline) == len(opening.cuts) or len(opening.cuts) == 1 for opening in sawn):
             continue  # each lies within the slab, or takes a corner or a side of it: what is left holds together
         before, after = _parts(slabs[name], sawn)
-        ids = _named([opening.id for opening in sawn])
+        ids = listed([opening.id for opening in sawn])
         if after == 0:
             text = f"Openings {ids} take the whole of slab {name}: break it out, and think of what stands on it."
             yield GONE.flag(f"Nothing is left of {name}", text, name)

@@ -21,7 +21,7 @@ from layoutdesk.engine.holes.entries import Opening, SawCut
 from layoutdesk.engine.holes.opening_blocks import Block, settled
 from layoutdesk.engine.holes.opening_cuts import Way, in_pieces, sawn_sides
 from layoutdesk.engine.obstacles import TOUCH_MM
-from layoutdesk.engine.reasons import shown_small
+from layoutdesk.engine.reasons import listed, shown_small
 from layoutdesk.engine.reckoning import ReckoningError
 from layoutdesk.engine.shipped import shipped
 from layoutdesk.geometry.frame import Frame
@@ -219,7 +219,7 @@ class _Sawing:
         each = f"{opening.pieces} pieces of up to {mass}" if opening.pieces > 1 else f"one piece of {mass}"
         more = "" if opening.heaviest <= self._rule.carry * (1 + _NOISE) else ", too heavy to carry"
         waste = format_volume(opening.rubble, plan.units)
-        return f"For {_listed(opening.piers)} {sawn}; {each}{more}, {waste} of rubble."
+        return f"For {listed(opening.piers)} {sawn}; {each}{more}, {waste} of rubble."
 
 
 def _met(shape: BaseGeometry, at: Floats, sizes: Floats) -> Indices:
@@ -261,10 +261,3 @@ def _circle(box: Polygon, radius: float) -> Polygon:
 def _corners_of(shape: Polygon) -> tuple[Vector, ...]:
     """Return the outer corners of a shape, the first one once."""
     return tuple((float(u), float(v)) for u, v in shape.exterior.coords[:-1])
-
-
-def _listed(labels: Sequence[str]) -> str:
-    """Return piers as a sentence lists them."""
-    if len(labels) > 6:
-        return f"{', '.join(labels[:6])} and {len(labels) - 6} more"
-    return labels[0] if len(labels) == 1 else f"{', '.join(labels[:-1])} and {labels[-1]}"

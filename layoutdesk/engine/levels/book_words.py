@@ -3,29 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Final
 
 from layoutdesk.engine.levels.book_loops import Closing
 from layoutdesk.engine.levels.book_page import SAME_MM, PageCheck
 from layoutdesk.engine.levels.book_points import BookPoint
 from layoutdesk.engine.levels.book_slips import Suspect
-from layoutdesk.engine.reasons import shown_small
+from layoutdesk.engine.reasons import listed, shown_reading, shown_small
 from layoutdesk.plan.model import Plan, Reading
-from layoutdesk.units import MM_PER_FOOT, format_length, format_small
-
-_NAMED: Final = 6
-
-
-def listed(names: Sequence[str], joint: str = "and") -> str:
-    """Return names as a sentence lists them: ``A, B and C``, or ``A, B and 12 more``."""
-    if len(names) > _NAMED:
-        return f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {joint} {names[-1]}"
-
-
-def shown_height(mm: float, plan: Plan) -> str:
-    """Return a reading or an elevation as it is read on the rod."""
-    return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
+from layoutdesk.units import MM_PER_FOOT, format_small
 
 
 def setups_named(setups: Sequence[int]) -> str:
@@ -112,7 +97,7 @@ def no_back_sentence(setup: int, taken: str | None) -> str:
 
 def twice_sentence(label: str, first: Reading, again: Reading, plan: Plan) -> str:
     """Return that a point was read twice from a setup, with another reading."""
-    one, two = shown_height(first.reading, plan), shown_height(again.reading, plan)
+    one, two = shown_reading(first.reading, plan), shown_reading(again.reading, plan)
     by = shown_small(abs(first.reading - again.reading), plan)
     return f"{label} is read twice from setup {first.setup}, {one} and {two}, {by} apart; read it once more."
 
@@ -120,7 +105,7 @@ def twice_sentence(label: str, first: Reading, again: Reading, plan: Plan) -> st
 def slip_sentence(suspect: Suspect, points: Mapping[str, BookPoint], plan: Plan) -> str:
     """Return what a reading probably was, and how it came about."""
     reading = plan.levels.readings[suspect.row]
-    typed, likely = shown_height(reading.reading, plan), shown_height(suspect.likely, plan)
+    typed, likely = shown_reading(reading.reading, plan), shown_reading(suspect.likely, plan)
     return (
         f"{points[reading.point].label} reads {typed} from setup {reading.setup}: probably {likely},"
         f" {suspect.slip.says}; {suspect.why}."
@@ -129,8 +114,8 @@ def slip_sentence(suspect: Suspect, points: Mapping[str, BookPoint], plan: Plan)
 
 def page_sentence(check: PageCheck, plan: Plan) -> str:
     """Return that the page check does not hold, and which setup is booked oddly."""
-    sums = shown_height(check.back_sum - check.fore_sum, plan)
-    rise = shown_height(check.end - check.start, plan)
+    sums = shown_reading(check.back_sum - check.fore_sum, plan)
+    rise = shown_reading(check.end - check.start, plan)
     why = f"; {setups_named(check.odd)} must have one back reading" if check.odd else ""
     return (
         f"The page check does not hold: back readings less fore ones are {sums}, last less first elevation"
@@ -140,7 +125,7 @@ def page_sentence(check: PageCheck, plan: Plan) -> str:
 
 def typed_sentence(label: str, typed: float, read: float, plan: Plan) -> str:
     """Return that a spot has two heights, and which of them counts."""
-    one, two = shown_height(typed, plan), shown_height(read, plan)
+    one, two = shown_reading(typed, plan), shown_reading(read, plan)
     return (
         f"{label} is typed as {one} and read as {two}; the reading counts, so take the typed height away or read it"
         " once more."
@@ -151,5 +136,5 @@ def two_heights_sentence(first: BookPoint, second: BookPoint, plan: Plan) -> str
     """Return that two benchmarks at one place have different heights."""
     assert first.fixed is not None
     assert second.fixed is not None
-    one, two = shown_height(first.fixed, plan), shown_height(second.fixed, plan)
+    one, two = shown_reading(first.fixed, plan), shown_reading(second.fixed, plan)
     return f"{first.label} and {second.label} are at one place, but are given as {one} and {two}; take one away."

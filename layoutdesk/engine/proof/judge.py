@@ -21,11 +21,11 @@ from layoutdesk.engine.proof.finding import Finding, find
 from layoutdesk.engine.proof.house import house_from, placed
 from layoutdesk.engine.proof.moves import Move, MoveSentences, move_of, verdict_of
 from layoutdesk.engine.proof.observations import ANGLE, Observations, observations_of
-from layoutdesk.engine.proof.sentences import listed, loose_sentence, summary, swapped_sentence
+from layoutdesk.engine.proof.sentences import loose_sentence, summary, swapped_sentence
 from layoutdesk.engine.proof.standing import Standing, standing_of
 from layoutdesk.engine.proof.statistics import chi_square_limits, ellipses, limit_of
 from layoutdesk.engine.proof.suspects import Search
-from layoutdesk.engine.reasons import shown_small
+from layoutdesk.engine.reasons import listed, shown_small
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.vector import distance
 from layoutdesk.plan.model import Plan

@@ -8,24 +8,10 @@ from typing import Final
 from layoutdesk.engine.proof.determinacy import LooseKind
 from layoutdesk.engine.proof.entries import ProofPoint, Verdict
 from layoutdesk.engine.proof.misplaced import Kind
-from layoutdesk.engine.reasons import shown_small
+from layoutdesk.engine.reasons import listed, shown_small
 from layoutdesk.plan.model import Plan
-from layoutdesk.units import format_length
 
-_NAMED: Final = 6
 _COUNTS: Final = {1: "the stake", 2: "both stakes"}
-
-
-def listed(names: Sequence[str], joint: str = "and") -> str:
-    """Return names as a sentence lists them: ``P1, P2 and P3``, or ``P1, P2 and 12 more``."""
-    if len(names) > _NAMED:
-        return f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {joint} {names[-1]}"
-
-
-def shown_reading(mm: float, plan: Plan) -> str:
-    """Return a length as it is read on the tape."""
-    return format_length(mm, plan.units, plan.rounding, pretty=True).replace(" ", "\u00a0")
 
 
 def loose_sentence(

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from layoutdesk.engine.proof.sentences import listed, shown_reading
 from layoutdesk.engine.proof.slips import Slip
-from layoutdesk.engine.reasons import shown_small
+from layoutdesk.engine.reasons import listed, shown_reading, shown_small
 from layoutdesk.plan.model import Plan, Tape
 
 
