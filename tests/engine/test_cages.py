@@ -16,7 +16,7 @@ from layoutdesk.engine.steel.bends import hook
 from layoutdesk.engine.steel.hoops import lap
 from layoutdesk.engine.steel.sizes import bar
 from layoutdesk.plan.edits import usual_steel
-from layoutdesk.plan.model import CastIn, Detail
+from layoutdesk.plan.model import CastIn, Detail, Steel
 from layoutdesk.units import format_small
 from tests import hole_strategies
 
