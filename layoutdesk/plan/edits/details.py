@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.floats import in_floats
 from layoutdesk.plan.edits.naming import new_id
 from layoutdesk.plan.edits.pieces import check_detail, find_piers, put_back
 from layoutdesk.plan.hole_rules import called, wrong_detail
@@ -124,12 +125,9 @@ def _found(plan: Plan, detail_id: str) -> Detail:
 def _sound(detail: Detail) -> Detail:
     """Return a detail in floats when it can be dug."""
     new = replace(
-        detail,
+        in_floats(detail),
         profile=tuple([(float(depth), float(diameter)) for depth, diameter in detail.profile]),
-        reveal=float(detail.reveal),
-        square_from=None if detail.square_from is None else float(detail.square_from),
-        tube=None if detail.tube is None else float(detail.tube),
-        cast_in=None if detail.cast_in is None else _in_floats(detail.cast_in),
+        cast_in=None if detail.cast_in is None else _cast_in(detail.cast_in),
         steel=None if detail.steel is None else _cage(detail.steel),
     )
     if wrong := wrong_detail(new):
@@ -137,24 +135,9 @@ def _sound(detail: Detail) -> Detail:
     return new
 
 
-def _in_floats(cast_in: CastIn) -> CastIn:
-    return replace(
-        cast_in,
-        kind=checks.one_of(cast_in.kind, CAST_IN_KINDS, "what is cast in"),
-        width=float(cast_in.width),
-        depth=float(cast_in.depth),
-        foot=float(cast_in.foot),
-    )
+def _cast_in(cast_in: CastIn) -> CastIn:
+    return replace(in_floats(cast_in), kind=checks.one_of(cast_in.kind, CAST_IN_KINDS, "what is cast in"))
 
 
 def _cage(steel: Steel) -> Steel:
-    return replace(
-        steel,
-        bar=steel.bar.strip(),
-        hoop=steel.hoop.strip(),
-        cover=float(steel.cover),
-        cover_ends=float(steel.cover_ends),
-        spacing=float(steel.spacing),
-        first=float(steel.first),
-        stands_out=float(steel.stands_out),
-    )
+    return replace(in_floats(steel), bar=steel.bar.strip(), hoop=steel.hoop.strip())

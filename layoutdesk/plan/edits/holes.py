@@ -8,6 +8,7 @@ from typing import TypedDict, Unpack
 
 from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.floats import in_floats
 from layoutdesk.plan.edits.pieces import find_piers
 from layoutdesk.plan.hole_rules import (
     Wrong,
@@ -69,7 +70,7 @@ def log_holes(plan: Plan, holes: Iterable[HoleLog]) -> Plan:
     Raises:
         EditError: when there is no such pier, or when a number cannot be; nothing is taken down then.
     """
-    new = {hole.pier: _in_floats(hole) for hole in holes}
+    new = {hole.pier: _as_kept(hole) for hole in holes}
     labels = {pier.id: pier.label for pier in find_piers(plan, new)}
     for hole in new.values():
         refuse_hole(hole, labels[hole.pier])
@@ -108,19 +109,8 @@ def set_dig(plan: Plan, **fields: Unpack[DigFields]) -> Plan:
     Raises:
         EditError: when a number cannot be.
     """
-    dig = replace(plan.holes.dig, **fields)
-    dig = replace(
-        dig,
-        over_dig=_number(dig.over_dig),
-        own=_number(dig.own),
-        common=_number(dig.common),
-        ground=dig.ground.strip(),
-        chance=float(dig.chance),
-        bag=dig.bag.strip(),
-        batch_m3=_number(dig.batch_m3),
-        minutes=float(dig.minutes),
-        pour_m3=_number(dig.pour_m3),
-    )
+    dig = in_floats(replace(plan.holes.dig, **fields))
+    dig = replace(dig, ground=dig.ground.strip(), bag=dig.bag.strip())
     _refuse(wrong_dig(dig))
     return _with(plan, dig=dig)
 
@@ -131,15 +121,7 @@ def set_truck(plan: Plan, **fields: Unpack[TruckFields]) -> Plan:
     Raises:
         EditError: when a number cannot be.
     """
-    truck = replace(plan.holes.truck, **fields)
-    truck = replace(
-        truck,
-        step_m3=float(truck.step_m3),
-        price_m3=float(truck.price_m3),
-        minimum_m3=float(truck.minimum_m3),
-        full_m3=float(truck.full_m3),
-        short_load_fee=float(truck.short_load_fee),
-    )
+    truck = in_floats(replace(plan.holes.truck, **fields))
     _refuse(wrong_truck(truck))
     return _with(plan, truck=truck)
 
@@ -150,15 +132,9 @@ def set_openings(plan: Plan, **fields: Unpack[OpeningFields]) -> Plan:
     Raises:
         EditError: when the shape is unknown or a number cannot be.
     """
-    openings = replace(plan.holes.openings, **fields)
-    openings = replace(
-        openings,
-        shape=checks.one_of(openings.shape, OPENING_SHAPES, "the shape of an opening"),
-        margin=float(openings.margin),
-        least_strip=float(openings.least_strip),
-        blade=float(openings.blade),
-        carry=float(openings.carry),
-    )
+    openings = in_floats(replace(plan.holes.openings, **fields))
+    shape = checks.one_of(openings.shape, OPENING_SHAPES, "the shape of an opening")
+    openings = replace(openings, shape=shape)
     _refuse(wrong_openings(openings))
     return _with(plan, openings=openings)
 
@@ -172,22 +148,8 @@ def refuse_hole(hole: HoleLog, label: str) -> None:
     _refuse(wrong_hole(hole), f" of the hole of {label}")
 
 
-def _in_floats(hole: HoleLog) -> HoleLog:
-    return replace(
-        hole,
-        depth=float(hole.depth),
-        top=float(hole.top),
-        bottom=float(hole.bottom),
-        along=float(hole.along),
-        away=float(hole.away),
-        water=float(hole.water),
-        date=hole.date.strip(),
-        by=hole.by.strip(),
-    )
-
-
-def _number(value: float | None) -> float | None:
-    return None if value is None else float(value)
+def _as_kept(hole: HoleLog) -> HoleLog:
+    return replace(in_floats(hole), date=hole.date.strip(), by=hole.by.strip())
 
 
 def _refuse(wrong: Wrong | None, whose: str = "") -> None:

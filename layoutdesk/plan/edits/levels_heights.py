@@ -9,6 +9,7 @@ from typing import TypedDict, TypeVar, Unpack
 from layoutdesk.errors import EditError
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.floats import in_floats
 from layoutdesk.plan.edits.naming import new_id
 from layoutdesk.plan.edits.pieces import find_line, find_one, find_piers, put_back
 from layoutdesk.plan.height_rules import (
@@ -84,7 +85,7 @@ def add_spot(plan: Plan, at: Vector, *, elevation: float | None = None) -> Plan:
     Raises:
         EditError: when the place or the elevation cannot be.
     """
-    spot = SpotHeight(id=new_id(plan, "G"), at=checks.place(at), elevation=_number(elevation))
+    spot = in_floats(SpotHeight(id=new_id(plan, "G"), at=checks.place(at), elevation=elevation))
     _refuse(wrong_spot(spot), "of the spot")
     return plan.with_(spots=(*plan.spots, spot))
 
@@ -98,7 +99,7 @@ def set_spot(plan: Plan, spot_id: str, elevation: float | None) -> Plan:
     piece = find_one(plan, spot_id)
     if not isinstance(piece, SpotHeight):
         raise EditError(f"{spot_id} is no spot")
-    spot = replace(piece, elevation=_number(elevation))
+    spot = in_floats(replace(piece, elevation=elevation))
     _refuse(wrong_spot(spot), f"of {spot_id}")
     return put_back(plan, [spot])
 
@@ -114,14 +115,10 @@ def set_line_heights(plan: Plan, line_ids: Iterable[str], **fields: Unpack[LineF
         find_line(plan, line_id)
     have = {line.line: line for line in plan.levels.lines}
     for line_id in wanted:
-        line = replace(have.get(line_id) or LineHeights(line=line_id), **fields)
+        line = in_floats(replace(have.get(line_id) or LineHeights(line=line_id), **fields))
         have[line_id] = replace(
             line,
-            seat=_number(line.seat),
-            fall=float(line.fall),
             top=checks.one_of(line.top, TOP_RULES, "what the pier tops follow"),
-            pier_top=_number(line.pier_top),
-            string=_number(line.string),
             string_rule=checks.one_of(line.string_rule, STRING_RULES, "how the string hangs"),
         )
         _refuse(wrong_line_heights(have[line_id]), f"of {line_id}")
@@ -139,10 +136,7 @@ def set_pier_heights(plan: Plan, pier_ids: Iterable[str], **fields: Unpack[PierF
     find_piers(plan, wanted)
     have = {pier.pier: pier for pier in plan.levels.piers}
     for pier_id in wanted:
-        pier = replace(have.get(pier_id) or PierHeights(pier=pier_id), **fields)
-        have[pier_id] = replace(
-            pier, ground=_number(pier.ground), top=_number(pier.top), support=_number(pier.support)
-        )
+        have[pier_id] = in_floats(replace(have.get(pier_id) or PierHeights(pier=pier_id), **fields))
         _refuse(wrong_pier_heights(have[pier_id]), f"of {pier_id}")
     said = [pier for pier in have.values() if pier != PierHeights(pier=pier.pier)]
     return _with(plan, piers=_in_order(said, [pier.id for pier in plan.piers], lambda pier: pier.pier))
@@ -154,18 +148,8 @@ def set_columns(plan: Plan, **fields: Unpack[ColumnFields]) -> Plan:
     Raises:
         EditError: when a number cannot be.
     """
-    columns = replace(plan.levels.columns, **fields)
-    columns = replace(
-        columns,
-        width=float(columns.width),
-        depth=float(columns.depth),
-        foot=float(columns.foot),
-        cap=float(columns.cap),
-        margin=float(columns.margin),
-        support=float(columns.support),
-        kerf=float(columns.kerf),
-        stock=tuple(sorted({float(length) for length in columns.stock})),
-    )
+    columns = in_floats(replace(plan.levels.columns, **fields))
+    columns = replace(columns, stock=tuple(sorted({float(length) for length in columns.stock})))
     _refuse(wrong_columns(columns), "of the columns")
     return _with(plan, columns=columns)
 
@@ -176,19 +160,7 @@ def set_heights(plan: Plan, **fields: Unpack[HeightFields]) -> Plan:
     Raises:
         EditError: when a number cannot be.
     """
-    settings = replace(plan.levels.settings, **fields)
-    settings = replace(
-        settings,
-        deviation=float(settings.deviation),
-        misclosure=float(settings.misclosure),
-        frost=_number(settings.frost),
-        board_clear=float(settings.board_clear),
-        line_mass=float(settings.line_mass),
-        line_pull=float(settings.line_pull),
-        line_gap=float(settings.line_gap),
-        contour=_number(settings.contour),
-        exaggeration=float(settings.exaggeration),
-    )
+    settings = in_floats(replace(plan.levels.settings, **fields))
     _refuse(wrong_heights(settings), "of the levels")
     return _with(plan, settings=settings)
 
@@ -200,10 +172,6 @@ def _in_order(things: Iterable[_T], order: list[str], name: Callable[[_T], str])
     """Return things in the order of the pieces that they belong to."""
     rank = {piece_id: n for n, piece_id in enumerate(order)}
     return tuple(sorted(things, key=lambda thing: rank[name(thing)]))
-
-
-def _number(value: float | None) -> float | None:
-    return None if value is None else float(value)
 
 
 def _refuse(wrong: Wrong | None, whose: str) -> None:

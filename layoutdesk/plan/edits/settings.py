@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from layoutdesk.errors import EditError
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.floats import in_floats
 from layoutdesk.plan.hole_rules import called, wrong_bag
 from layoutdesk.plan.model import PAPERS, TAPE_CLASSES, BagProduct, Paper, Plan, TapeClass
 from layoutdesk.plan.rules import MOST_ISSUE, wrong_step
@@ -114,18 +115,7 @@ def set_bags(plan: Plan, bags: Iterable[BagProduct]) -> Plan:
         EditError: when a bag has no name, when its yield is not between 0 and 10 m³, when it has a mass or a price
             that cannot be, or when one is named twice.
     """
-    new = tuple(
-        [
-            replace(
-                bag,
-                product=checks.name(bag.product, "the name of a bag"),
-                yield_m3=float(bag.yield_m3),
-                mass_kg=float(bag.mass_kg),
-                price=float(bag.price),
-            )
-            for bag in bags
-        ]
-    )
+    new = tuple([replace(in_floats(bag), product=checks.name(bag.product, "the name of a bag")) for bag in bags])
     for bag in new:
         if wrong := wrong_bag(bag):
             raise EditError(f"the {called(wrong[0])} of {bag.product} {wrong[1]}")

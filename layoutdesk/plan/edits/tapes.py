@@ -8,6 +8,7 @@ from dataclasses import replace
 from layoutdesk.errors import EditError
 from layoutdesk.geometry.vector import Vector
 from layoutdesk.plan.edits import checks
+from layoutdesk.plan.edits.floats import in_floats
 from layoutdesk.plan.edits.pieces import find_one, put_back
 from layoutdesk.plan.model import (
     CONTROL_TRUSTS,
@@ -188,17 +189,11 @@ def sound_tape(tape: Tape, points: frozenset[str]) -> Tape:
         EditError: when one of its points is unknown, or when it says what cannot be.
     """
     sound = replace(
-        tape,
-        distance=float(tape.distance),
+        in_floats(tape),
         kind=checks.one_of(tape.kind, TAPE_KINDS, "the kind of measure"),
         tape_class=checks.one_of(tape.tape_class, TAKEN_CLASSES, "the class of the tape"),
         own=_pair(tape.own),
         legs=_pair(tape.legs),
-        rise=_number(tape.rise),
-        slope=_number(tape.slope),
-        temperature=_number(tape.temperature),
-        pull=_number(tape.pull),
-        section=_number(tape.section),
     )
     for name in (sound.start, sound.end, sound.third):
         if name is not None and name not in points:
@@ -210,10 +205,6 @@ def sound_tape(tape: Tape, points: frozenset[str]) -> Tape:
 
 def _pair(two: Vector | None) -> Vector | None:
     return None if two is None else (float(two[0]), float(two[1]))
-
-
-def _number(value: float | None) -> float | None:
-    return None if value is None else float(value)
 
 
 def _refuse_unknown(plan: Plan, indices: Iterable[int]) -> None:
