@@ -6,6 +6,7 @@ import itertools
 
 import pytest
 
+from layoutdesk.engine.concrete.density import fresh_density
 from layoutdesk.engine.concrete.over_dig import over_dig, usual_over_dig
 from layoutdesk.engine.concrete.pours import (
     Mixer,
@@ -23,7 +24,6 @@ from layoutdesk.engine.concrete.supply import (
     bags_counted,
     by_bags,
     by_truck,
-    fresh_density,
     supply_sentences,
 )
 from layoutdesk.engine.reckoning import ReckoningError

@@ -7,17 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from layoutdesk.engine.concrete.density import fresh_density
 from layoutdesk.engine.concrete.shortage import MOST_COUNTS, Need, count_for
 from layoutdesk.engine.reckoning import ReckoningError, more_than_nothing, not_negative
 from layoutdesk.engine.shipped import shipped
 from layoutdesk.units import Units, format_load, format_mass, format_volume
 
 _NOISE: Final = 1e-9
-
-
-def fresh_density() -> float:
-    """Return the mass of fresh concrete in kg to the m³: common practice, no source."""
-    return float(shipped("holes")["fresh"]["density_kg_m3"])
 
 
 def swells() -> dict[str, float]:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from layoutdesk.engine.columns import Floats, Indices
+from layoutdesk.engine.concrete.density import fresh_density
 from layoutdesk.engine.concrete.sections import MM3_PER_M3
 from layoutdesk.engine.holes.dug import hole_parts
 from layoutdesk.engine.holes.entries import Opening, SawCut
@@ -23,7 +24,6 @@ from layoutdesk.engine.holes.opening_cuts import Way, in_pieces, sawn_sides
 from layoutdesk.engine.obstacles import TOUCH_MM
 from layoutdesk.engine.reasons import listed, shown_small
 from layoutdesk.engine.reckoning import ReckoningError
-from layoutdesk.engine.shipped import shipped
 from layoutdesk.geometry.frame import Frame
 from layoutdesk.geometry.polygon import GRID_MM, area_within, on_grid
 from layoutdesk.geometry.vector import Vector, distance, minus, unit
@@ -79,11 +79,6 @@ def _half(sizes: Floats, rule: OpeningRule) -> Floats:
     return half
 
 
-def slab_density() -> float:
-    """Return the mass of a slab in kg to the m³, as heavy as fresh concrete: common practice, no source."""
-    return float(shipped("holes")["fresh"]["density_kg_m3"])
-
-
 @dataclass(frozen=True, slots=True)
 class _Axes:
     """Axes along the cuts: an origin and the direction of u."""
@@ -111,7 +106,7 @@ class _Sawing:
         self._plan, self._slab, self._rule, self._first = plan, slab, plan.holes.openings, first
         self._axes = _Axes(slab.outline[0], _direction(slab, frame))
         self._passes = max(1, math.ceil(slab.thickness / self._rule.blade - _NOISE))
-        self._heavy = slab_density() * slab.thickness / MM3_PER_M3
+        self._heavy = fresh_density() * slab.thickness / MM3_PER_M3
         """The mass of the slab in kg to the mm²."""
 
     def openings(self, places: Floats, sizes: Floats) -> Iterator[Opening]:
